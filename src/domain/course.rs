@@ -1,0 +1,504 @@
+//! The course of one exercise from day to day: what each verdict does to the rung, the count toward
+//! a step up, and the days off.
+//!
+//! A [`Course`] takes facts in the order in which they happened and recomputes only the training day
+//! that is still open, so that a verdict once final is never changed by what comes later.
+
+use chrono::{DateTime, Days, FixedOffset, NaiveDate, Timelike};
+
+use super::event::EventId;
+use super::ladder::{Foothold, RungNumber};
+use super::pain::{HalfPoints, PainRating, median};
+use super::routine::{Exercise, Version};
+use super::rule::{
+    self, Earlier, Findings, Footing, Limits, MayStepUp, Morning, Order, RatedSet, Reason, Stopped,
+    Swelling, Usual, UsualFrom, Verdict, Warning, Weeks,
+};
+use super::words::Words;
+
+/// A morning begins at 04:00; anything before it still belongs to the night.
+pub const MORNING_FROM: u32 = 4;
+/// How long a Hold waits for a settled morning before the practitioner is asked for.
+const WAIT_FOR_SETTLED: u64 = 7;
+/// No second step up, and a second Hold counts, within this many days.
+const WEEK: i64 = 7;
+
+/// An answered morning, as one exercise reads it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct AnsweredMorning {
+    pub date: NaiveDate,
+    pub rating: PainRating,
+    pub swelling: Swelling,
+}
+
+/// Why an exercise is left out until someone qualified has answered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stop {
+    WarningSign,
+    TwoHolds,
+    /// Seven days after a Hold without a settled morning.
+    NotSettled,
+}
+
+/// Days off after a Hold.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct DaysOff {
+    held_on: NaiveDate,
+    back_on: NaiveDate,
+    usual: Usual,
+}
+
+enum DaysOffNow {
+    Over,
+    Waiting,
+    GivenUp,
+}
+
+impl DaysOff {
+    /// The exercise comes back on the first day, from `back_on` on, on which the latest answer since
+    /// the Hold was settled.
+    fn now(&self, mornings: &[AnsweredMorning], today: NaiveDate) -> DaysOffNow {
+        let last_chance = add_days(self.held_on, WAIT_FOR_SETTLED).max(self.back_on);
+        let settled_on = |date: NaiveDate| {
+            let latest = mornings
+                .iter()
+                .rfind(|morning| self.held_on < morning.date && morning.date <= date);
+            latest.is_some_and(|morning| {
+                let rise = HalfPoints::from(morning.rating).above(self.usual.half_points);
+                rise <= HalfPoints(0) && morning.swelling != Swelling::ClearlyMore
+            })
+        };
+        let mut date = self.back_on;
+        while date <= today.min(last_chance) {
+            if settled_on(date) {
+                return DaysOffNow::Over;
+            }
+            date = add_days(date, 1);
+        }
+        if last_chance < today { DaysOffNow::GivenUp } else { DaysOffNow::Waiting }
+    }
+}
+
+fn add_days(date: NaiveDate, days: u64) -> NaiveDate {
+    date.checked_add_days(Days::new(days)).unwrap_or(NaiveDate::MAX)
+}
+
+/// Whether an exercise may be done on a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Availability {
+    Open,
+    /// Left out; back on that day at the earliest, once the latest morning was settled.
+    Held {
+        back_on: NaiveDate,
+    },
+    /// Left out until someone qualified has answered.
+    Stopped(Stop),
+}
+
+/// Where an exercise stands between two training days.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Standing {
+    foothold: Foothold,
+    /// Step-up days in a row.
+    count: u16,
+    last_step_up: Option<NaiveDate>,
+    days_off: Option<DaysOff>,
+    stop: Option<Stop>,
+    /// Training days that ended in a Hold and that nobody has answered yet.
+    holds: Vec<NaiveDate>,
+}
+
+/// One training day, as far as it has gone.
+#[derive(Clone, Debug)]
+struct Day {
+    date: NaiveDate,
+    first_rung: RungNumber,
+    last_rung: RungNumber,
+    sets: Vec<(EventId, u16, RatedSet)>,
+    stopped: Stopped,
+    usual: Usual,
+    morning: Option<PainRating>,
+    swelling: Option<Swelling>,
+    weeks: Weeks,
+    warning: Warning,
+}
+
+/// The verdict of one training day, with what it led to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Judged {
+    pub day: NaiveDate,
+    pub version: Version,
+    pub verdict: Verdict,
+    /// Where the day started, and where the next one starts.
+    pub from: Foothold,
+    pub next: Foothold,
+}
+
+/// One exercise, folded from the log so far.
+#[derive(Clone, Debug)]
+pub struct Course {
+    exercise: Exercise,
+    limits: Limits,
+    version: Version,
+    standing: Standing,
+    /// What stood before the open day, from which it is judged anew with each fact.
+    before: Standing,
+    day: Option<Day>,
+    mornings: Vec<AnsweredMorning>,
+    judged: Vec<Judged>,
+}
+
+impl Course {
+    /// An exercise on the day its routine was first accepted.
+    pub fn new(exercise: Exercise, limits: Limits, version: Version) -> Self {
+        let standing = Standing {
+            foothold: Foothold::on(exercise.ladder.start()),
+            count: 0,
+            last_step_up: None,
+            days_off: None,
+            stop: None,
+            holds: Vec::new(),
+        };
+        let before = standing.clone();
+        Self {
+            exercise,
+            limits,
+            version,
+            standing,
+            before,
+            day: None,
+            mornings: Vec::new(),
+            judged: Vec::new(),
+        }
+    }
+
+    /// A new routine version is the practitioner's answer: every Hold and stop is lifted. The rung
+    /// reached is kept where the ladder and its start are the same, the count only where the dose
+    /// and the limits are, too. The history stays.
+    pub fn revise(&mut self, exercise: Exercise, limits: Limits, version: Version) {
+        let same_ladder = self.exercise.ladder.rungs() == exercise.ladder.rungs()
+            && self.exercise.ladder.start() == exercise.ladder.start();
+        let same_dose = self.exercise.dose == exercise.dose;
+        let reached = self.standing.foothold;
+        self.standing.foothold = match (same_ladder, same_dose) {
+            (true, true) => reached,
+            (true, false) => Foothold::on(reached.rung),
+            (false, _) => Foothold::on(exercise.ladder.start()),
+        }
+        .min(Foothold::on(exercise.ladder.ceiling()));
+        let same_ceiling = self.exercise.ladder.ceiling() == exercise.ladder.ceiling();
+        if !(same_ladder && same_dose && same_ceiling && self.limits == limits) {
+            self.standing.count = 0;
+        }
+        self.exercise = exercise;
+        self.limits = limits;
+        self.version = version;
+        self.lift();
+    }
+
+    /// Someone qualified said to go on: lifts what waits for such an answer, and nothing else.
+    pub fn told_to_go_on(&mut self, today: NaiveDate) {
+        if matches!(self.availability(today), Availability::Stopped(_)) {
+            self.lift();
+        }
+    }
+
+    fn lift(&mut self) {
+        self.standing.stop = None;
+        self.standing.days_off = None;
+        self.standing.holds.clear();
+        self.close_day();
+    }
+
+    fn close_day(&mut self) {
+        self.day = None;
+        self.before = self.standing.clone();
+    }
+
+    /// A set was worked on `rung` in a session that started on `date`; `at_rest` is the pain before it.
+    pub fn set_ended(
+        &mut self,
+        date: NaiveDate,
+        rung: RungNumber,
+        at_rest: Option<PainRating>,
+        stopped: Stopped,
+    ) {
+        if self.day.as_ref().is_none_or(|day| day.date != date) {
+            self.close_day();
+            if !matches!(
+                self.availability(date),
+                Availability::Held { .. } | Availability::Stopped(_)
+            ) {
+                self.before.days_off = None;
+            }
+            self.day = Some(Day {
+                date,
+                first_rung: rung,
+                last_rung: rung,
+                sets: Vec::new(),
+                stopped: Stopped::No,
+                usual: self.usual(at_rest),
+                morning: None,
+                swelling: None,
+                weeks: Weeks::Steady,
+                warning: Warning::None,
+            });
+        }
+        if let Some(day) = &mut self.day {
+            day.last_rung = rung;
+            day.stopped = day.stopped.max(stopped);
+        }
+        self.judge();
+    }
+
+    /// A set of a session that started on `date` was rated; rating it again replaces the rating.
+    pub fn set_rated(
+        &mut self,
+        date: NaiveDate,
+        (session, number): (EventId, u16),
+        rating: PainRating,
+        site: Option<Words>,
+    ) {
+        let Some(day) = self.day.as_mut().filter(|day| day.date == date) else { return };
+        day.sets.retain(|(in_session, in_set, _)| (*in_session, *in_set) != (session, number));
+        day.sets.push((session, number, RatedSet { rating, site }));
+        self.judge();
+    }
+
+    /// A morning was answered at `at`. It belongs to the open day when that was the day before, and
+    /// is a morning of its own date in any case. Before 04:00 it is no morning yet.
+    pub fn morning_answered(
+        &mut self,
+        at: DateTime<FixedOffset>,
+        rating: Option<PainRating>,
+        swelling: Swelling,
+    ) {
+        if at.hour() < MORNING_FROM {
+            return;
+        }
+        let date = at.date_naive();
+        if let Some(rating) = rating {
+            match self.mornings.iter_mut().find(|morning| morning.date == date) {
+                Some(known) => {
+                    known.rating = known.rating.max(rating);
+                    known.swelling = known.swelling.max(swelling);
+                }
+                None => self.mornings.push(AnsweredMorning { date, rating, swelling }),
+            }
+            self.mornings.sort_by_key(|morning| morning.date);
+        }
+        let weeks = self.weeks(date);
+        if let Some(day) = self.day.as_mut().filter(|day| add_days(day.date, 1) == date) {
+            day.swelling = day.swelling.max(Some(swelling));
+            day.morning = day.morning.max(rating);
+            day.weeks = weeks;
+            self.judge();
+        }
+    }
+
+    /// A warning sign was ticked on `date`. It settles the training day it belongs to, that day or
+    /// the one before; without one it is a Hold of its own.
+    pub fn warning_ticked(&mut self, date: NaiveDate) {
+        if let Some(day) =
+            self.day.as_mut().filter(|day| day.date == date || add_days(day.date, 1) == date)
+        {
+            day.warning = Warning::Ticked;
+            self.judge();
+            return;
+        }
+        if self.standing.stop == Some(Stop::WarningSign) {
+            return;
+        }
+        let from = self.standing.foothold;
+        self.standing.foothold = self.easier(from).unwrap_or(from);
+        self.standing.count = 0;
+        self.standing.stop = Some(Stop::WarningSign);
+        self.close_day();
+        let verdict =
+            Verdict { order: Order::HoldUntilAnswered, reasons: vec![Reason::WarningSign] };
+        self.push_judged(date, verdict, from);
+    }
+
+    /// What a morning is usually like: as recorded at the visit, else the median of the last seven
+    /// answered mornings so far (three at least), else pain at rest before the session.
+    fn usual(&self, at_rest: Option<PainRating>) -> Usual {
+        if let Some(rating) = self.limits.usual_morning {
+            return Usual { half_points: rating.into(), from: UsualFrom::Visit };
+        }
+        let last: Vec<PainRating> =
+            self.mornings.iter().rev().take(7).map(|morning| morning.rating).collect();
+        match (median(&last), at_rest) {
+            (Some(half_points), _) if 3 <= last.len() => {
+                Usual { half_points, from: UsualFrom::Mornings }
+            }
+            (_, Some(rating)) => Usual { half_points: rating.into(), from: UsualFrom::AtRest },
+            (_, None) => Usual { half_points: HalfPoints(0), from: UsualFrom::Nothing },
+        }
+    }
+
+    /// The median of the seven mornings ending on `today`, and of the seven before; each needs two answers.
+    pub fn weekly_medians(&self, today: NaiveDate) -> (Option<HalfPoints>, Option<HalfPoints>) {
+        let week = |ages: std::ops::Range<i64>| {
+            let of_week =
+                |morning: &&AnsweredMorning| ages.contains(&(today - morning.date).num_days());
+            let ratings: Vec<_> =
+                self.mornings.iter().filter(of_week).map(|morning| morning.rating).collect();
+            if ratings.len() < 2 { None } else { median(&ratings) }
+        };
+        (week(0..7), week(7..14))
+    }
+
+    fn weeks(&self, today: NaiveDate) -> Weeks {
+        match self.weekly_medians(today) {
+            (Some(this), Some(last)) if HalfPoints(2) <= this.above(last) => Weeks::Rising,
+            (Some(_) | None, Some(_) | None) => Weeks::Steady,
+        }
+    }
+
+    fn easier(&self, from: Foothold) -> Option<Foothold> {
+        let lowest = self.exercise.dose.with(&self.exercise.ladder.rung(RungNumber::LEAST).dose);
+        from.easier(self.limits.on_lowest_rung, lowest.sets.get())
+    }
+
+    fn judge(&mut self) {
+        let Some(day) = &self.day else { return };
+        let date = day.date;
+        let start = self.before.foothold.min(Foothold::on(day.first_rung));
+        let easier = self.easier(start);
+        let recent = |held: &NaiveDate| (1..WEEK).contains(&(date - *held).num_days());
+        let findings = Findings {
+            sets: day.sets.iter().map(|(_, _, set)| set.clone()).collect(),
+            stopped: day.stopped,
+            morning: day.morning.map(|rating| Morning { rating, usual: day.usual }),
+            swelling: day.swelling,
+            warning: day.warning,
+            weeks: day.weeks,
+            earlier: if self.before.holds.iter().any(recent) {
+                Earlier::HoldWithinSevenDays
+            } else {
+                Earlier::NoHold
+            },
+            footing: if easier.is_some() { Footing::CanEase } else { Footing::NothingEasier },
+        };
+        self.standing = self.before.clone();
+        let Some(verdict) = rule::decide(&self.limits, &findings) else { return };
+        let last = start.min(Foothold::on(day.last_rung));
+        let eased = last.min(easier.unwrap_or(start));
+        let usual = day.usual;
+        let standing = &mut self.standing;
+        match verdict.order {
+            Order::KeepAndCount => {
+                standing.foothold = last;
+                standing.count = standing.count.saturating_add(1);
+                self.step_up(date);
+            }
+            Order::KeepUnanswered => standing.foothold = last,
+            Order::KeepAndStay => {
+                standing.foothold = last;
+                standing.count = 0;
+            }
+            Order::Ease => {
+                standing.foothold = eased;
+                standing.count = 0;
+            }
+            Order::HoldUntilRested | Order::HoldUntilAnswered => {
+                standing.foothold = eased;
+                standing.count = 0;
+                let back_on = add_days(date, u64::from(self.limits.rest_days.get()) + 1);
+                standing.days_off = Some(DaysOff { held_on: date, back_on, usual });
+                standing.holds.push(date);
+                if verdict.order == Order::HoldUntilAnswered {
+                    let warned = verdict.reasons.contains(&Reason::WarningSign);
+                    standing.stop = Some(if warned { Stop::WarningSign } else { Stop::TwoHolds });
+                }
+            }
+        }
+        self.push_judged(date, verdict, start);
+    }
+
+    fn push_judged(&mut self, day: NaiveDate, verdict: Verdict, from: Foothold) {
+        let judged =
+            Judged { day, version: self.version, verdict, from, next: self.standing.foothold };
+        match self.judged.last_mut().filter(|last| last.day == day && last.version == self.version)
+        {
+            Some(last) => *last = judged,
+            None => self.judged.push(judged),
+        }
+    }
+
+    /// The highest foothold that the app may give by itself.
+    fn reach(&self) -> Option<Foothold> {
+        match self.limits.may_step_up {
+            MayStepUp::Nothing => None,
+            MayStepUp::WinBack => Some(Foothold::on(self.exercise.ladder.start())),
+            MayStepUp::ToTheCeiling => Some(Foothold::on(self.exercise.ladder.ceiling())),
+        }
+    }
+
+    fn step_up(&mut self, date: NaiveDate) {
+        let due = self.limits.step_up_after.get() <= self.standing.count;
+        let room = self.reach().is_some_and(|reach| self.standing.foothold < reach);
+        let rested = self.standing.last_step_up.is_none_or(|last| WEEK <= (date - last).num_days());
+        if due && room && rested {
+            self.standing.foothold = self.standing.foothold.harder();
+            self.standing.count = 0;
+            self.standing.last_step_up = Some(date);
+        }
+    }
+
+    pub const fn exercise(&self) -> &Exercise {
+        &self.exercise
+    }
+
+    pub const fn limits(&self) -> &Limits {
+        &self.limits
+    }
+
+    pub const fn foothold(&self) -> Foothold {
+        self.standing.foothold
+    }
+
+    /// Step-up days in a row so far.
+    pub const fn count(&self) -> u16 {
+        self.standing.count
+    }
+
+    /// Whether enough step-up days stand in a row, and only the practitioner can give the next rung.
+    pub fn ready_for_next_step(&self) -> bool {
+        let top = Foothold::on(
+            RungNumber::new(self.exercise.ladder.rungs().len() as i64).unwrap_or(RungNumber::MOST),
+        );
+        self.limits.step_up_after.get() <= self.standing.count
+            && self.standing.foothold < top
+            && self.reach().is_none_or(|reach| reach <= self.standing.foothold)
+    }
+
+    pub fn availability(&self, today: NaiveDate) -> Availability {
+        if let Some(stop) = self.standing.stop {
+            return Availability::Stopped(stop);
+        }
+        let Some(days_off) = self.standing.days_off else { return Availability::Open };
+        match days_off.now(&self.mornings, today) {
+            DaysOffNow::Over => Availability::Open,
+            DaysOffNow::Waiting => Availability::Held { back_on: days_off.back_on },
+            DaysOffNow::GivenUp => Availability::Stopped(Stop::NotSettled),
+        }
+    }
+
+    /// The training day after which a Hold still asks for mornings on `today`.
+    pub fn held_since(&self, today: NaiveDate) -> Option<NaiveDate> {
+        match self.availability(today) {
+            Availability::Held { .. } => self.standing.days_off.map(|days_off| days_off.held_on),
+            Availability::Open | Availability::Stopped(_) => None,
+        }
+    }
+
+    /// Every verdict so far, one a training day, oldest first.
+    pub fn judged(&self) -> &[Judged] {
+        &self.judged
+    }
+
+    pub fn mornings(&self) -> &[AnsweredMorning] {
+        &self.mornings
+    }
+}

@@ -1,0 +1,435 @@
+//! What the log says happened: events folded into sessions, mornings, notes, and a course for each exercise.
+//!
+//! The fold is a pure function of the set of events: any order in which they were gathered gives the
+//! same history.
+
+use std::collections::BTreeMap;
+
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike};
+
+use super::course::{Availability, Course, Judged, MORNING_FROM};
+use super::dose::Dose;
+use super::event::{Ending, Event, EventId, Fact, Planned, SetRef, WorkedToday};
+use super::ladder::{Foothold, RungNumber};
+use super::pain::PainRating;
+use super::routine::{Exercise, Routine, Version};
+use super::rule::{Order, Reason, Stopped, Swelling};
+use super::warning::WarningSign;
+use super::words::{Id, Words};
+
+/// A routine version and when the client took it on.
+#[derive(Clone, Debug)]
+pub struct Accepted {
+    pub at: DateTime<FixedOffset>,
+    pub routine: Routine,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Rated {
+    /// The event that gave the rating, for a correction to name.
+    pub by: EventId,
+    pub rating: PainRating,
+    pub site: Option<Words>,
+}
+
+/// One set as it was done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct DoneSet {
+    pub exercise: Id,
+    pub number: u16,
+    pub ended_at: DateTime<FixedOffset>,
+    pub rung: RungNumber,
+    pub reps: u16,
+    pub work_secs: u32,
+    pub ending: Ending,
+    pub rated: Option<Rated>,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct Session {
+    pub id: EventId,
+    pub started_at: DateTime<FixedOffset>,
+    pub routine: Id,
+    pub version: Version,
+    pub at_rest: Option<PainRating>,
+    pub worked_today: Option<WorkedToday>,
+    pub plan: Vec<Planned>,
+    pub sets: Vec<DoneSet>,
+    pub left_out: Vec<Id>,
+    pub ended_at: Option<DateTime<FixedOffset>>,
+}
+
+impl Session {
+    /// The training day: the local calendar day on which the session started.
+    pub fn day(&self) -> NaiveDate {
+        self.started_at.date_naive()
+    }
+
+    pub fn sets_of<'a>(&'a self, exercise: &'a Id) -> impl Iterator<Item = &'a DoneSet> {
+        self.sets.iter().filter(move |set| set.exercise == *exercise)
+    }
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub struct MorningAnswer {
+    pub id: EventId,
+    pub at: DateTime<FixedOffset>,
+    pub after: NaiveDate,
+    pub ratings: BTreeMap<Id, PainRating>,
+    pub swelling: Swelling,
+}
+
+impl MorningAnswer {
+    /// Whether it was given on the first calendar day after the training day, from 04:00 on.
+    pub fn in_time(&self) -> bool {
+        self.after.succ_opt() == Some(self.at.date_naive()) && MORNING_FROM <= self.at.hour()
+    }
+}
+
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Note {
+    pub id: EventId,
+    pub at: DateTime<FixedOffset>,
+    pub text: Words,
+}
+
+/// What the app told the client about one training day.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Told {
+    pub at: DateTime<FixedOffset>,
+    pub exercise: Id,
+    pub day: NaiveDate,
+    pub order: Order,
+    pub reasons: Vec<Reason>,
+    pub next: Foothold,
+}
+
+/// Everything folded from a log.
+#[derive(Clone, Debug, Default)]
+pub struct History {
+    pub accepted: Vec<Accepted>,
+    pub sessions: Vec<Session>,
+    pub mornings: Vec<MorningAnswer>,
+    pub warnings: Vec<(DateTime<FixedOffset>, Vec<WarningSign>)>,
+    pub told_to_go_on: Vec<DateTime<FixedOffset>>,
+    pub notes: Vec<Note>,
+    pub told: Vec<Told>,
+    courses: BTreeMap<Id, Course>,
+}
+
+/// One exercise on Today's page.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Today {
+    pub exercise: Exercise,
+    pub foothold: Foothold,
+    pub dose: Dose,
+    pub availability: Availability,
+    pub due: Due,
+    /// The last verdict, while it stands.
+    pub last: Option<Judged>,
+    pub ready_for_next_step: bool,
+}
+
+/// Whether the prescription asks for an exercise on a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Due {
+    /// So many times today, of which so many are done.
+    Today { times: u16, done: u16 },
+    /// No day for this exercise.
+    RestDay,
+}
+
+impl Today {
+    pub fn can_be_done(&self) -> bool {
+        self.availability == Availability::Open && matches!(self.due, Due::Today { .. })
+    }
+
+    pub fn is_left_to_do(&self) -> bool {
+        self.availability == Availability::Open
+            && matches!(self.due, Due::Today { times, done } if done < times)
+    }
+}
+
+/// A morning check that is owed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct OwedMorning {
+    /// The training day it answers.
+    pub after: NaiveDate,
+    pub exercises: Vec<Id>,
+}
+
+impl History {
+    /// Folds a log. Events are taken in the order of their ids, each id once.
+    pub fn fold<'a>(events: impl IntoIterator<Item = &'a Event>) -> Self {
+        let by_id: BTreeMap<EventId, &Event> =
+            events.into_iter().map(|event| (event.id, event)).collect();
+        let corrections = Corrections::of(by_id.values().copied());
+        let mut history = Self::default();
+        for event in by_id.values() {
+            history.take(event, &corrections);
+        }
+        history
+    }
+
+    fn take(&mut self, event: &Event, corrections: &Corrections) {
+        let at = event.at;
+        match &event.what {
+            Fact::RoutineAccepted { routine } => self.accept(at, routine),
+            Fact::SessionStarted { routine, version, at_rest, worked_today, plan } => {
+                self.sessions.push(Session {
+                    id: event.id,
+                    started_at: at,
+                    routine: routine.clone(),
+                    version: *version,
+                    at_rest: *at_rest,
+                    worked_today: *worked_today,
+                    plan: plan.clone(),
+                    sets: Vec::new(),
+                    left_out: Vec::new(),
+                    ended_at: None,
+                })
+            }
+            Fact::SetEnded { set, rung, reps, work_secs, ending } => {
+                let done = DoneSet {
+                    exercise: set.exercise.clone(),
+                    number: set.number,
+                    ended_at: at,
+                    rung: *rung,
+                    reps: *reps,
+                    work_secs: *work_secs,
+                    ending: *ending,
+                    rated: None,
+                };
+                self.set_ended(set, done);
+            }
+            Fact::SetRated { set, rating, site } => {
+                let (rating, site) =
+                    corrections.set_rating(event.id).unwrap_or((*rating, site.clone()));
+                self.set_rated(set, Rated { by: event.id, rating, site });
+            }
+            Fact::ExerciseLeftOut { session, exercise } => {
+                if let Some(session) = self.session_mut(*session) {
+                    session.left_out.push(exercise.clone());
+                }
+            }
+            Fact::SessionEnded { session } => {
+                if let Some(session) = self.session_mut(*session) {
+                    session.ended_at = Some(at);
+                }
+            }
+            Fact::MorningAnswered { after, ratings, swelling } => {
+                let ratings = corrections.morning_ratings(event.id, ratings);
+                for (id, course) in &mut self.courses {
+                    course.morning_answered(at, ratings.get(id).copied(), *swelling);
+                }
+                let answer =
+                    MorningAnswer { id: event.id, at, after: *after, ratings, swelling: *swelling };
+                self.mornings.push(answer);
+            }
+            Fact::WarningTicked { signs } => {
+                self.warnings.push((at, signs.clone()));
+                for course in self.courses.values_mut() {
+                    course.warning_ticked(at.date_naive());
+                }
+            }
+            Fact::ToldToGoOn => {
+                self.told_to_go_on.push(at);
+                for course in self.courses.values_mut() {
+                    course.told_to_go_on(at.date_naive());
+                }
+            }
+            Fact::Note { text, .. } => {
+                self.notes.push(Note { id: event.id, at, text: text.clone() })
+            }
+            Fact::Corrected { .. } => {}
+            Fact::VerdictGiven { exercise, day, order, reasons, next } => self.told.push(Told {
+                at,
+                exercise: exercise.clone(),
+                day: *day,
+                order: *order,
+                reasons: reasons.clone(),
+                next: *next,
+            }),
+        }
+    }
+
+    fn accept(&mut self, at: DateTime<FixedOffset>, routine: &Routine) {
+        for exercise in routine.exercises() {
+            let limits = routine.limits_for(exercise).clone();
+            match self.courses.get_mut(&exercise.id) {
+                Some(course) => course.revise(exercise.clone(), limits, routine.version),
+                None => {
+                    let course = Course::new(exercise.clone(), limits, routine.version);
+                    self.courses.insert(exercise.id.clone(), course);
+                }
+            }
+        }
+        self.accepted.push(Accepted { at, routine: routine.clone() });
+    }
+
+    fn session_mut(&mut self, id: EventId) -> Option<&mut Session> {
+        self.sessions.iter_mut().rfind(|session| session.id == id)
+    }
+
+    fn set_ended(&mut self, set: &SetRef, done: DoneSet) {
+        let Some(session) = self.session_mut(set.session) else { return };
+        let (day, at_rest) = (session.day(), session.at_rest);
+        let stopped = match done.ending {
+            Ending::Pain => Stopped::BecauseOfPain,
+            Ending::Complete | Ending::Short => Stopped::No,
+        };
+        let rung = done.rung;
+        session.sets.push(done);
+        if let Some(course) = self.courses.get_mut(&set.exercise) {
+            course.set_ended(day, rung, at_rest, stopped);
+        }
+    }
+
+    fn set_rated(&mut self, set: &SetRef, rated: Rated) {
+        let Some(session) = self.session_mut(set.session) else { return };
+        let day = session.day();
+        let known =
+            |done: &&mut DoneSet| done.exercise == set.exercise && done.number == set.number;
+        let Some(done) = session.sets.iter_mut().rfind(known) else { return };
+        done.rated = Some(rated.clone());
+        if let Some(course) = self.courses.get_mut(&set.exercise) {
+            course.set_rated(day, (set.session, set.number), rated.rating, rated.site);
+        }
+    }
+
+    /// The routine that the client follows now.
+    pub fn routine(&self) -> Option<&Routine> {
+        self.accepted.last().map(|accepted| &accepted.routine)
+    }
+
+    pub fn course(&self, exercise: &Id) -> Option<&Course> {
+        self.courses.get(exercise)
+    }
+
+    /// The current routine's exercises on a day, in their order.
+    pub fn today(&self, today: NaiveDate) -> Vec<Today> {
+        let Some(routine) = self.routine() else { return Vec::new() };
+        let line = |exercise: &Exercise| {
+            let course = self.courses.get(&exercise.id)?;
+            let done = self.sessions.iter().filter(|session| {
+                session.day() == today && session.sets_of(&exercise.id).next().is_some()
+            });
+            let due = if exercise.dose.days.contain(today.weekday()) {
+                let done = u16::try_from(done.count()).unwrap_or(u16::MAX);
+                Due::Today { times: exercise.dose.times_a_day.get(), done }
+            } else {
+                Due::RestDay
+            };
+            let foothold = course.foothold();
+            let current = |judged: &&Judged| judged.version == routine.version;
+            Some(Today {
+                exercise: exercise.clone(),
+                foothold,
+                dose: foothold.dose(&exercise.dose, &exercise.ladder),
+                availability: course.availability(today),
+                due,
+                last: course.judged().last().filter(current).cloned(),
+                ready_for_next_step: course.ready_for_next_step(),
+            })
+        };
+        routine.exercises().iter().filter_map(line).collect()
+    }
+
+    /// The morning check owed at `now`: for yesterday's training, and for every exercise that a Hold
+    /// leaves out, each morning from 04:00 until it is answered.
+    pub fn owed_morning(&self, now: DateTime<FixedOffset>) -> Option<OwedMorning> {
+        let today = now.date_naive();
+        let is_morning = |at: &DateTime<FixedOffset>| MORNING_FROM <= at.hour();
+        let answered = self
+            .mornings
+            .iter()
+            .any(|answer| answer.at.date_naive() == today && is_morning(&answer.at));
+        if !is_morning(&now) || answered {
+            return None;
+        }
+        let yesterday = today.pred_opt()?;
+        let exercises = self.routine()?.exercises();
+        let trained = |exercise: &&Exercise| {
+            let on_day = self.sessions.iter().filter(|session| session.day() == yesterday);
+            on_day.into_iter().any(|session| session.sets_of(&exercise.id).next().is_some())
+        };
+        let held_since = |exercise: &&Exercise| {
+            self.courses.get(&exercise.id).and_then(|course| course.held_since(today))
+        };
+        let owed: Vec<_> =
+            exercises.iter().filter(|one| trained(one) || held_since(one).is_some()).collect();
+        let after = if owed.iter().any(trained) {
+            Some(yesterday)
+        } else {
+            owed.iter().filter_map(held_since).max()
+        };
+        Some(OwedMorning {
+            after: after?,
+            exercises: owed.into_iter().map(|one| one.id.clone()).collect(),
+        })
+    }
+
+    /// The session that was started and not ended, if it started within the last day.
+    pub fn open_session(&self, now: DateTime<FixedOffset>) -> Option<&Session> {
+        let fresh = |session: &&Session| (now - session.started_at).num_hours() < 24;
+        self.sessions.last().filter(|session| session.ended_at.is_none()).filter(fresh)
+    }
+
+    /// The verdicts that stand and have not been told as they stand, as facts for the log.
+    pub fn untold_verdicts(&self) -> Vec<Fact> {
+        let untold = |(id, course): (&Id, &Course)| {
+            let judged = course.judged().last()?;
+            let last_told =
+                self.told.iter().rfind(|told| told.exercise == *id && told.day == judged.day);
+            let same = last_told.is_some_and(|told| {
+                told.order == judged.verdict.order
+                    && told.reasons == judged.verdict.reasons
+                    && told.next == judged.next
+            });
+            (!same).then(|| Fact::VerdictGiven {
+                exercise: id.clone(),
+                day: judged.day,
+                order: judged.verdict.order,
+                reasons: judged.verdict.reasons.clone(),
+                next: judged.next,
+            })
+        };
+        self.courses.iter().filter_map(untold).collect()
+    }
+}
+
+/// The last correction of each rating, by the event that gave it.
+#[derive(Default)]
+struct Corrections(BTreeMap<EventId, BTreeMap<Option<Id>, (PainRating, Option<Words>)>>);
+
+impl Corrections {
+    fn of<'a>(events: impl Iterator<Item = &'a Event>) -> Self {
+        let mut corrections = Self::default();
+        for event in events {
+            if let Fact::Corrected { of, exercise, rating, site } = &event.what {
+                let of_event = corrections.0.entry(*of).or_default();
+                of_event.insert(exercise.clone(), (*rating, site.clone()));
+            }
+        }
+        corrections
+    }
+
+    fn set_rating(&self, event: EventId) -> Option<(PainRating, Option<Words>)> {
+        self.0.get(&event)?.values().next_back().cloned()
+    }
+
+    fn morning_ratings(
+        &self,
+        event: EventId,
+        given: &BTreeMap<Id, PainRating>,
+    ) -> BTreeMap<Id, PainRating> {
+        let corrected = self.0.get(&event);
+        let rating_of = |(id, &rating): (&Id, &PainRating)| {
+            let rating = corrected
+                .and_then(|by_exercise| by_exercise.get(&Some(id.clone())))
+                .map_or(rating, |(rating, _)| *rating);
+            (id.clone(), rating)
+        };
+        given.iter().map(rating_of).collect()
+    }
+}

@@ -1,0 +1,235 @@
+//! The ladder of help: rungs from most help to none, and where a client stands on it.
+
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+use super::dose::{Dose, DoseChange};
+use super::words::{Words, whole_number};
+
+whole_number!(
+    /// A rung, counted from 1, the one with most help.
+    RungNumber, 1..=12, "rungs"
+);
+
+/// One level of help for an exercise.
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
+pub struct Rung {
+    /// What helps, in words: "both hands flat on the bench".
+    pub help: Words,
+    #[serde(default, skip_serializing_if = "DoseChange::is_empty")]
+    pub dose: DoseChange,
+}
+
+/// The rungs of one exercise, with the one to start from and the highest allowed before the next visit.
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
+#[serde(try_from = "WireLadder")]
+pub struct Ladder {
+    rungs: Vec<Rung>,
+    start: RungNumber,
+    ceiling: RungNumber,
+}
+
+#[derive(Deserialize)]
+struct WireLadder {
+    rungs: Vec<Rung>,
+    start: RungNumber,
+    ceiling: RungNumber,
+}
+
+impl Ladder {
+    pub fn new(
+        rungs: Vec<Rung>,
+        start: RungNumber,
+        ceiling: RungNumber,
+    ) -> Result<Self, NotALadder> {
+        if !(1..=usize::from(RungNumber::MOST.get())).contains(&rungs.len()) {
+            return Err(NotALadder::Rungs { rungs: rungs.len() });
+        }
+        if rungs.len() < ceiling.get().into() {
+            return Err(NotALadder::Ceiling { ceiling: ceiling.get(), rungs: rungs.len() });
+        }
+        if ceiling < start {
+            return Err(NotALadder::Start { start: start.get(), ceiling: ceiling.get() });
+        }
+        Ok(Self { rungs, start, ceiling })
+    }
+
+    pub fn rungs(&self) -> &[Rung] {
+        &self.rungs
+    }
+
+    pub const fn start(&self) -> RungNumber {
+        self.start
+    }
+
+    pub const fn ceiling(&self) -> RungNumber {
+        self.ceiling
+    }
+
+    /// The rung of that number, or the nearest one this ladder has.
+    pub fn rung(&self, number: RungNumber) -> &Rung {
+        &self.rungs[(usize::from(number.get()) - 1).min(self.rungs.len() - 1)]
+    }
+}
+
+impl TryFrom<WireLadder> for Ladder {
+    type Error = NotALadder;
+
+    fn try_from(wire: WireLadder) -> Result<Self, NotALadder> {
+        Self::new(wire.rungs, wire.start, wire.ceiling)
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+pub enum NotALadder {
+    #[error("a ladder has 1 to {} rungs, not {rungs}", RungNumber::MOST.get())]
+    Rungs { rungs: usize },
+    #[error("the ceiling is rung {ceiling}, but the ladder has {rungs}")]
+    Ceiling { ceiling: u16, rungs: usize },
+    #[error("the ladder starts on rung {start}, above its ceiling, rung {ceiling}")]
+    Start { start: u16, ceiling: u16 },
+}
+
+/// What Ease means on the lowest rung: the practitioner's choice.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum OnLowestRung {
+    /// One set fewer, never below one.
+    #[default]
+    OneSetFewer,
+    /// Hold.
+    Hold,
+}
+
+/// Where a client stands: the rung, and on the lowest one how many sets were taken off.
+///
+/// Footholds are ordered: more help and fewer sets come first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+pub struct Foothold {
+    pub rung: RungNumber,
+    /// Above zero on rung 1 only.
+    #[serde(default, skip_serializing_if = "is_zero")]
+    pub fewer_sets: u16,
+}
+
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde passes a reference")]
+const fn is_zero(number: &u16) -> bool {
+    *number == 0
+}
+
+impl Foothold {
+    pub const fn on(rung: RungNumber) -> Self {
+        Self { rung, fewer_sets: 0 }
+    }
+
+    const fn height(self) -> i32 {
+        self.rung.get() as i32 - self.fewer_sets as i32
+    }
+
+    fn at_height(height: i32) -> Self {
+        match u16::try_from(height) {
+            Ok(above @ 1..) => Self::on(RungNumber::new(above.into()).unwrap_or(RungNumber::MOST)),
+            Ok(0) | Err(_) => Self {
+                rung: RungNumber::LEAST,
+                fewer_sets: u16::try_from(1 - height).unwrap_or(u16::MAX),
+            },
+        }
+    }
+
+    /// One step towards more help; `None` where the practitioner chose Hold instead of fewer sets.
+    ///
+    /// `sets` is what the dose prescribes on the lowest rung: one set always stays.
+    pub fn easier(self, on_lowest: OnLowestRung, sets: u16) -> Option<Self> {
+        if RungNumber::LEAST < self.rung {
+            return Some(Self::at_height(self.height() - 1));
+        }
+        match on_lowest {
+            OnLowestRung::Hold => None,
+            OnLowestRung::OneSetFewer => {
+                let fewer_sets = (self.fewer_sets + 1).min(sets.saturating_sub(1));
+                Some(Self { rung: self.rung, fewer_sets })
+            }
+        }
+    }
+
+    /// One step towards less help: sets first, then rungs.
+    #[must_use]
+    pub fn harder(self) -> Self {
+        Self::at_height(self.height() + 1)
+    }
+
+    /// The dose as prescribed, changed by the rung, less the sets that were taken off.
+    pub fn dose(self, prescribed: &Dose, ladder: &Ladder) -> Dose {
+        let mut dose = prescribed.with(&ladder.rung(self.rung).dose);
+        let sets = dose.sets.get().saturating_sub(self.fewer_sets).max(1);
+        dose.sets = super::dose::Sets::new(sets.into()).unwrap_or(dose.sets);
+        dose
+    }
+}
+
+impl PartialOrd for Foothold {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Foothold {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.height().cmp(&other.height())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn rung(number: i64) -> RungNumber {
+        RungNumber::new(number).unwrap()
+    }
+
+    #[test]
+    fn easing_goes_down_the_rungs_and_then_takes_sets_off_down_to_one() {
+        let mut stands = Foothold::on(rung(2));
+        let mut seen = Vec::new();
+        for _ in 0..5 {
+            stands = stands.easier(OnLowestRung::OneSetFewer, 3).unwrap();
+            seen.push((stands.rung.get(), stands.fewer_sets));
+        }
+        assert_eq!(seen, [(1, 0), (1, 1), (1, 2), (1, 2), (1, 2)]);
+    }
+
+    #[test]
+    fn on_the_lowest_rung_the_practitioner_may_choose_hold() {
+        assert_eq!(Foothold::on(rung(1)).easier(OnLowestRung::Hold, 3), None);
+        assert_eq!(
+            Foothold::on(rung(2)).easier(OnLowestRung::Hold, 3),
+            Some(Foothold::on(rung(1)))
+        );
+    }
+
+    #[test]
+    fn winning_back_gives_sets_first_and_then_rungs() {
+        let stands = Foothold { rung: rung(1), fewer_sets: 1 };
+        assert_eq!(stands.harder(), Foothold::on(rung(1)));
+        assert_eq!(stands.harder().harder(), Foothold::on(rung(2)));
+    }
+
+    #[test]
+    fn a_ladder_starts_at_or_below_its_ceiling_and_has_that_rung() {
+        let rungs = |count: usize| -> Vec<Rung> {
+            (0..count)
+                .map(|_| Rung { help: Words::new("a hand").unwrap(), dose: DoseChange::default() })
+                .collect()
+        };
+        assert!(Ladder::new(rungs(3), rung(1), rung(3)).is_ok());
+        assert_eq!(
+            Ladder::new(rungs(3), rung(3), rung(2)),
+            Err(NotALadder::Start { start: 3, ceiling: 2 })
+        );
+        assert_eq!(
+            Ladder::new(rungs(3), rung(1), rung(4)),
+            Err(NotALadder::Ceiling { ceiling: 4, rungs: 3 })
+        );
+        assert_eq!(Ladder::new(Vec::new(), rung(1), rung(1)), Err(NotALadder::Rungs { rungs: 0 }));
+    }
+}

@@ -1,0 +1,28 @@
+//! What a physiotherapist would recognise: values and total functions.
+//!
+//! Nothing here knows a browser, a clock or a place to store things; time comes in as a value.
+//! The modules stand in reading order.
+
+pub mod words;
+
+pub mod pain;
+
+pub mod dose;
+
+pub mod ladder;
+
+pub mod rule;
+
+pub mod routine;
+
+pub mod warning;
+
+pub mod event;
+
+pub mod course;
+
+pub mod history;
+
+pub mod timeline;
+
+pub mod runner;

@@ -1,0 +1,590 @@
+//! The session as a pure state machine: `step` takes an input and the time, and gives the facts to log.
+//!
+//! Time is awake time: a [`Moment`] never goes back, and a moment that comes much later than the
+//! runner asked for means that the device slept. Sleep is never credited as work.
+
+use std::time::Duration;
+
+use super::event::{Ending, EventId, Fact, Planned, SetRef};
+use super::history::Session;
+use super::ladder::{Foothold, RungNumber};
+use super::pain::PainRating;
+use super::routine::{Exercise, Routine};
+use super::rule::{AfterMiddleSet, Limits, Zone};
+use super::timeline::{Beat, COUNT_IN, Cue, SHORT_COUNT_IN, Segment, Timeline, rest_cues};
+use super::words::{Id, Words};
+
+/// A point in time of this run of the app, measured from its start.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Moment(pub Duration);
+
+impl Moment {
+    /// How long after `earlier` this is; nothing when it is not.
+    pub fn since(self, earlier: Self) -> Duration {
+        self.0.saturating_sub(earlier.0)
+    }
+
+    fn plus(self, time: Duration) -> Self {
+        Self(self.0 + time)
+    }
+}
+
+/// A tick this late means that the device slept: the set is paused, not run through.
+pub const SLEPT: Duration = Duration::from_secs(2);
+/// What one tap adds to a rest.
+pub const MORE_REST: Duration = Duration::from_secs(15);
+
+/// One exercise of the session: what to do, and from which foothold.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Task {
+    pub exercise: Exercise,
+    pub limits: Limits,
+    pub from: Foothold,
+}
+
+impl Task {
+    /// The tasks of a plan, as a routine prescribes them.
+    pub fn of_plan(plan: &[Planned], routine: &Routine) -> Vec<Self> {
+        let task = |planned: &Planned| {
+            let exercise = routine.exercise(&planned.exercise)?;
+            let limits = routine.limits_for(exercise).clone();
+            Some(Self { exercise: exercise.clone(), limits, from: planned.from })
+        };
+        plan.iter().filter_map(task).collect()
+    }
+}
+
+/// A countdown that can stand still.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Clock {
+    Running { until: Moment },
+    Paused { left: Duration },
+}
+
+impl Clock {
+    pub fn left(self, now: Moment) -> Duration {
+        match self {
+            Self::Running { until } => until.since(now),
+            Self::Paused { left } => left,
+        }
+    }
+
+    fn paused(self, now: Moment) -> Self {
+        Self::Paused { left: self.left(now) }
+    }
+
+    fn resumed(self, now: Moment) -> Self {
+        Self::Running { until: now.plus(self.left(now)) }
+    }
+
+    pub const fn is_paused(self) -> bool {
+        matches!(self, Self::Paused { .. })
+    }
+}
+
+/// What the rating of a set means for what comes next in this session.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Means {
+    CarryOn,
+    /// The next set is done one rung down.
+    EaseNextSet {
+        to: Foothold,
+    },
+    /// High zone: this exercise ends for the day.
+    EndExercise,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Stage {
+    /// The set-up of an exercise is shown, nothing runs.
+    Briefing,
+    /// A set is being worked.
+    Set { number: u16, timeline: Timeline, segment: usize, clock: Clock },
+    /// A set was worked; its rating is asked for while the rest runs.
+    Rated {
+        number: u16,
+        ending: Ending,
+        rating: Option<PainRating>,
+        site: Option<Words>,
+        rest: Rest,
+    },
+    /// Every exercise was done or left out.
+    Finished,
+}
+
+/// The rest after a set.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rest {
+    On(Clock),
+    /// The rest is over, and the rating is still missing.
+    Over,
+    /// No further set of this exercise follows.
+    NoneNeeded,
+}
+
+/// What the client, or the clock, did.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Input {
+    Tick,
+    /// Start the first set of this exercise.
+    Start,
+    Pause,
+    Resume,
+    /// End this set here, by choice.
+    CutSetShort,
+    /// Stop, it hurts.
+    StopItHurts,
+    Rate {
+        rating: PainRating,
+        site: Option<Words>,
+    },
+    AddRest,
+    /// End the rest, or go on without a rating, or go to the next exercise.
+    GoOn,
+    /// Leave this exercise out today.
+    LeaveOut,
+    /// End the session here.
+    EndSession,
+}
+
+/// A session under way.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Run {
+    session: EventId,
+    tasks: Vec<Task>,
+    task: usize,
+    /// Where the next set of this exercise is done.
+    foothold: Foothold,
+    stage: Stage,
+    /// How long the device slept in the middle of a set, until the client goes on.
+    slept: Option<Duration>,
+}
+
+/// Where a set was when the page was last seen, so that a reload can go on from there.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
+pub struct Bookmark {
+    pub session: EventId,
+    pub exercise: Id,
+    pub set: u16,
+    /// Reps that were complete, over both sides.
+    pub reps: u16,
+}
+
+impl Run {
+    pub fn begin(session: EventId, tasks: Vec<Task>) -> Self {
+        let foothold = tasks.first().map_or(Foothold::on(RungNumber::LEAST), |task| task.from);
+        let stage = if tasks.is_empty() { Stage::Finished } else { Stage::Briefing };
+        Self { session, tasks, task: 0, foothold, stage, slept: None }
+    }
+
+    /// Takes up a session from what the log says of it; `since_last_set` is the time since its last set ended.
+    pub fn take_up(
+        done: &Session,
+        routine: &Routine,
+        bookmark: Option<&Bookmark>,
+        since_last_set: Duration,
+        now: Moment,
+    ) -> Self {
+        let mut run = Self::begin(done.id, Task::of_plan(&done.plan, routine));
+        while let Some(task) = run.tasks.get(run.task) {
+            let id = task.exercise.id.clone();
+            let left_out = done.left_out.contains(&id);
+            let last = done.sets_of(&id).last();
+            if left_out || last.is_none() {
+                if left_out && run.next_task() {
+                    continue;
+                }
+                break;
+            }
+            for set in done.sets_of(&id) {
+                run.foothold = run.foothold.min(Foothold::on(set.rung));
+                let (rating, site) = match &set.rated {
+                    Some(rated) => (Some(rated.rating), rated.site.clone()),
+                    None => (None, None),
+                };
+                let (number, ending) = (set.number, set.ending);
+                run.stage = Stage::Rated { number, ending, rating, site, rest: Rest::NoneNeeded };
+                if run.another_set_follows() {
+                    if let Means::EaseNextSet { to } = run.means() {
+                        run.foothold = to;
+                    }
+                }
+            }
+            let has_later_task = run.tasks[run.task + 1..].iter().any(|later| {
+                done.sets_of(&later.exercise.id).next().is_some()
+                    || done.left_out.contains(&later.exercise.id)
+            });
+            let rated = matches!(run.stage, Stage::Rated { rating: Some(_), .. });
+            let over = !run.another_set_follows();
+            if has_later_task || (over && rated) {
+                if run.next_task() {
+                    continue;
+                }
+                break;
+            }
+            if !over {
+                let whole = run.rest_length();
+                let left = whole.saturating_sub(since_last_set);
+                if let Stage::Rated { rest, .. } = &mut run.stage {
+                    *rest = if left.is_zero() {
+                        Rest::Over
+                    } else {
+                        Rest::On(Clock::Running { until: now.plus(left) })
+                    };
+                }
+            }
+            break;
+        }
+        if let Some(mark) = bookmark {
+            run.open_at(mark);
+        }
+        run
+    }
+
+    /// Reopens the set that a bookmark names, paused before its next rep.
+    fn open_at(&mut self, mark: &Bookmark) {
+        let next = match &self.stage {
+            Stage::Briefing => 1,
+            Stage::Rated { number, .. } if self.another_set_follows() => number + 1,
+            Stage::Rated { .. } | Stage::Set { .. } | Stage::Finished => return,
+        };
+        let here = self.task().is_some_and(|task| task.exercise.id == mark.exercise);
+        if here && mark.session == self.session && mark.set == next {
+            self.open_set(next, SHORT_COUNT_IN, mark.reps);
+        }
+    }
+
+    /// The place to come back to, while a set is being worked.
+    pub fn bookmark(&self) -> Option<Bookmark> {
+        let Stage::Set { number, timeline, segment, .. } = &self.stage else { return None };
+        let reps = self.reps_before(*number, timeline, *segment);
+        let exercise = self.task()?.exercise.id.clone();
+        Some(Bookmark { session: self.session, exercise, set: *number, reps })
+    }
+
+    /// Reps of this set that were complete before a segment, those before a reload included.
+    fn reps_before(&self, number: u16, timeline: &Timeline, segment: usize) -> u16 {
+        let whole = Timeline::of_set(&self.dose(), number, Duration::ZERO, 0);
+        let complete =
+            |segments: &[Segment]| segments.iter().filter(|one| one.completes_rep).count();
+        let skipped = complete(whole.segments()) - complete(timeline.segments());
+        u16::try_from(skipped + complete(&timeline.segments()[..segment])).unwrap_or(u16::MAX)
+    }
+
+    pub const fn session(&self) -> EventId {
+        self.session
+    }
+
+    pub fn tasks(&self) -> &[Task] {
+        &self.tasks
+    }
+
+    /// The exercise under way, counted from 0.
+    pub const fn task_index(&self) -> usize {
+        self.task
+    }
+
+    pub fn task(&self) -> Option<&Task> {
+        self.tasks.get(self.task)
+    }
+
+    pub const fn stage(&self) -> &Stage {
+        &self.stage
+    }
+
+    pub const fn foothold(&self) -> Foothold {
+        self.foothold
+    }
+
+    pub const fn slept(&self) -> Option<Duration> {
+        self.slept
+    }
+
+    /// The dose of the exercise under way, at the present foothold. Sets taken off before the session
+    /// stay off when a set is eased.
+    pub fn dose(&self) -> super::dose::Dose {
+        let task = &self.tasks[self.task.min(self.tasks.len() - 1)];
+        self.foothold.dose(&task.exercise.dose, &task.exercise.ladder)
+    }
+
+    fn rest_length(&self) -> Duration {
+        Duration::from_secs(self.dose().rest_secs.get().into())
+    }
+
+    /// What the rating given so far means for the rest of this exercise.
+    pub fn means(&self) -> Means {
+        let (Stage::Rated { ending, rating, site, .. }, Some(task)) = (&self.stage, self.task())
+        else {
+            return Means::CarryOn;
+        };
+        if *ending == Ending::Pain {
+            return Means::EndExercise;
+        }
+        let Some(rating) = rating else { return Means::CarryOn };
+        match task.limits.zone_of_set(*rating, site.as_ref()) {
+            Zone::Low => Means::CarryOn,
+            Zone::Middle if task.limits.after_middle_set == AfterMiddleSet::OneRungDown => {
+                match RungNumber::new(i64::from(self.foothold.rung.get()) - 1) {
+                    Ok(rung) => Means::EaseNextSet { to: Foothold::on(rung) },
+                    Err(_) => Means::CarryOn,
+                }
+            }
+            Zone::Middle => Means::CarryOn,
+            Zone::High => Means::EndExercise,
+        }
+    }
+
+    /// Whether another set of this exercise is to come after the one just rated.
+    pub fn another_set_follows(&self) -> bool {
+        match &self.stage {
+            Stage::Rated { number, .. } => {
+                *number < self.dose().rounds() && self.means() != Means::EndExercise
+            }
+            Stage::Briefing | Stage::Set { .. } | Stage::Finished => false,
+        }
+    }
+
+    /// The sounds still to come, each with its time from `now`.
+    pub fn cues(&self, now: Moment) -> Vec<Cue> {
+        let (cues, elapsed) = match &self.stage {
+            Stage::Set { timeline, segment, clock: clock @ Clock::Running { .. }, .. } => {
+                let elapsed = timeline.segments()[*segment].ends().saturating_sub(clock.left(now));
+                (timeline.cues(), elapsed)
+            }
+            Stage::Rated { rest: Rest::On(clock @ Clock::Running { .. }), .. } => {
+                (rest_cues(clock.left(now)), Duration::ZERO)
+            }
+            Stage::Set { .. } | Stage::Rated { .. } | Stage::Briefing | Stage::Finished => {
+                return Vec::new();
+            }
+        };
+        let ahead = cues.into_iter().filter(|cue| elapsed <= cue.at);
+        ahead.map(|cue| Cue { at: cue.at.saturating_sub(elapsed), tone: cue.tone }).collect()
+    }
+
+    /// Takes one input at one moment; returns the facts to log, in order.
+    pub fn step(&mut self, input: Input, now: Moment) -> Vec<Fact> {
+        match input {
+            Input::Tick => self.tick(now),
+            Input::Start => self.start(now),
+            Input::Pause => self.pause(now),
+            Input::Resume => self.resume(now),
+            Input::CutSetShort => self.end_set(Ending::Short, now),
+            Input::StopItHurts => self.end_set(Ending::Pain, now),
+            Input::Rate { rating, site } => self.rate(rating, site),
+            Input::AddRest => self.add_rest(now),
+            Input::GoOn => self.go_on(now),
+            Input::LeaveOut => self.leave_out(),
+            Input::EndSession => self.end_session(now),
+        }
+    }
+
+    fn tick(&mut self, now: Moment) -> Vec<Fact> {
+        loop {
+            match &mut self.stage {
+                Stage::Set { timeline, segment, clock, .. } => {
+                    let Clock::Running { until } = *clock else { return Vec::new() };
+                    let late = now.since(until);
+                    if now < until {
+                        return Vec::new();
+                    }
+                    if SLEPT <= late {
+                        *clock = Clock::Paused { left: timeline.segments()[*segment].length };
+                        self.slept = Some(late);
+                        return Vec::new();
+                    }
+                    match timeline.segments().get(*segment + 1) {
+                        Some(next) => {
+                            *clock = Clock::Running { until: until.plus(next.length) };
+                            *segment += 1;
+                        }
+                        None => return self.end_set(Ending::Complete, until),
+                    }
+                }
+                Stage::Rated { rating, rest, .. } => {
+                    let Rest::On(Clock::Running { until }) = *rest else { return Vec::new() };
+                    if now < until {
+                        return Vec::new();
+                    }
+                    let rated = rating.is_some();
+                    *rest = Rest::Over;
+                    if rated && now.since(until) < SLEPT {
+                        self.next_set(Duration::ZERO, until);
+                    }
+                }
+                Stage::Briefing | Stage::Finished => return Vec::new(),
+            }
+        }
+    }
+
+    fn start(&mut self, now: Moment) -> Vec<Fact> {
+        if self.stage == Stage::Briefing {
+            self.open_set(1, COUNT_IN, 0);
+            self.resume(now);
+        }
+        Vec::new()
+    }
+
+    /// Lays a set out, standing still at its beginning.
+    fn open_set(&mut self, number: u16, count_in: Duration, from_rep: u16) {
+        let timeline = Timeline::of_set(&self.dose(), number, count_in, from_rep);
+        let clock = Clock::Paused { left: timeline.segments()[0].length };
+        self.stage = Stage::Set { number, timeline, segment: 0, clock };
+    }
+
+    fn pause(&mut self, now: Moment) -> Vec<Fact> {
+        if let Stage::Set { clock, .. } | Stage::Rated { rest: Rest::On(clock), .. } =
+            &mut self.stage
+        {
+            *clock = clock.paused(now);
+        }
+        Vec::new()
+    }
+
+    fn resume(&mut self, now: Moment) -> Vec<Fact> {
+        self.slept = None;
+        if let Stage::Set { clock, .. } | Stage::Rated { rest: Rest::On(clock), .. } =
+            &mut self.stage
+        {
+            *clock = clock.resumed(now);
+        }
+        Vec::new()
+    }
+
+    fn end_set(&mut self, ending: Ending, now: Moment) -> Vec<Fact> {
+        let Stage::Set { number, timeline, segment, clock } = &self.stage else {
+            return Vec::new();
+        };
+        let (number, at) = (*number, *segment);
+        let complete_to = if ending == Ending::Complete { at + 1 } else { at };
+        let reps = self.reps_before(number, timeline, complete_to);
+        let is_work = |segment: &&Segment| matches!(segment.beat, Beat::Work { .. });
+        let whole: Duration = timeline.segments()[..complete_to]
+            .iter()
+            .filter(is_work)
+            .map(|segment| segment.length)
+            .sum();
+        let part = match ending {
+            Ending::Complete => Duration::ZERO,
+            Ending::Short | Ending::Pain => {
+                let current = timeline.segments().get(at).filter(is_work);
+                current.map_or(Duration::ZERO, |segment| {
+                    segment.length.saturating_sub(clock.left(now))
+                })
+            }
+        };
+        let Some(set) = self.set_ref(number) else { return Vec::new() };
+        let work_secs = u32::try_from((whole + part).as_secs()).unwrap_or(u32::MAX);
+        let rung = self.foothold.rung;
+        self.slept = None;
+        self.stage =
+            Stage::Rated { number, ending, rating: None, site: None, rest: Rest::NoneNeeded };
+        if self.another_set_follows() {
+            let rest = Rest::On(Clock::Running { until: now.plus(self.rest_length()) });
+            self.stage = Stage::Rated { number, ending, rating: None, site: None, rest };
+        }
+        vec![Fact::SetEnded { set, rung, reps, work_secs, ending }]
+    }
+
+    fn set_ref(&self, number: u16) -> Option<SetRef> {
+        let exercise = self.task()?.exercise.id.clone();
+        Some(SetRef { session: self.session, exercise, number })
+    }
+
+    fn rate(&mut self, given: PainRating, at_site: Option<Words>) -> Vec<Fact> {
+        let Stage::Rated { number, rating, site, .. } = &mut self.stage else { return Vec::new() };
+        *rating = Some(given);
+        site.clone_from(&at_site);
+        let number = *number;
+        let Some(set) = self.set_ref(number) else { return Vec::new() };
+        vec![Fact::SetRated { set, rating: given, site: at_site }]
+    }
+
+    fn add_rest(&mut self, now: Moment) -> Vec<Fact> {
+        let follows = self.another_set_follows();
+        if let Stage::Rated { rest, .. } = &mut self.stage {
+            match rest {
+                Rest::On(Clock::Running { until }) => *until = until.plus(MORE_REST),
+                Rest::On(Clock::Paused { left }) => *left += MORE_REST,
+                Rest::Over if follows => {
+                    *rest = Rest::On(Clock::Running { until: now.plus(MORE_REST) })
+                }
+                Rest::Over | Rest::NoneNeeded => {}
+            }
+        }
+        Vec::new()
+    }
+
+    fn go_on(&mut self, now: Moment) -> Vec<Fact> {
+        if !matches!(self.stage, Stage::Rated { .. }) {
+            return Vec::new();
+        }
+        if self.another_set_follows() {
+            self.next_set(SHORT_COUNT_IN, now);
+            return Vec::new();
+        }
+        self.next_task();
+        self.finished_fact().into_iter().collect()
+    }
+
+    fn next_set(&mut self, count_in: Duration, now: Moment) {
+        let Stage::Rated { number, .. } = self.stage else { return };
+        if !self.another_set_follows() {
+            return;
+        }
+        if let Means::EaseNextSet { to } = self.means() {
+            self.foothold = to;
+        }
+        self.open_set(number + 1, count_in, 0);
+        self.resume(now);
+    }
+
+    /// Goes to the next exercise; false when there is none.
+    fn next_task(&mut self) -> bool {
+        self.task += 1;
+        match self.tasks.get(self.task) {
+            Some(task) => {
+                self.foothold = task.from;
+                self.stage = Stage::Briefing;
+                true
+            }
+            None => {
+                self.stage = Stage::Finished;
+                false
+            }
+        }
+    }
+
+    fn leave_out(&mut self) -> Vec<Fact> {
+        if self.stage != Stage::Briefing {
+            return Vec::new();
+        }
+        let left_out = self.left_out_fact();
+        self.next_task();
+        left_out.into_iter().chain(self.finished_fact()).collect()
+    }
+
+    fn left_out_fact(&self) -> Option<Fact> {
+        let exercise = self.task()?.exercise.id.clone();
+        Some(Fact::ExerciseLeftOut { session: self.session, exercise })
+    }
+
+    fn end_session(&mut self, now: Moment) -> Vec<Fact> {
+        if self.stage == Stage::Finished {
+            return Vec::new();
+        }
+        let mut facts = self.end_set(Ending::Short, now);
+        if self.stage == Stage::Briefing {
+            facts.extend(self.left_out_fact());
+        }
+        while self.next_task() {
+            facts.extend(self.left_out_fact());
+        }
+        facts.extend(self.finished_fact());
+        facts
+    }
+
+    fn finished_fact(&self) -> Option<Fact> {
+        (self.stage == Stage::Finished).then_some(Fact::SessionEnded { session: self.session })
+    }
+}

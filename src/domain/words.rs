@@ -1,0 +1,174 @@
+//! Short texts and names that people wrote, checked once where they enter.
+
+use std::fmt;
+
+use serde::{Deserialize, Serialize};
+use thiserror::Error;
+
+/// A line or short paragraph of plain text: not blank, at most [`Words::LONGEST`] letters, no control characters.
+///
+/// It is only ever text: nothing in the app reads it as markup.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Words(String);
+
+impl Words {
+    /// The most letters that fit.
+    pub const LONGEST: usize = 1000;
+
+    pub fn new(text: &str) -> Result<Self, NotWords> {
+        let letters = text.chars().count();
+        if text.trim().is_empty() {
+            Err(NotWords::Blank)
+        } else if Self::LONGEST < letters {
+            Err(NotWords::TooLong { letters })
+        } else if text.chars().any(|letter| letter.is_control() && letter != '\n') {
+            Err(NotWords::Control)
+        } else {
+            Ok(Self(text.to_owned()))
+        }
+    }
+
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl fmt::Display for Words {
+    fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
+        to.write_str(&self.0)
+    }
+}
+
+impl TryFrom<String> for Words {
+    type Error = NotWords;
+
+    fn try_from(text: String) -> Result<Self, NotWords> {
+        Self::new(&text)
+    }
+}
+
+impl From<Words> for String {
+    fn from(words: Words) -> Self {
+        words.0
+    }
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum NotWords {
+    #[error("a text is empty")]
+    Blank,
+    #[error("a text has {letters} letters; at most {} fit", Words::LONGEST)]
+    TooLong { letters: usize },
+    #[error("a text holds a control character")]
+    Control,
+}
+
+/// A stable name for a routine or an exercise: 1 to 64 small letters, digits and hyphens.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Serialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Id(String);
+
+impl Id {
+    pub fn new(text: &str) -> Result<Self, NotAnId> {
+        let fits = (1..=64).contains(&text.len())
+            && text.bytes().all(|byte| matches!(byte, b'a'..=b'z' | b'0'..=b'9' | b'-'));
+        if fits { Ok(Self(text.to_owned())) } else { Err(NotAnId) }
+    }
+
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl TryFrom<String> for Id {
+    type Error = NotAnId;
+
+    fn try_from(text: String) -> Result<Self, NotAnId> {
+        Self::new(&text)
+    }
+}
+
+impl From<Id> for String {
+    fn from(id: Id) -> Self {
+        id.0
+    }
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[error("an id has 1 to 64 small letters, digits and hyphens")]
+pub struct NotAnId;
+
+/// Declares a whole number that is in its range if it exists, and says so in plain words if not.
+macro_rules! whole_number {
+    ($(#[$doc:meta])* $name:ident, $least:literal ..= $most:literal, $noun:literal) => {
+        $(#[$doc])*
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Deserialize, serde::Serialize)]
+        #[serde(try_from = "i64", into = "i64")]
+        pub struct $name(u16);
+
+        impl $name {
+            pub const LEAST: Self = Self($least);
+            pub const MOST: Self = Self($most);
+
+            pub const fn new(number: i64) -> Result<Self, $crate::domain::words::OutOfRange> {
+                #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "the range was checked")]
+                if $least <= number && number <= $most {
+                    Ok(Self(number as u16))
+                } else {
+                    Err($crate::domain::words::OutOfRange { number, noun: $noun, least: $least, most: $most })
+                }
+            }
+
+            pub const fn get(self) -> u16 {
+                self.0
+            }
+        }
+
+        impl TryFrom<i64> for $name {
+            type Error = $crate::domain::words::OutOfRange;
+
+            fn try_from(number: i64) -> Result<Self, Self::Error> {
+                Self::new(number)
+            }
+        }
+
+        impl From<$name> for i64 {
+            fn from(number: $name) -> i64 {
+                i64::from(number.0)
+            }
+        }
+    };
+}
+pub(crate) use whole_number;
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[error("{number} is not a number of {noun} this app takes; it goes from {least} to {most}")]
+pub struct OutOfRange {
+    pub number: i64,
+    pub noun: &'static str,
+    pub least: i64,
+    pub most: i64,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn words_are_neither_blank_nor_endless() {
+        assert_eq!(Words::new("  "), Err(NotWords::Blank));
+        assert!(Words::new(&"a".repeat(1000)).is_ok());
+        assert_eq!(Words::new(&"é".repeat(1001)), Err(NotWords::TooLong { letters: 1001 }));
+        assert_eq!(Words::new("a\u{0}b"), Err(NotWords::Control));
+        assert_eq!(Words::new("<b>bold</b>").unwrap().as_str(), "<b>bold</b>");
+    }
+
+    #[test]
+    fn ids_hold_small_letters_digits_and_hyphens() {
+        assert!(Id::new("heel-drop-2").is_ok());
+        for wrong in ["", "Heel", "a b", "ä", "a/b", &"a".repeat(65)] {
+            assert_eq!(Id::new(wrong), Err(NotAnId), "{wrong}");
+        }
+    }
+}
