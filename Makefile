@@ -1,0 +1,92 @@
+# Everything a person or a machine does with this checkout. `make help` lists it.
+
+# Recipes stop at the first failure, in pipelines too.
+SHELL := /usr/bin/env bash
+.SHELLFLAGS := -euo pipefail -c
+.DEFAULT_GOAL := help
+.NOTPARALLEL:
+
+PORT ?= 8080
+
+# Builds for the web have their own folder, so that they and tests on the host
+# neither wait for each other nor throw away each other's work.
+WEB := CARGO_TARGET_DIR=target/web
+TARGET := wasm32-unknown-unknown
+ENV := . target/env.sh;
+
+# Only these run in a browser; every other test runs on the host.
+WEB_TESTS := $(wildcard tests/web_*.rs)
+WEB_TEST_FLAGS := $(if $(WEB_TESTS),--test 'web_*')
+
+define heading
+@printf '\n== %s\n' '$(1)'
+endef
+
+.PHONY: help
+help: ## List what there is to make
+	@sed -n 's/^\([a-z-]*\):.*## /  make \1\t/p' $(MAKEFILE_LIST) | expand -t 18
+
+.PHONY: run
+run: page ## Build the app and serve it on this machine
+	@$(ENV) exec node e2e/serve.mjs --port $(PORT)
+
+.PHONY: test
+test: check host-tests web-tests e2e ## Check and test everything
+	$(call heading,All checks and tests passed)
+
+.PHONY: bench
+bench: page minimal-page ## Measure, into target/bench/results.json
+	$(call heading,Bench)
+	@$(ENV) node e2e/bench/size.mjs
+
+.PHONY: check
+check: setup-test ## Formatting, lints and types, without running anything
+	$(call heading,Formatting)
+	@$(ENV) cargo fmt --check
+	$(call heading,Lints for the host)
+	@$(ENV) cargo clippy --locked --all-targets --quiet -- -D warnings
+	$(call heading,Lints for the web)
+	@$(ENV) $(WEB) cargo clippy --locked --target $(TARGET) --lib --bins $(WEB_TEST_FLAGS) --quiet -- -D warnings
+	$(call heading,Types of the end-to-end tests)
+	@$(ENV) tsc --project e2e
+
+.PHONY: fmt
+fmt: setup-test ## Format the Rust code
+	@$(ENV) cargo fmt
+
+.PHONY: host-tests
+host-tests: setup-test ## Tests that need no browser
+	$(call heading,Tests on the host)
+	@$(ENV) cargo test --locked --quiet
+
+.PHONY: web-tests
+web-tests: setup-test ## tests/web_*.rs, in a headless browser
+	$(call heading,Tests in the browser)
+ifdef WEB_TESTS
+	@$(ENV) $(WEB) cargo test --locked --target $(TARGET) $(WEB_TEST_FLAGS)
+else
+	@echo 'There are no tests/web_*.rs yet.'
+endif
+
+.PHONY: e2e
+e2e: setup-test page ## Journeys through the built app, in a headless browser
+	$(call heading,End-to-end tests)
+	@$(ENV) cd e2e && playwright test $(ARGS)
+
+.PHONY: page
+page: setup-build ## Build the app into dist/
+	$(call heading,The app)
+	@$(ENV) cargo fetch --locked --target $(TARGET)
+	@$(ENV) $(WEB) RUST_BACKTRACE=0 trunk --log warn build --release --locked
+
+.PHONY: minimal-page
+minimal-page: setup-build
+	$(call heading,The smallest page for comparison)
+	@$(ENV) cd e2e/bench/minimal && cargo fetch --locked --target $(TARGET)
+	@$(ENV) cd e2e/bench/minimal && CARGO_TARGET_DIR=$(CURDIR)/target/web RUST_BACKTRACE=0 trunk --log warn build --release --locked
+
+.PHONY: setup-build setup-test
+setup-build:
+	@.ci/setup build
+setup-test:
+	@.ci/setup test

@@ -1,0 +1,9 @@
+//! A button that counts how often it was pressed.
+use leptos::prelude::*;
+
+fn main() {
+    leptos::mount::mount_to_body(|| {
+        let (count, set_count) = signal(0);
+        view! { <button on:click=move |_| set_count.update(|count| *count += 1)>{count}</button> }
+    });
+}

@@ -1,0 +1,31 @@
+import { defineConfig } from "@playwright/test";
+import { args, findChromium } from "./chromium.mjs";
+
+const PORT = 4173;
+
+export default defineConfig({
+  testDir: ".",
+  testMatch: "*.spec.ts",
+  outputDir: "../target/e2e",
+  fullyParallel: true,
+  // CI and a person at a desk see the same: a test that passes only sometimes fails.
+  retries: 0,
+  forbidOnly: true,
+  workers: 2,
+  reporter: "list",
+  use: {
+    baseURL: `http://127.0.0.1:${PORT}`,
+    browserName: "chromium",
+    launchOptions: { executablePath: findChromium(), args },
+    viewport: { width: 360, height: 740 },
+    locale: "en-GB",
+    timezoneId: "Europe/London",
+    trace: "retain-on-failure",
+  },
+  webServer: {
+    command: `node serve.mjs --port ${PORT}`,
+    url: `http://127.0.0.1:${PORT}/`,
+    reuseExistingServer: false,
+    gracefulShutdown: { signal: "SIGTERM", timeout: 2000 },
+  },
+});
