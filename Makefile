@@ -10,7 +10,7 @@ PORT ?= 8080
 
 # Builds for the web have their own folder, so that they and tests on the host
 # neither wait for each other nor throw away each other's work.
-WEB := CARGO_TARGET_DIR=target/web
+WEB := RUST_BACKTRACE=0 CARGO_TARGET_DIR=$(CURDIR)/target/web
 TARGET := wasm32-unknown-unknown
 ENV := . target/env.sh;
 
@@ -77,13 +77,13 @@ e2e: setup-test page ## Journeys through the built app, in a headless browser
 page: setup-build ## Build the app into dist/
 	$(call heading,The app)
 	@$(ENV) cargo fetch --locked --target $(TARGET)
-	@$(ENV) $(WEB) RUST_BACKTRACE=0 trunk --log warn build --release --locked
+	@$(ENV) $(WEB) trunk --log warn build --release --locked
 
 .PHONY: minimal-page
 minimal-page: setup-build
 	$(call heading,The smallest page for comparison)
 	@$(ENV) cd e2e/bench/minimal && cargo fetch --locked --target $(TARGET)
-	@$(ENV) cd e2e/bench/minimal && CARGO_TARGET_DIR=$(CURDIR)/target/web RUST_BACKTRACE=0 trunk --log warn build --release --locked
+	@$(ENV) cd e2e/bench/minimal && $(WEB) trunk --log warn build --release --locked
 
 .PHONY: setup-build setup-test
 setup-build:
