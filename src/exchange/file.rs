@@ -1,0 +1,223 @@
+//! The app's own files: a routine that is handed over, a log that is handed back.
+//!
+//! The format is described in `docs/file-format.md`. A file is read whole or not at all.
+
+use std::collections::BTreeSet;
+
+use serde::Deserialize;
+use serde_json::value::RawValue;
+use thiserror::Error;
+
+use super::record::Record;
+use crate::domain::event::EventId;
+use crate::domain::routine::Routine;
+
+/// The version this app writes, and the newest it reads.
+pub const VERSION: i64 = 1;
+const ROUTINE: &str = "carryover-routine";
+const LOG: &str = "carryover-log";
+/// The largest file that is read, in bytes.
+pub const LARGEST: usize = 20_000_000;
+/// The most events that one log file may hold.
+pub const MOST_EVENTS: usize = 200_000;
+
+/// A routine, and its text as it stood in the file.
+#[derive(Clone, Debug)]
+pub struct RoutineFile {
+    pub routine: Routine,
+    pub as_filed: Box<RawValue>,
+}
+
+#[derive(Clone, Debug)]
+pub enum File {
+    Routine(Box<RoutineFile>),
+    Log(Vec<Record>),
+}
+
+/// Why a file could not be read; each finishes the sentence "This file could not be opened:".
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum FileError {
+    #[error("it is empty")]
+    Empty,
+    #[error("it is larger than 20 MB")]
+    TooLarge,
+    #[error("it ends too early, at line {line}; part of it is missing")]
+    CutShort { line: usize },
+    #[error("it is not in this app's format (line {line} is not JSON)")]
+    NotJson { line: usize },
+    #[error("it is neither a Carryover routine nor a Carryover log")]
+    NotOurs,
+    #[error(
+        "it was written by a newer version of this app (format {found}; this one reads up to {VERSION})"
+    )]
+    TooNew { found: i64 },
+    #[error("at line {line}: {what}")]
+    Routine { line: usize, what: String },
+    #[error("entry {number} of the log: {what}")]
+    Entry { number: usize, what: String },
+    #[error("entry {number} of the log has the same id as an earlier one, {id}")]
+    RepeatedId { number: usize, id: EventId },
+    #[error("it holds {found} entries; at most {MOST_EVENTS} can be read")]
+    TooManyEntries { found: usize },
+}
+
+#[derive(Deserialize)]
+struct Head {
+    format: Option<String>,
+    version: Option<i64>,
+}
+
+#[derive(Deserialize)]
+struct RoutineBody {
+    routine: Box<RawValue>,
+}
+
+#[derive(Deserialize)]
+struct WholeRoutine {
+    routine: Routine,
+}
+
+#[derive(Deserialize)]
+struct LogBody {
+    events: Vec<Box<RawValue>>,
+}
+
+/// Reads a file by its content.
+pub fn parse(text: &str) -> Result<File, FileError> {
+    let text = text.trim_start_matches('\u{feff}');
+    if text.trim().is_empty() {
+        return Err(FileError::Empty);
+    }
+    if LARGEST < text.len() {
+        return Err(FileError::TooLarge);
+    }
+    let head: Head = serde_json::from_str(text).map_err(|error| match error.classify() {
+        serde_json::error::Category::Eof => FileError::CutShort { line: error.line() },
+        serde_json::error::Category::Syntax => FileError::NotJson { line: error.line() },
+        serde_json::error::Category::Data | serde_json::error::Category::Io => FileError::NotOurs,
+    })?;
+    let (Some(format), Some(version)) = (head.format, head.version) else {
+        return Err(FileError::NotOurs);
+    };
+    if ![ROUTINE, LOG].contains(&format.as_str()) || version < 1 {
+        return Err(FileError::NotOurs);
+    }
+    if VERSION < version {
+        return Err(FileError::TooNew { found: version });
+    }
+    if format == ROUTINE { parse_routine(text) } else { parse_log(text) }
+}
+
+fn parse_routine(text: &str) -> Result<File, FileError> {
+    let in_routine =
+        |error: serde_json::Error| FileError::Routine { line: error.line(), what: plain(&error) };
+    let whole: WholeRoutine = serde_json::from_str(text).map_err(in_routine)?;
+    let body: RoutineBody = serde_json::from_str(text).map_err(in_routine)?;
+    Ok(File::Routine(Box::new(RoutineFile { routine: whole.routine, as_filed: body.routine })))
+}
+
+fn parse_log(text: &str) -> Result<File, FileError> {
+    let body: LogBody = serde_json::from_str(text)
+        .map_err(|error| FileError::Entry { number: 0, what: plain(&error) })?;
+    if MOST_EVENTS < body.events.len() {
+        return Err(FileError::TooManyEntries { found: body.events.len() });
+    }
+    let mut seen = BTreeSet::new();
+    let mut records = Vec::with_capacity(body.events.len());
+    for (index, raw) in body.events.iter().enumerate() {
+        let number = index + 1;
+        let record = Record::parse(raw.get())
+            .map_err(|error| FileError::Entry { number, what: plain(&error) })?;
+        if !seen.insert(record.id()) {
+            return Err(FileError::RepeatedId { number, id: record.id() });
+        }
+        records.push(record);
+    }
+    records.sort_by_key(Record::id);
+    Ok(File::Log(records))
+}
+
+/// The message without its place, which is told apart.
+fn plain(error: &serde_json::Error) -> String {
+    let message = error.to_string();
+    match message.rfind(" at line ") {
+        Some(place) => message[..place].to_owned(),
+        None => message,
+    }
+}
+
+/// Writes a log file: one event a line, in the order of the ids.
+pub fn print_log(records: &[Record]) -> String {
+    let mut sorted: Vec<&Record> = records.iter().collect();
+    sorted.sort_by_key(|record| record.id());
+    let lines: Vec<&str> = sorted.into_iter().map(Record::text).collect();
+    format!(
+        "{{\"format\":\"{LOG}\",\"version\":{VERSION},\"events\":[\n{}\n]}}\n",
+        lines.join(",\n")
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const DEMO: &str = include_str!("../../tests/fixtures/small-routine.json");
+
+    #[test]
+    fn a_file_is_judged_by_its_content() {
+        assert!(matches!(parse(DEMO), Ok(File::Routine(_))));
+        assert!(matches!(
+            parse(r#"{"format":"carryover-log","version":1,"events":[]}"#),
+            Ok(File::Log(_))
+        ));
+        assert_eq!(parse(" \n ").unwrap_err(), FileError::Empty);
+        assert_eq!(parse("{}").unwrap_err(), FileError::NotOurs);
+        assert_eq!(parse("[1,2]").unwrap_err(), FileError::NotOurs);
+        assert_eq!(parse("hello").unwrap_err(), FileError::NotJson { line: 1 });
+        assert_eq!(
+            parse(r#"{"format":"carryover-log","version":2,"events":"new"}"#).unwrap_err(),
+            FileError::TooNew { found: 2 }
+        );
+    }
+
+    #[test]
+    fn every_cut_of_a_file_is_refused_with_a_reason() {
+        for (end, _) in DEMO.trim_end().char_indices().skip(1) {
+            let error = parse(&DEMO[..end]).unwrap_err();
+            assert!(matches!(error, FileError::CutShort { .. }), "cut at {end}: {error}");
+        }
+    }
+
+    #[test]
+    fn a_wrong_value_is_named_with_its_line() {
+        let wrong = DEMO.replace("\"sets\": 3", "\"sets\": -3");
+        assert_eq!(
+            parse(&wrong).unwrap_err().to_string(),
+            "at line 22: -3 is not a number of sets this app takes; it goes from 1 to 20"
+        );
+        let wrong = DEMO.replace("\"usual_morning\": 2", "\"usual_morning\": 11");
+        assert!(
+            parse(&wrong)
+                .unwrap_err()
+                .to_string()
+                .ends_with("11 is not a pain rating; ratings go from 0 to 10")
+        );
+    }
+
+    #[test]
+    fn what_this_version_does_not_know_survives() {
+        let line = r#"{"id":"01ARYZ6S410000000000000000","at":"2026-11-25T18:04:05+01:00","mood":"calm","what":"told_to_go_on"}"#;
+        let text =
+            format!("{{\"format\":\"carryover-log\",\"version\":1,\"events\":[\n{line}\n]}}\n");
+        let Ok(File::Log(records)) = parse(&text) else { panic!("a log") };
+        assert_eq!(print_log(&records), text);
+    }
+
+    #[test]
+    fn a_repeated_id_is_refused() {
+        let line = r#"{"id":"01ARYZ6S410000000000000000","at":"2026-11-25T18:04:05+01:00","what":"told_to_go_on"}"#;
+        let text =
+            format!("{{\"format\":\"carryover-log\",\"version\":1,\"events\":[{line},{line}]}}");
+        assert!(matches!(parse(&text), Err(FileError::RepeatedId { number: 2, .. })));
+    }
+}

@@ -1,0 +1,8 @@
+//! What crosses a border, as pure text: the app's own files.
+//!
+//! Everything from outside is judged here, once, by its content and never by its name. Nothing here
+//! knows a browser; what comes in is only ever text, never markup.
+
+pub mod file;
+
+pub mod record;

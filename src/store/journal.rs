@@ -1,0 +1,346 @@
+//! An append-only log over a [`Backend`].
+
+use std::cell::RefCell;
+use std::collections::BTreeSet;
+use std::rc::Rc;
+
+use serde_json::value::RawValue;
+use thiserror::Error;
+
+use crate::domain::event::{Event, EventId, Fact};
+use crate::domain::history::History;
+use crate::domain::words::Words;
+use crate::exchange::record::{Altered, Record, join};
+
+/// One stored text under its key, the event's id.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    pub key: String,
+    pub text: String,
+}
+
+/// Why the device would not store or give back something; each is shown to the client in plain words.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum BackendError {
+    #[error("this browser does not let the app store anything")]
+    Denied,
+    #[error("the device's storage is full")]
+    Full,
+    #[error("the stored data was written by a newer version of this app")]
+    Newer,
+    #[error("another window of this app is in the way; close it")]
+    Blocked,
+    #[error("the device's storage did not answer ({0})")]
+    Failed(String),
+}
+
+/// A place that keeps texts.
+pub trait Backend {
+    /// Every stored entry.
+    fn read(&self) -> impl Future<Output = Result<Vec<Entry>, BackendError>>;
+
+    /// Stores entries, all or none. Everything that must happen in the caller's own task happens
+    /// before this returns; the future completes when the entries are safe.
+    fn write(
+        &self,
+        entries: &[Entry],
+    ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
+
+    /// What a second, smaller place holds for the moment in which the first is broken.
+    fn spare(&self) -> Vec<Entry>;
+
+    /// Replaces what the second place holds. Failing is no error: it is only a spare.
+    fn keep_spare(&self, entries: &[Entry]);
+}
+
+/// The moment an event is noted: the local clock with its offset, and the zone's IANA name if known.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stamp {
+    pub at: chrono::DateTime<chrono::FixedOffset>,
+    pub zone: Option<Words>,
+}
+
+/// What is known of the log in memory.
+#[derive(Debug, Default)]
+struct Known {
+    records: Vec<Record>,
+    /// Noted, and not yet safe.
+    unsaved: BTreeSet<EventId>,
+    unreadable: Vec<Entry>,
+}
+
+/// The only way to the log: no journal, no append, so text that could not be read is never overwritten.
+#[derive(Debug)]
+pub struct Journal<B>(Rc<Inner<B>>);
+
+#[derive(Debug)]
+struct Inner<B> {
+    backend: B,
+    known: RefCell<Known>,
+}
+
+impl<B> Clone for Journal<B> {
+    fn clone(&self) -> Self {
+        Self(Rc::clone(&self.0))
+    }
+}
+
+impl<B: Backend + 'static> Journal<B> {
+    /// Reads everything that is stored, and stores what only the spare place still holds.
+    pub async fn open(backend: B) -> Result<Self, BackendError> {
+        let mut entries = backend.read().await?;
+        let stored: BTreeSet<String> = entries.iter().map(|entry| entry.key.clone()).collect();
+        let spare = backend.spare();
+        let missing: Vec<Entry> =
+            spare.into_iter().filter(|entry| !stored.contains(&entry.key)).collect();
+        entries.extend(missing.iter().cloned());
+        let mut known = Known::default();
+        for entry in entries {
+            match Record::parse(&entry.text) {
+                Ok(record) if record.id().to_string() == entry.key => known.records.push(record),
+                Ok(_) | Err(_) => known.unreadable.push(entry),
+            }
+        }
+        known.records.sort_by_key(Record::id);
+        let journal = Self(Rc::new(Inner { backend, known: RefCell::new(known) }));
+        if missing.is_empty() {
+            journal.0.backend.keep_spare(&[]);
+        } else {
+            let writing = journal.0.backend.write(&missing);
+            match writing.await {
+                Ok(()) => journal.0.backend.keep_spare(&[]),
+                Err(_) => journal.0.known.borrow_mut().unsaved.extend(
+                    missing.into_iter().filter_map(|entry| EventId::try_from(entry.key).ok()),
+                ),
+            }
+        }
+        Ok(journal)
+    }
+
+    /// Notes facts, in order, all or none. They are part of the log at once; the future tells when
+    /// they are safe. The writing itself begins before this returns.
+    pub fn append(
+        &self,
+        facts: Vec<Fact>,
+        stamp: &Stamp,
+        random: fn() -> [u8; 10],
+    ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
+        self.note(self.events_of(facts, stamp, random).into_iter().map(Record::new).collect())
+    }
+
+    /// Notes that a routine was accepted, exactly as its file has it.
+    pub fn accept(
+        &self,
+        fact: Fact,
+        routine_as_filed: &RawValue,
+        stamp: &Stamp,
+        random: fn() -> [u8; 10],
+    ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
+        let events = self.events_of(vec![fact], stamp, random);
+        self.note(
+            events.into_iter().map(|event| Record::of_accepted(event, routine_as_filed)).collect(),
+        )
+    }
+
+    fn events_of(&self, facts: Vec<Fact>, stamp: &Stamp, random: fn() -> [u8; 10]) -> Vec<Event> {
+        let mut last = self.0.known.borrow().records.last().map(Record::id);
+        let millis = u64::try_from(stamp.at.timestamp_millis()).unwrap_or(0);
+        let event = |what| {
+            let id = EventId::after(last, millis, random());
+            last = Some(id);
+            Event { id, at: stamp.at, zone: stamp.zone.clone(), what }
+        };
+        facts.into_iter().map(event).collect()
+    }
+
+    fn note(
+        &self,
+        records: Vec<Record>,
+    ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
+        let mut known = self.0.known.borrow_mut();
+        known.unsaved.extend(records.iter().map(Record::id));
+        known.records.extend(records);
+        drop(known);
+        self.save()
+    }
+
+    /// Writes everything that is not yet safe.
+    pub fn save(&self) -> impl Future<Output = Result<(), BackendError>> + use<B> {
+        let entries = self.unsaved();
+        self.0.backend.keep_spare(&entries);
+        let writing = self.0.backend.write(&entries);
+        let journal = self.clone();
+        async move {
+            writing.await?;
+            let mut known = journal.0.known.borrow_mut();
+            for entry in entries {
+                if let Ok(id) = EventId::try_from(entry.key) {
+                    known.unsaved.remove(&id);
+                }
+            }
+            drop(known);
+            journal.0.backend.keep_spare(&journal.unsaved());
+            Ok(())
+        }
+    }
+
+    fn unsaved(&self) -> Vec<Entry> {
+        let known = self.0.known.borrow();
+        let unsafe_yet = known.records.iter().filter(|record| known.unsaved.contains(&record.id()));
+        unsafe_yet
+            .map(|record| Entry { key: record.id().to_string(), text: record.text().to_owned() })
+            .collect()
+    }
+
+    /// Joins a log from elsewhere into this one.
+    pub fn merge(
+        &self,
+        more: &[Record],
+    ) -> Result<impl Future<Output = Result<(), BackendError>>, Altered> {
+        let joined = join(&self.0.known.borrow().records, more)?;
+        let mut known = self.0.known.borrow_mut();
+        let old: BTreeSet<EventId> = known.records.iter().map(Record::id).collect();
+        known.unsaved.extend(joined.iter().map(Record::id).filter(|id| !old.contains(id)));
+        known.records = joined;
+        drop(known);
+        Ok(self.save())
+    }
+
+    /// Whether everything noted so far is safe.
+    pub fn is_saved(&self) -> bool {
+        self.0.known.borrow().unsaved.is_empty()
+    }
+
+    pub fn history(&self) -> History {
+        History::fold(self.0.known.borrow().records.iter().map(|record| &record.event))
+    }
+
+    pub fn records(&self) -> Vec<Record> {
+        self.0.known.borrow().records.clone()
+    }
+
+    /// The last event noted.
+    pub fn last_id(&self) -> Option<EventId> {
+        self.0.known.borrow().records.last().map(Record::id)
+    }
+
+    /// Stored texts that could not be read, as they are.
+    pub fn unreadable(&self) -> Vec<Entry> {
+        self.0.known.borrow().unreadable.clone()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::cell::Cell;
+
+    use pollster::block_on;
+
+    use super::*;
+
+    #[derive(Clone, Default)]
+    struct Memory {
+        entries: Rc<RefCell<Vec<Entry>>>,
+        spare: Rc<RefCell<Vec<Entry>>>,
+        full: Rc<Cell<bool>>,
+    }
+
+    impl Backend for Memory {
+        fn read(&self) -> impl Future<Output = Result<Vec<Entry>, BackendError>> {
+            std::future::ready(Ok(self.entries.borrow().clone()))
+        }
+
+        fn write(
+            &self,
+            entries: &[Entry],
+        ) -> impl Future<Output = Result<(), BackendError>> + use<> {
+            if self.full.get() {
+                return std::future::ready(Err(BackendError::Full));
+            }
+            self.entries.borrow_mut().extend_from_slice(entries);
+            std::future::ready(Ok(()))
+        }
+
+        fn spare(&self) -> Vec<Entry> {
+            self.spare.borrow().clone()
+        }
+
+        fn keep_spare(&self, entries: &[Entry]) {
+            *self.spare.borrow_mut() = entries.to_vec();
+        }
+    }
+
+    fn stamp() -> Stamp {
+        Stamp { at: "2026-11-25T18:04:05+01:00".parse().unwrap(), zone: None }
+    }
+
+    fn note(text: &str) -> Fact {
+        Fact::Note { text: Words::new(text).unwrap(), session: None }
+    }
+
+    #[test]
+    fn what_was_appended_is_there_when_opened_again() {
+        let place = Memory::default();
+        let journal = block_on(Journal::open(place.clone())).unwrap();
+        block_on(journal.append(vec![note("one"), note("two")], &stamp(), || [0; 10])).unwrap();
+        assert!(journal.is_saved());
+        let again = block_on(Journal::open(place)).unwrap();
+        assert_eq!(again.records(), journal.records());
+        assert_eq!(again.history().notes.len(), 2);
+    }
+
+    #[test]
+    fn what_could_not_be_saved_is_kept_shown_as_unsaved_and_saved_later() {
+        let place = Memory::default();
+        let journal = block_on(Journal::open(place.clone())).unwrap();
+        place.full.set(true);
+        assert_eq!(
+            block_on(journal.append(vec![note("one")], &stamp(), || [0; 10])),
+            Err(BackendError::Full)
+        );
+        assert!(!journal.is_saved());
+        assert_eq!(journal.history().notes.len(), 1);
+        place.full.set(false);
+        block_on(journal.append(vec![note("two")], &stamp(), || [0; 10])).unwrap();
+        assert!(journal.is_saved());
+        assert_eq!(place.entries.borrow().len(), 2);
+    }
+
+    #[test]
+    fn what_only_the_spare_place_holds_is_saved_at_the_next_start() {
+        let place = Memory::default();
+        let journal = block_on(Journal::open(place.clone())).unwrap();
+        place.full.set(true);
+        block_on(journal.append(vec![note("one")], &stamp(), || [0; 10])).unwrap_err();
+        place.full.set(false);
+        let again = block_on(Journal::open(place.clone())).unwrap();
+        assert_eq!(again.history().notes.len(), 1);
+        assert_eq!(place.entries.borrow().len(), 1);
+        assert!(place.spare.borrow().is_empty());
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_set_aside_and_never_overwritten() {
+        let place = Memory::default();
+        let damaged =
+            Entry { key: "01ARYZ6S410000000000000000".to_owned(), text: "{\"id\":".to_owned() };
+        place.entries.borrow_mut().push(damaged.clone());
+        let journal = block_on(Journal::open(place.clone())).unwrap();
+        assert_eq!(journal.unreadable(), [damaged.clone()]);
+        block_on(journal.append(vec![note("one")], &stamp(), || [0; 10])).unwrap();
+        assert_eq!(place.entries.borrow()[0], damaged);
+    }
+
+    #[test]
+    fn joining_a_log_twice_changes_nothing() {
+        let here = block_on(Journal::open(Memory::default())).unwrap();
+        let there = block_on(Journal::open(Memory::default())).unwrap();
+        block_on(here.append(vec![note("here")], &stamp(), || [1; 10])).unwrap();
+        block_on(there.append(vec![note("there")], &stamp(), || [2; 10])).unwrap();
+        block_on(here.merge(&there.records()).unwrap()).unwrap();
+        let once = here.records();
+        block_on(here.merge(&there.records()).unwrap()).unwrap();
+        assert_eq!(here.records(), once);
+        assert_eq!(once.len(), 2);
+    }
+}
