@@ -1,0 +1,346 @@
+//! The routines that ship with the app, held to their sources and to plain words.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use carryover::domain::dose::{Action, Dose, Load, Sides, Tempo, WeightUnit, session_time};
+use carryover::domain::ladder::{Foothold, RungNumber};
+use carryover::domain::pain::PainRating;
+use carryover::domain::routine::{Exercise, Routine};
+use carryover::domain::rule::{AfterMiddleSet, Preset, SiteCounts};
+use carryover::domain::words::Words;
+use serde_json::Value;
+
+const DEMO: &str = "demo";
+const HEEL_DROP: &str = "heel-drop";
+const KNEE: &str = "knee-days-5-12";
+const SHIPPED: [&str; 3] = [DEMO, HEEL_DROP, KNEE];
+
+#[test]
+fn every_shipped_file_says_what_it_is_and_is_nothing_else() {
+    let folder = in_repository("public/routines");
+    let mut found: Vec<String> = fs::read_dir(folder)
+        .expect("the folder of routines")
+        .map(|entry| entry.expect("an entry").file_name().to_string_lossy().into_owned())
+        .collect();
+    found.sort();
+    assert_eq!(found, SHIPPED.map(|name| format!("{name}.json")));
+    for name in SHIPPED {
+        let file = file(name);
+        assert_eq!(file["format"], "carryover-routine", "{name}");
+        assert_eq!(file["version"], 1, "{name}");
+    }
+}
+
+/// A field that serde passes over, because its name has a slip, would be missing on the way back.
+#[test]
+fn every_field_of_a_shipped_file_is_read() {
+    for name in SHIPPED {
+        let back = serde_json::to_value(routine(name)).expect("JSON");
+        assert_eq!(back, file(name)["routine"], "{name}");
+    }
+}
+
+#[test]
+fn every_ladder_starts_in_reach_and_takes_one_kind_of_help_away_at_a_time() {
+    for name in SHIPPED {
+        for exercise in routine(name).exercises() {
+            let ladder = &exercise.ladder;
+            let place = format!("{name}, {}", exercise.id.as_str());
+            assert!(ladder.start() <= ladder.ceiling(), "{place}");
+            assert!(usize::from(ladder.ceiling().get()) <= ladder.rungs().len(), "{place}");
+            let helps: Vec<&str> = ladder.rungs().iter().map(|rung| rung.help.as_str()).collect();
+            let mut different = helps.clone();
+            different.sort_unstable();
+            different.dedup();
+            assert_eq!(different.len(), helps.len(), "{place}: two rungs say the same");
+        }
+    }
+    for name in [DEMO, HEEL_DROP] {
+        for exercise in routine(name).exercises() {
+            let doses: Vec<Dose> =
+                exercise.ladder.rungs().iter().map(|rung| exercise.dose.with(&rung.dose)).collect();
+            for pair in doses.windows(2) {
+                let changed = parts_changed(&pair[0], &pair[1]);
+                assert!(changed <= 1, "{name}, {}: {changed} at once", exercise.id.as_str());
+            }
+        }
+    }
+}
+
+#[test]
+fn the_demo_shows_every_kind_of_exercise_in_about_a_quarter_of_an_hour() {
+    let demo = routine(DEMO);
+    let exercises = demo.exercises();
+    assert!((3..=4).contains(&exercises.len()));
+    let does = |action: Action| {
+        exercises
+            .iter()
+            .any(|one| one.dose.tempo.phases().iter().any(|phase| phase.action == action))
+    };
+    assert!(does(Action::Hold) && does(Action::Lift) && does(Action::Lower));
+    assert!(exercises.iter().any(is_a_hold));
+    assert!(exercises.iter().any(|one| one.dose.sides == Sides::InTurn));
+
+    let time = session_time(&starting_doses(&demo));
+    let minutes = Duration::from_mins(12)..=Duration::from_mins(15);
+    assert!(minutes.contains(&time), "{time:?}");
+
+    let crankiest = exercises.last().expect("exercises");
+    assert_eq!(crankiest.id.as_str(), "stair-heel-lower");
+    let ladder = &crankiest.ladder;
+    assert!(4 <= ladder.rungs().len());
+    assert!(1 < ladder.start().get());
+    assert!(usize::from(ladder.ceiling().get()) < ladder.rungs().len());
+    assert!(exercises.iter().all(|one| one.steps.len() <= 5));
+
+    assert_eq!(demo.limits.usual_morning, PainRating::new(2).ok());
+    assert_eq!(demo.limits.after_middle_set, AfterMiddleSet::OneRungDown);
+    let counts: Vec<_> = demo.limits.sites.iter().map(|site| site.counts).collect();
+    assert_eq!(counts, [SiteCounts::AsRated, SiteCounts::NotedOnly]);
+}
+
+/// Read in a table of the Br J Sports Med (markup 85031): two exercises, three sets, twice a day,
+/// seven days a week, 10 to 12 weeks. From memory: 15 reps. Read second-hand: 180 reps a day.
+#[test]
+fn heel_drops_have_the_published_dose() {
+    let routine = routine(HEEL_DROP);
+    assert_eq!(routine.exercises().len(), 2);
+    let mut reps_a_day = 0;
+    for (exercise, dose) in routine.exercises().iter().zip(starting_doses(&routine)) {
+        assert_eq!((dose.sets.get(), dose.reps.get(), dose.times_a_day.get()), (3, 15, 2));
+        assert_eq!(dose.days.named(), [], "every day");
+        assert_eq!(dose, exercise.dose);
+        reps_a_day += dose.total_reps() * u32::from(dose.times_a_day.get());
+    }
+    assert_eq!((reps_a_day, reps_a_day * 7, reps_a_day * 7 * 12), (180, 1260, 15_120));
+    assert_eq!(Preset::of(&routine.limits.table), Some(Preset::PainMonitoring));
+}
+
+/// PMC2953336, table T3, days 5 to 12, read in full: its two columns are rungs 1 and 2.
+#[test]
+fn the_knee_routine_has_the_doses_of_its_table() {
+    #[rustfmt::skip]
+    let rows: [(&str, Row, Row); 6] = [
+        // Exercise,       first (sets, reps, rest, lb),  progressed to
+        ("step-down",     (2,  8,  45, None),             (3, 12, 30, None)),
+        ("squat",         (2, 12, 120, None),             (2, 14, 90, None)),
+        ("leg-extension", (2,  8,  60, Some(48.0)),       (3, 14, 30, Some(60.0))),
+        ("leg-press",     (2, 12, 120, Some(110.0)),      (2, 20, 90, Some(140.0))),
+        ("leg-curl",      (2,  8,  60, Some(36.0)),       (3, 14, 30, Some(48.0))),
+        // Held for 20 and 30 seconds.
+        ("balance",       (2,  1, 120, None),             (3,  1, 90, None)),
+    ];
+    let routine = routine(KNEE);
+    assert_eq!(routine.exercises().len(), rows.len());
+    for (exercise, (id, first, progressed)) in routine.exercises().iter().zip(rows) {
+        assert_eq!(exercise.id.as_str(), id);
+        assert_eq!(row(&on_rung(exercise, 1)), first, "{id}");
+        assert_eq!(row(&on_rung(exercise, 2)), progressed, "{id}");
+        assert_eq!(exercise.ladder.start().get(), 2, "{id}");
+        assert_eq!(exercise.ladder.ceiling().get(), 2, "{id}");
+    }
+    let balance = routine.exercises().last().expect("exercises");
+    assert_eq!(on_rung(balance, 1).time_under_tension(), Duration::from_secs(40));
+    assert_eq!(on_rung(balance, 2).time_under_tension(), Duration::from_secs(90));
+    assert_eq!(Preset::of(&routine.limits.table), Some(Preset::NearlyPainFree));
+}
+
+/// Derived from the same table: reps times load before and after, and all rests of a session.
+#[test]
+fn the_knee_routine_agrees_with_the_derived_check_values() {
+    #[rustfmt::skip]
+    let rows = [
+        // Exercise,       volume,            rests in seconds
+        ("step-down",     (16.0, 36.0),       (45, 60)),
+        ("squat",         (24.0, 28.0),       (120, 90)),
+        ("leg-extension", (768.0, 2520.0),    (60, 60)),
+        ("leg-press",     (2640.0, 5600.0),   (120, 90)),
+        ("leg-curl",      (576.0, 2016.0),    (60, 60)),
+        ("balance",       (2.0, 3.0),         (120, 180)),
+    ];
+    let routine = routine(KNEE);
+    for (exercise, (id, volume, rests)) in routine.exercises().iter().zip(rows) {
+        let (before, after) = (on_rung(exercise, 1), on_rung(exercise, 2));
+        let volume_of = |dose: &Dose| f64::from(dose.total_reps()) * pounds(dose).unwrap_or(1.0);
+        assert_eq!((volume_of(&before), volume_of(&after)), volume, "{id}");
+        let rests_of = |dose: &Dose| dose.rest_time().as_secs();
+        assert_eq!((rests_of(&before), rests_of(&after)), rests, "{id}");
+    }
+}
+
+#[test]
+fn a_shipped_file_says_where_its_doses_come_from() {
+    for name in SHIPPED {
+        let routine = routine(name);
+        let sources = routine.exercises().iter().map(|one| &one.source).chain([&routine.source]);
+        for source in sources {
+            let source = source.as_ref().expect("a source").as_str();
+            let marks = ["read in", "from memory", "common practice, no source"];
+            assert!(marks.iter().any(|mark| source.contains(mark)), "{name}: {source}");
+        }
+    }
+    let demo = routine(DEMO).source.expect("a source");
+    assert!(demo.as_str().starts_with("An invented example"));
+}
+
+#[test]
+fn what_a_client_reads_needs_no_more_than_six_years_of_school() {
+    for name in SHIPPED {
+        let routine = routine(name);
+        let lines = client_lines(&routine);
+        let grade = reading_grade(&lines);
+        assert!(grade <= 6.0, "{name}: grade {grade:.1}");
+        for line in lines {
+            let letters = line.chars().count();
+            assert!(letters <= 90, "{name}: {letters} letters in \"{line}\"");
+        }
+    }
+}
+
+#[test]
+fn no_text_names_a_maker_a_page_or_the_colour_of_a_band() {
+    let banned = ["http", "www.", ".com", "™", "®", "©"];
+    let colours = [
+        "black", "blue", "bronze", "gold", "gray", "green", "grey", "orange", "pink", "purple",
+        "red", "silver", "tan", "violet", "white", "yellow",
+    ];
+    for name in SHIPPED {
+        let text = fs::read_to_string(path_of(name)).expect("a file").to_lowercase();
+        for banned in banned {
+            assert!(!text.contains(banned), "{name}: {banned}");
+        }
+        let mut words = text.split(|letter: char| !letter.is_alphabetic());
+        assert_eq!(words.find(|word| colours.contains(word)), None, "{name}");
+    }
+}
+
+#[test]
+fn syllables_are_counted_well_enough() {
+    for (word, count) in
+        [("knee", 1), ("slide", 1), ("table", 2), ("banister", 3), ("machine", 2), ("10", 1)]
+    {
+        assert_eq!(syllables(word), count, "{word}");
+    }
+    let grade = |line: &str| reading_grade(&[line.to_owned()]);
+    assert!(grade("Lower the heel slowly.") < 6.0);
+    assert!(10.0 < grade("Eccentric gastrocnemius rehabilitation necessitates deceleration."));
+}
+
+/// Sets, reps, rest in seconds, and pounds.
+type Row = (u16, u16, u16, Option<f64>);
+
+fn row(dose: &Dose) -> Row {
+    (dose.sets.get(), dose.reps.get(), dose.rest_secs.get(), pounds(dose))
+}
+
+fn pounds(dose: &Dose) -> Option<f64> {
+    match dose.load.as_ref()? {
+        Load::Weight { amount, unit: WeightUnit::Lb } => Some(amount.get()),
+        Load::Weight { unit: WeightUnit::Kg, .. } | Load::Described(_) => None,
+    }
+}
+
+fn on_rung(exercise: &Exercise, number: i64) -> Dose {
+    let rung = RungNumber::new(number).expect("a rung");
+    Foothold::on(rung).dose(&exercise.dose, &exercise.ladder)
+}
+
+fn starting_doses(routine: &Routine) -> Vec<Dose> {
+    routine.exercises().iter().map(|one| on_rung(one, one.ladder.start().get().into())).collect()
+}
+
+fn is_a_hold(exercise: &Exercise) -> bool {
+    exercise.dose.tempo.phases().iter().all(|phase| phase.action == Action::Hold)
+}
+
+fn parts_changed(below: &Dose, above: &Dose) -> usize {
+    let changed = [
+        below.sets != above.sets,
+        below.reps != above.reps,
+        below.tempo != above.tempo,
+        below.rest_secs != above.rest_secs,
+        below.load != above.load,
+    ];
+    changed.into_iter().filter(|&part| part).count()
+}
+
+/// Everything in a routine that its client may read, but for the labels and the sources.
+fn client_lines(routine: &Routine) -> Vec<String> {
+    let mut lines: Vec<&Words> = vec![&routine.title];
+    lines.extend(&routine.cautions);
+    lines.extend(routine.limits.sites.iter().map(|site| &site.name));
+    for one in routine.exercises() {
+        lines.push(&one.name);
+        lines.extend(&one.purpose);
+        for list in [&one.equipment, &one.steps, &one.watch_for, &one.cautions] {
+            lines.extend(list);
+        }
+        lines.extend(phase_words(&one.dose.tempo));
+        lines.extend(load_words(one.dose.load.as_ref()));
+        for rung in one.ladder.rungs() {
+            lines.push(&rung.help);
+            lines.extend(rung.dose.tempo.iter().flat_map(phase_words));
+            lines.extend(load_words(rung.dose.load.as_ref()));
+        }
+    }
+    lines.into_iter().map(|words| words.as_str().to_owned()).collect()
+}
+
+fn phase_words(tempo: &Tempo) -> impl Iterator<Item = &Words> {
+    tempo.phases().iter().filter_map(|phase| phase.how.as_ref())
+}
+
+fn load_words(load: Option<&Load>) -> Option<&Words> {
+    match load? {
+        Load::Described(words) => Some(words),
+        Load::Weight { .. } => None,
+    }
+}
+
+/// The Flesch-Kincaid grade of some lines, each at least one sentence: about the years of school
+/// that a reader needs. An approximation, since syllables are counted as groups of vowels.
+fn reading_grade(lines: &[String]) -> f64 {
+    let mut counts = [0_u32; 3];
+    for line in lines {
+        let words: Vec<&str> = line
+            .split(|letter: char| !letter.is_alphanumeric())
+            .filter(|word| !word.is_empty())
+            .collect();
+        let ends = line.split(['.', '?', '!', ':']).filter(|part| !part.trim().is_empty());
+        let syllables: usize = words.iter().map(|word| syllables(word)).sum();
+        for (count, more) in counts.iter_mut().zip([ends.count(), words.len(), syllables]) {
+            *count += u32::try_from(more).expect("a short text");
+        }
+    }
+    let [sentences, words, syllables] = counts.map(f64::from);
+    0.39 * words / sentences + 11.8 * syllables / words - 15.59
+}
+
+/// Groups of vowels, less a silent e at the end; at least one.
+fn syllables(word: &str) -> usize {
+    let word = word.to_lowercase();
+    let is_vowel = |letter: char| "aeiouy".contains(letter);
+    let groups = word.split(|letter| !is_vowel(letter)).filter(|group| !group.is_empty()).count();
+    let silent = word.ends_with('e') && !word.ends_with("le") && !word.ends_with("ee");
+    (groups - usize::from(silent && 1 < groups)).max(1)
+}
+
+fn routine(name: &str) -> Routine {
+    serde_json::from_value(file(name)["routine"].clone())
+        .unwrap_or_else(|error| panic!("{name}: {error}"))
+}
+
+fn file(name: &str) -> Value {
+    let text = fs::read_to_string(path_of(name)).expect("a shipped file");
+    serde_json::from_str(&text).unwrap_or_else(|error| panic!("{name}: {error}"))
+}
+
+fn path_of(name: &str) -> PathBuf {
+    in_repository(&format!("public/routines/{name}.json"))
+}
+
+fn in_repository(path: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join(path)
+}
