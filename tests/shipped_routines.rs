@@ -1,16 +1,28 @@
-//! The routines that ship with the app, held to their sources and to plain words.
+//! The routines that ship with the app, held to their sources and to plain words; and the published
+//! format they are written in, held to the types that read it.
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use carryover::domain::dose::{Action, Dose, Load, Sides, Tempo, WeightUnit, session_time};
-use carryover::domain::ladder::{Foothold, RungNumber};
+use carryover::domain::dose::{
+    Action, Dose, Load, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay, WeightUnit,
+    session_time,
+};
+use carryover::domain::event::{Ending, Fact, WorkedToday};
+use carryover::domain::history::History;
+use carryover::domain::ladder::{Foothold, OnLowestRung, RungNumber};
 use carryover::domain::pain::PainRating;
-use carryover::domain::routine::{Exercise, Routine};
-use carryover::domain::rule::{AfterMiddleSet, Preset, SiteCounts};
+use carryover::domain::routine::{Exercise, Routine, Version};
+use carryover::domain::rule::{
+    AfterMiddleSet, Cell, DaysInARow, MayStepUp, Order, Preset, Reason, RestDays, Settling,
+    SiteCounts, Swelling, Usual, UsualFrom, Zone,
+};
+use carryover::domain::warning::WarningSign;
 use carryover::domain::words::Words;
-use serde_json::Value;
+use carryover::exchange::file::{self, File};
+use serde_json::{Value, json};
 
 const DEMO: &str = "demo";
 const HEEL_DROP: &str = "heel-drop";
@@ -27,7 +39,7 @@ fn every_shipped_file_says_what_it_is_and_is_nothing_else() {
     found.sort();
     assert_eq!(found, SHIPPED.map(|name| format!("{name}.json")));
     for name in SHIPPED {
-        let file = file(name);
+        let file = shipped(name);
         assert_eq!(file["format"], "carryover-routine", "{name}");
         assert_eq!(file["version"], 1, "{name}");
     }
@@ -38,7 +50,7 @@ fn every_shipped_file_says_what_it_is_and_is_nothing_else() {
 fn every_field_of_a_shipped_file_is_read() {
     for name in SHIPPED {
         let back = serde_json::to_value(routine(name)).expect("JSON");
-        assert_eq!(back, file(name)["routine"], "{name}");
+        assert_eq!(back, shipped(name)["routine"], "{name}");
     }
 }
 
@@ -216,6 +228,171 @@ fn no_text_names_a_maker_a_page_or_the_colour_of_a_band() {
     }
 }
 
+/// `docs/file-format.md` shows a log with every kind of fact, as the app reads and writes it.
+#[test]
+fn the_example_of_the_format_is_a_log_that_the_app_reads_and_writes() {
+    let page = fs::read_to_string(in_repository("docs/file-format.md")).expect("the page");
+    let example = page.split("```json\n").nth(1).and_then(|rest| rest.split("```").next());
+    let example = example.expect("an example");
+    let Ok(File::Log(records)) = file::parse(example) else { panic!("not a log") };
+    assert_eq!(file::print_log(&records), example);
+
+    let told: BTreeSet<&str> = records.iter().map(|record| kind(&record.event.what)).collect();
+    let facts = &schema()["$defs"]["fact"]["anyOf"];
+    let named = facts[1]["properties"].as_object().expect("facts with fields").keys();
+    let words = facts[0]["enum"].as_array().expect("facts in a word").iter();
+    let known: BTreeSet<&str> =
+        named.map(String::as_str).chain(words.filter_map(Value::as_str)).collect();
+    assert_eq!(told, known);
+
+    let history = History::fold(records.iter().map(|record| &record.event));
+    assert_eq!(history.untold_verdicts(), [], "its verdicts are those of the rule");
+}
+
+const fn kind(fact: &Fact) -> &'static str {
+    match fact {
+        Fact::RoutineAccepted { .. } => "routine_accepted",
+        Fact::SessionStarted { .. } => "session_started",
+        Fact::SetEnded { .. } => "set_ended",
+        Fact::SetRated { .. } => "set_rated",
+        Fact::ExerciseLeftOut { .. } => "exercise_left_out",
+        Fact::SessionEnded { .. } => "session_ended",
+        Fact::MorningAnswered { .. } => "morning_answered",
+        Fact::WarningTicked { .. } => "warning_ticked",
+        Fact::ToldToGoOn => "told_to_go_on",
+        Fact::Note { .. } => "note",
+        Fact::Corrected { .. } => "corrected",
+        Fact::VerdictGiven { .. } => "verdict_given",
+    }
+}
+
+/// Every variant of an enum, as JSON. It does not compile while one is missing from the list.
+macro_rules! words_of {
+    ($name:ident: $($variant:ident),+) => {{
+        const fn is_listed(value: &$name) {
+            match value { $($name::$variant => ()),+ }
+        }
+        [$($name::$variant),+].iter().map(|value| { is_listed(value); json!(value) }).collect::<Vec<Value>>()
+    }};
+}
+
+#[test]
+fn the_schema_has_the_words_of_the_code() {
+    let cells = words_of!(Cell: Counts, Stay, Ease, Hold);
+    #[rustfmt::skip]
+    let rows = [
+        ("dose/properties/sides", words_of!(Sides: Together, Left, Right, InTurn, OneAfterTheOther)),
+        ("phase/properties/action", words_of!(Action: Lift, Lower, Hold, Relax)),
+        ("load/properties/weight/properties/unit", words_of!(WeightUnit: Kg, Lb)),
+        ("cell", cells.clone()),
+        ("table_row/prefixItems/3", cells[1..].to_vec()),
+        ("limits/properties/sites/items/properties/counts", words_of!(SiteCounts: AsRated, OneZoneWorse, NotedOnly)),
+        ("limits/properties/may_step_up", words_of!(MayStepUp: Nothing, WinBack, ToTheCeiling)),
+        ("limits/properties/on_lowest_rung", words_of!(OnLowestRung: OneSetFewer, Hold)),
+        ("limits/properties/after_middle_set", words_of!(AfterMiddleSet: Same, OneRungDown)),
+        ("warning_sign", json!(WarningSign::ALL).as_array().cloned().unwrap_or_default()),
+        ("swelling", words_of!(Swelling: NoMore, ALittleMore, ClearlyMore)),
+        ("zone", words_of!(Zone: Low, Middle, High)),
+        ("order", words_of!(Order: KeepAndCount, KeepUnanswered, KeepAndStay, Ease, HoldUntilRested, HoldUntilAnswered)),
+        ("fact/anyOf/1/properties/session_started/properties/worked_today", words_of!(WorkedToday: Light, AsUsual, Heavy)),
+        ("fact/anyOf/1/properties/set_ended/properties/ending", words_of!(Ending: Complete, Short, Pain)),
+        ("reason/anyOf/1/properties/morning/properties/usual/properties/from", words_of!(UsualFrom: Visit, Mornings, AtRest, Nothing)),
+        ("reason/anyOf/1/properties/morning/properties/settling", words_of!(Settling: Settled, UpALittle, UpClearly, NotAnswered)),
+    ];
+    let schema = schema();
+    for (place, words) in rows {
+        let found = schema.pointer(&format!("/$defs/{place}/enum"));
+        assert_eq!(found, Some(&Value::Array(words)), "{place}");
+    }
+}
+
+#[test]
+fn the_schema_has_the_reasons_of_the_code() {
+    let words = Words::new("Heel").expect("words");
+    let rating = PainRating::NONE;
+    let usual = Usual { half_points: rating.into(), from: UsualFrom::Visit };
+    let reasons = [
+        Reason::WarningSign,
+        Reason::Stopped,
+        Reason::MorningNotAnswered,
+        Reason::WeeksRising,
+        Reason::SwellingALittleMore,
+        Reason::SwellingClearlyMore,
+        Reason::NothingEasier,
+        Reason::SecondHoldWithinSevenDays,
+        Reason::During { rating, zone: Zone::Low },
+        Reason::SiteCountsMore { site: words.clone() },
+        Reason::SiteNotedOnly { site: words },
+        Reason::Morning { rating, usual, settling: Settling::Settled },
+    ];
+    let (mut in_a_word, mut with_fields) = (BTreeSet::new(), BTreeMap::new());
+    for reason in reasons {
+        match (json!(reason), reason) {
+            (
+                Value::String(word),
+                Reason::WarningSign
+                | Reason::Stopped
+                | Reason::MorningNotAnswered
+                | Reason::WeeksRising
+                | Reason::SwellingALittleMore
+                | Reason::SwellingClearlyMore
+                | Reason::NothingEasier
+                | Reason::SecondHoldWithinSevenDays,
+            ) => {
+                in_a_word.insert(word);
+            }
+            (
+                Value::Object(one),
+                Reason::During { .. }
+                | Reason::SiteCountsMore { .. }
+                | Reason::SiteNotedOnly { .. }
+                | Reason::Morning { .. },
+            ) => with_fields.extend(one),
+            (other, _) => panic!("{other}"),
+        }
+    }
+    let schema = schema();
+    let known = &schema["$defs"]["reason"]["anyOf"];
+    let words: Option<BTreeSet<String>> = serde_json::from_value(known[0]["enum"].clone()).ok();
+    assert_eq!(words, Some(in_a_word));
+    let named: Vec<&String> = known[1]["properties"].as_object().expect("reasons").keys().collect();
+    assert_eq!(named, with_fields.keys().collect::<Vec<_>>());
+}
+
+#[test]
+fn the_schema_has_the_bounds_of_the_code() {
+    #[rustfmt::skip]
+    let rows = [
+        ("sets", Sets::LEAST.get(), Sets::MOST.get()),
+        ("reps", Reps::LEAST.get(), Reps::MOST.get()),
+        ("rest_secs", RestSecs::LEAST.get(), RestSecs::MOST.get()),
+        ("phase/properties/secs", PhaseSecs::LEAST.get(), PhaseSecs::MOST.get()),
+        ("dose/properties/times_a_day", TimesADay::LEAST.get(), TimesADay::MOST.get()),
+        ("rung_number", RungNumber::LEAST.get(), RungNumber::MOST.get()),
+        ("routine/properties/version", Version::LEAST.get(), Version::MOST.get()),
+        ("fact/anyOf/1/properties/session_started/properties/version", Version::LEAST.get(), Version::MOST.get()),
+        ("limits/properties/rest_days", RestDays::LEAST.get(), RestDays::MOST.get()),
+        ("limits/properties/step_up_after", DaysInARow::LEAST.get(), DaysInARow::MOST.get()),
+        ("pain_rating", PainRating::NONE.points().into(), PainRating::WORST.points().into()),
+    ];
+    let schema = schema();
+    let definitions = &schema["$defs"];
+    for (place, least, most) in rows {
+        let found = definitions.pointer(&format!("/{place}")).expect(place);
+        assert_eq!(
+            (&found["minimum"], &found["maximum"]),
+            (&json!(least), &json!(most)),
+            "{place}"
+        );
+    }
+    let properties = |name: &str| definitions[name]["properties"].clone();
+    assert_eq!(definitions["words"]["maxLength"], Words::LONGEST);
+    assert_eq!(properties("routine")["exercises"]["maxItems"], Routine::MOST_EXERCISES);
+    assert_eq!(properties("ladder")["rungs"]["maxItems"], RungNumber::MOST.get());
+    assert_eq!(properties("log_file")["events"]["maxItems"], file::MOST_EVENTS);
+    assert_eq!(definitions["format_version"]["const"], file::VERSION);
+}
+
 #[test]
 fn syllables_are_counted_well_enough() {
     for (word, count) in
@@ -328,17 +505,22 @@ fn syllables(word: &str) -> usize {
 }
 
 fn routine(name: &str) -> Routine {
-    serde_json::from_value(file(name)["routine"].clone())
+    serde_json::from_value(shipped(name)["routine"].clone())
         .unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
-fn file(name: &str) -> Value {
+fn shipped(name: &str) -> Value {
     let text = fs::read_to_string(path_of(name)).expect("a shipped file");
     serde_json::from_str(&text).unwrap_or_else(|error| panic!("{name}: {error}"))
 }
 
 fn path_of(name: &str) -> PathBuf {
     in_repository(&format!("public/routines/{name}.json"))
+}
+
+fn schema() -> Value {
+    let text = fs::read_to_string(in_repository("docs/carryover-file.schema.json"));
+    serde_json::from_str(&text.expect("the schema")).expect("JSON")
 }
 
 fn in_repository(path: &str) -> PathBuf {
