@@ -1,8 +1,30 @@
-//! The thin binary: mounts the app.
+//! The thin binary: opens the journal and mounts the app, or says why it cannot.
+
 #[cfg(target_arch = "wasm32")]
 fn main() {
-    leptos::mount::mount_to_body(|| leptos::view! { <h1>"Carryover"</h1> });
+    use carryover::platform::indexed_db::IndexedDb;
+    use carryover::platform::panic;
+    use carryover::store::journal::Journal;
+    use carryover::ui::app::{App, CannotOpen};
+    use leptos::prelude::*;
+
+    panic::show_faults();
+    wasm_bindgen_futures::spawn_local(async {
+        let journal = match IndexedDb::open("carryover").await {
+            Ok(database) => Journal::open(database).await,
+            Err(error) => Err(error),
+        };
+        match journal {
+            Ok(journal) => {
+                leptos::mount::mount_to_body(move || view! { <App journal=journal.clone() /> })
+            }
+            Err(error) => {
+                leptos::mount::mount_to_body(move || view! { <CannotOpen error=error.clone() /> })
+            }
+        }
+    });
 }
 
+/// The app lives in a browser; on the host only its library is of use, to the tests.
 #[cfg(not(target_arch = "wasm32"))]
 fn main() {}

@@ -192,6 +192,11 @@ pub enum Fact {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         site: Option<Words>,
     },
+    /// The swelling given in the morning answer `of` was a slip.
+    SwellingCorrected {
+        of: EventId,
+        swelling: Swelling,
+    },
     /// What the app told the client, as it was told; never rewritten.
     VerdictGiven {
         exercise: Id,

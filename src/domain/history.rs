@@ -219,6 +219,7 @@ impl History {
             }
             Fact::MorningAnswered { after, ratings, swelling } => {
                 let ratings = corrections.morning_ratings(event.id, ratings);
+                let swelling = corrections.swelling.get(&event.id).unwrap_or(swelling);
                 for (id, course) in &mut self.courses {
                     course.morning_answered(at, ratings.get(id).copied(), *swelling);
                 }
@@ -241,7 +242,7 @@ impl History {
             Fact::Note { text, .. } => {
                 self.notes.push(Note { id: event.id, at, text: text.clone() })
             }
-            Fact::Corrected { .. } => {}
+            Fact::Corrected { .. } | Fact::SwellingCorrected { .. } => {}
             Fact::VerdictGiven { exercise, day, order, reasons, next } => self.told.push(Told {
                 at,
                 exercise: exercise.clone(),
@@ -398,24 +399,34 @@ impl History {
     }
 }
 
-/// The last correction of each rating, by the event that gave it.
+/// The last correction of each answer, by the event that gave it.
 #[derive(Default)]
-struct Corrections(BTreeMap<EventId, BTreeMap<Option<Id>, (PainRating, Option<Words>)>>);
+struct Corrections {
+    ratings: BTreeMap<EventId, BTreeMap<Option<Id>, (PainRating, Option<Words>)>>,
+    swelling: BTreeMap<EventId, Swelling>,
+}
 
 impl Corrections {
+    #[expect(clippy::wildcard_enum_match_arm, reason = "only corrections are gathered here")]
     fn of<'a>(events: impl Iterator<Item = &'a Event>) -> Self {
         let mut corrections = Self::default();
         for event in events {
-            if let Fact::Corrected { of, exercise, rating, site } = &event.what {
-                let of_event = corrections.0.entry(*of).or_default();
-                of_event.insert(exercise.clone(), (*rating, site.clone()));
+            match &event.what {
+                Fact::Corrected { of, exercise, rating, site } => {
+                    let of_event = corrections.ratings.entry(*of).or_default();
+                    of_event.insert(exercise.clone(), (*rating, site.clone()));
+                }
+                Fact::SwellingCorrected { of, swelling } => {
+                    corrections.swelling.insert(*of, *swelling);
+                }
+                _ => {}
             }
         }
         corrections
     }
 
     fn set_rating(&self, event: EventId) -> Option<(PainRating, Option<Words>)> {
-        self.0.get(&event)?.values().next_back().cloned()
+        self.ratings.get(&event)?.values().next_back().cloned()
     }
 
     fn morning_ratings(
@@ -423,7 +434,7 @@ impl Corrections {
         event: EventId,
         given: &BTreeMap<Id, PainRating>,
     ) -> BTreeMap<Id, PainRating> {
-        let corrected = self.0.get(&event);
+        let corrected = self.ratings.get(&event);
         let rating_of = |(id, &rating): (&Id, &PainRating)| {
             let rating = corrected
                 .and_then(|by_exercise| by_exercise.get(&Some(id.clone())))

@@ -5,6 +5,7 @@
 
 use std::time::Duration;
 
+use super::dose::Dose;
 use super::event::{Ending, EventId, Fact, Planned, SetRef};
 use super::history::Session;
 use super::ladder::{Foothold, RungNumber};
@@ -205,9 +206,7 @@ impl Run {
                 let (number, ending) = (set.number, set.ending);
                 run.stage = Stage::Rated { number, ending, rating, site, rest: Rest::NoneNeeded };
                 if run.another_set_follows() {
-                    if let Means::EaseNextSet { to } = run.means() {
-                        run.foothold = to;
-                    }
+                    run.foothold = run.next_foothold();
                 }
             }
             let has_later_task = run.tasks[run.task + 1..].iter().any(|later| {
@@ -302,9 +301,13 @@ impl Run {
 
     /// The dose of the exercise under way, at the present foothold. Sets taken off before the session
     /// stay off when a set is eased.
-    pub fn dose(&self) -> super::dose::Dose {
+    pub fn dose(&self) -> Dose {
+        self.dose_at(self.foothold)
+    }
+
+    fn dose_at(&self, foothold: Foothold) -> Dose {
         let task = &self.tasks[self.task.min(self.tasks.len() - 1)];
-        self.foothold.dose(&task.exercise.dose, &task.exercise.ladder)
+        foothold.dose(&task.exercise.dose, &task.exercise.ladder)
     }
 
     fn rest_length(&self) -> Duration {
@@ -344,22 +347,45 @@ impl Run {
         }
     }
 
-    /// The sounds still to come, each with its time from `now`.
+    /// The sounds still to come, each with its time from `now`: those of the set or rest under way,
+    /// and after a rest whose set was rated, those of the next set too, since it begins by itself.
     pub fn cues(&self, now: Moment) -> Vec<Cue> {
-        let (cues, elapsed) = match &self.stage {
+        match &self.stage {
             Stage::Set { timeline, segment, clock: clock @ Clock::Running { .. }, .. } => {
                 let elapsed = timeline.segments()[*segment].ends().saturating_sub(clock.left(now));
-                (timeline.cues(), elapsed)
+                let ahead = timeline.cues().into_iter().filter(|cue| elapsed <= cue.at);
+                ahead
+                    .map(|cue| Cue { at: cue.at.saturating_sub(elapsed), tone: cue.tone })
+                    .collect()
             }
-            Stage::Rated { rest: Rest::On(clock @ Clock::Running { .. }), .. } => {
-                (rest_cues(clock.left(now)), Duration::ZERO)
+            Stage::Rated {
+                number, rating, rest: Rest::On(clock @ Clock::Running { .. }), ..
+            } => {
+                let left = clock.left(now);
+                let mut cues = rest_cues(left);
+                if rating.is_some() && self.another_set_follows() {
+                    let dose = self.dose_at(self.next_foothold());
+                    let next = Timeline::of_set(&dose, number + 1, Duration::ZERO, 0);
+                    cues.extend(
+                        next.cues()
+                            .into_iter()
+                            .map(|cue| Cue { at: left + cue.at, tone: cue.tone }),
+                    );
+                }
+                cues
             }
             Stage::Set { .. } | Stage::Rated { .. } | Stage::Briefing | Stage::Finished => {
-                return Vec::new();
+                Vec::new()
             }
-        };
-        let ahead = cues.into_iter().filter(|cue| elapsed <= cue.at);
-        ahead.map(|cue| Cue { at: cue.at.saturating_sub(elapsed), tone: cue.tone }).collect()
+        }
+    }
+
+    /// Where the next set of this exercise is done, as rated so far.
+    pub fn next_foothold(&self) -> Foothold {
+        match self.means() {
+            Means::EaseNextSet { to } => to,
+            Means::CarryOn | Means::EndExercise => self.foothold,
+        }
     }
 
     /// Takes one input at one moment; returns the facts to log, in order.
@@ -532,9 +558,7 @@ impl Run {
         if !self.another_set_follows() {
             return;
         }
-        if let Means::EaseNextSet { to } = self.means() {
-            self.foothold = to;
-        }
+        self.foothold = self.next_foothold();
         self.open_set(number + 1, count_in, 0);
         self.resume(now);
     }

@@ -1,1 +1,19 @@
-//! x
+//! The one door to the browser: nothing else names it.
+//!
+//! What a browser refuses comes back as a value with words for it; nothing here decides anything.
+
+pub mod clock;
+
+pub mod random;
+
+pub mod indexed_db;
+
+pub mod preferences;
+
+pub mod sound;
+
+pub mod screen;
+
+pub mod files;
+
+pub mod panic;

@@ -1,1 +1,17 @@
-//! x
+//! What people see and tap. Screens read signals and hand on what was tapped; they decide nothing.
+
+pub mod text;
+
+pub mod diary;
+
+pub mod wall_clock;
+
+pub mod training;
+
+pub mod components;
+
+pub mod client;
+
+pub mod practice;
+
+pub mod app;

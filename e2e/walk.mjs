@@ -1,0 +1,107 @@
+// Pictures of the whole job, to look at while working on it: the demo from the welcome to the next
+// morning's lights, at a size and in a scheme of one's choice, into target/walk/.
+//
+//   make page && node e2e/walk.mjs [width height light|dark]
+import { spawn } from "node:child_process";
+import { mkdirSync } from "node:fs";
+import { once } from "node:events";
+import { fileURLToPath } from "node:url";
+import { chromium } from "@playwright/test";
+import { args, findChromium } from "./chromium.mjs";
+
+const [width = "360", height = "740", colorScheme = "light"] = process.argv.slice(2);
+const folder = fileURLToPath(new URL("../target/walk/", import.meta.url));
+mkdirSync(folder, { recursive: true });
+const server = spawn(process.execPath, [fileURLToPath(new URL("serve.mjs", import.meta.url)), "--port", "0"], {
+  stdio: ["ignore", "pipe", "inherit"],
+});
+const [announcement] = await once(server.stdout, "data");
+const address = /http:\S+/.exec(String(announcement))?.[0];
+const browser = await chromium.launch({ args, executablePath: findChromium() });
+const context = await browser.newContext({
+  viewport: { width: Number(width), height: Number(height) },
+  colorScheme,
+  timezoneId: "Europe/Berlin",
+  locale: "en-GB",
+});
+const page = await context.newPage();
+page.on("console", (message) => console.log(`  ${message.type()}: ${message.text()}`));
+page.on("pageerror", (error) => console.log(`  uncaught: ${error.message}`));
+await page.clock.install({ time: new Date("2026-11-25T17:30:00+01:00") });
+let number = 0;
+const picture = async (name, fullPage = false) => {
+  number += 1;
+  const file = `${width}-${colorScheme}-${String(number).padStart(2, "0")}-${name}.png`;
+  await page.screenshot({ path: folder + file, fullPage });
+};
+const tap = (name, options = {}) => page.getByRole("button", { name, exact: true, ...options }).first().click();
+
+await page.goto(address);
+await page.getByRole("heading", { level: 1 }).waitFor();
+await picture("welcome", true);
+await tap("Try the demo");
+await page.getByRole("button", { name: "Use this routine" }).waitFor();
+await picture("routine", true);
+await tap("Use this routine");
+await page.getByRole("link", { name: "Start" }).waitFor();
+await picture("today");
+await page.getByRole("link", { name: "Start" }).click();
+await picture("check");
+await tap("2");
+await page.getByRole("button", { name: "Start the first set" }).waitFor();
+await picture("briefing", true);
+await tap("Start the first set");
+await page.clock.runFor(3000);
+await picture("count-in");
+await page.clock.runFor(7000);
+await picture("set");
+await tap("Pause");
+await picture("paused");
+await page.getByRole("button", { name: /^Go on with/ }).click();
+await page.clock.runFor(120_000);
+await picture("rate");
+for (let exercise = 0; exercise < 8; exercise += 1) {
+  for (let set = 0; set < 12; set += 1) {
+    if (await page.getByRole("heading", { name: "Session done" }).isVisible()) break;
+    const start = page.getByRole("button", { name: "Start the first set" });
+    if (await start.isVisible()) {
+      await start.click();
+      await page.clock.runFor(14_000);
+      await picture(`exercise-${exercise}`);
+    }
+    for (let waited = 0; waited < 40 && !(await page.getByText("10 worst you can imagine").isVisible()); waited += 1) {
+      await page.clock.runFor(15_000);
+    }
+    await tap(set === 1 ? "3" : "1");
+    if (set === 1) await picture(`rated-${exercise}`);
+    const next = page.getByRole("button", { name: "Next set now" });
+    if (await next.isVisible()) await next.click();
+    else {
+      await tap("Go on");
+      break;
+    }
+  }
+}
+await page.getByRole("heading", { name: "Session done" }).waitFor();
+await picture("end", true);
+await tap("Done");
+await picture("today-done");
+await page.clock.setFixedTime(new Date("2026-11-26T06:40:00+01:00"));
+await page.reload();
+await page.getByRole("link", { name: "Answer the morning check" }).waitFor();
+await picture("morning-owed");
+await page.getByRole("link", { name: "Answer the morning check" }).click();
+await picture("morning");
+await tap("3");
+await tap("No more than the day before");
+await page.getByRole("heading", { name: "Your lights" }).waitFor();
+await picture("lights", true);
+await page.getByRole("link", { name: "Done" }).click();
+await picture("today-after");
+await page.locator(".exercise-row").last().click();
+await picture("exercise", true);
+await page.goto(`${address}hand-back`);
+await page.getByRole("heading", { level: 1 }).waitFor();
+await picture("hand-back");
+await browser.close();
+server.kill();

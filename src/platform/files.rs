@@ -1,0 +1,120 @@
+//! Files in and out: opening what the person picked, saving, and the share sheet.
+
+use js_sys::{Array, Function, Object, Promise, Reflect};
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{Blob, BlobPropertyBag, Event, File, HtmlAnchorElement, HtmlInputElement, Url};
+
+/// A file that a person picked, as text.
+#[derive(Clone, Debug)]
+pub struct Picked {
+    pub name: String,
+    pub text: Result<String, Unreadable>,
+}
+
+/// The browser could not give the file's content.
+#[derive(Clone, Copy, Debug)]
+pub struct Unreadable;
+
+/// Reads every file of a file input, in order, and empties the input so that the same file can be picked again.
+pub async fn picked(event: Event) -> Vec<Picked> {
+    let Some(input) = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok())
+    else {
+        return Vec::new();
+    };
+    let files: Vec<File> = input
+        .files()
+        .map(|list| (0..list.length()).filter_map(|index| list.get(index)).collect())
+        .unwrap_or_default();
+    let mut all = Vec::with_capacity(files.len());
+    for file in files {
+        let text = JsFuture::from(file.text())
+            .await
+            .ok()
+            .and_then(|text| text.as_string())
+            .ok_or(Unreadable);
+        all.push(Picked { name: file.name(), text });
+    }
+    input.set_value("");
+    all
+}
+
+/// Fetches one of the files that came with the app.
+pub async fn shipped(path: &str) -> Option<String> {
+    let window = web_sys::window()?;
+    let response = JsFuture::from(window.fetch_with_str(path)).await.ok()?;
+    let response: web_sys::Response = response.dyn_into().ok()?;
+    if !response.ok() {
+        return None;
+    }
+    JsFuture::from(response.text().ok()?).await.ok()?.as_string()
+}
+
+/// Saves a text under a name, where the browser keeps downloads.
+pub fn save(name: &str, text: &str) -> Option<()> {
+    let document = web_sys::window()?.document()?;
+    let url = Url::create_object_url_with_blob(&plain(text)?).ok()?;
+    let link: HtmlAnchorElement = document.create_element("a").ok()?.dyn_into().ok()?;
+    link.set_href(&url);
+    link.set_download(name);
+    link.click();
+    // The address is not taken back: some browsers read it only after this returns.
+    Some(())
+}
+
+fn plain(text: &str) -> Option<Blob> {
+    let options = BlobPropertyBag::new();
+    options.set_type("text/plain;charset=utf-8");
+    Blob::new_with_str_sequence_and_options(&Array::of1(&JsValue::from_str(text)), &options).ok()
+}
+
+/// What became of an attempt to share.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shared {
+    Done,
+    /// The person closed the share sheet.
+    Dismissed,
+    Failed,
+}
+
+/// Whether this browser can hand a text file to another app.
+pub fn can_share() -> bool {
+    data("log.txt", "")
+        .and_then(|data| navigator_call("canShare", &data))
+        .is_some_and(|can| can.is_truthy())
+}
+
+/// Hands a text file to the share sheet. The name must end in `.txt`: some browsers let only a few
+/// endings through, and this app's readers judge the content in any case.
+pub async fn share(name: &str, text: &str) -> Shared {
+    let Some(promise) = data(name, text)
+        .and_then(|data| navigator_call("share", &data))
+        .and_then(|promise| promise.dyn_into::<Promise>().ok())
+    else {
+        return Shared::Failed;
+    };
+    match JsFuture::from(promise).await {
+        Ok(_) => Shared::Done,
+        Err(error) => {
+            let name = error.dyn_ref::<web_sys::DomException>().map(web_sys::DomException::name);
+            if name.as_deref() == Some("AbortError") { Shared::Dismissed } else { Shared::Failed }
+        }
+    }
+}
+
+fn data(name: &str, text: &str) -> Option<Object> {
+    let options = web_sys::FilePropertyBag::new();
+    options.set_type("text/plain");
+    let parts = Array::of1(&JsValue::from_str(text));
+    let file = File::new_with_str_sequence_and_options(&parts, name, &options).ok()?;
+    let data = Object::new();
+    Reflect::set(&data, &JsValue::from_str("files"), &Array::of1(&file)).ok()?;
+    Some(data)
+}
+
+fn navigator_call(method: &str, data: &Object) -> Option<JsValue> {
+    let navigator = web_sys::window()?.navigator();
+    let method: Function =
+        Reflect::get(&navigator, &JsValue::from_str(method)).ok()?.dyn_into().ok()?;
+    method.call1(&navigator, data).ok()
+}

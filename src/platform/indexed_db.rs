@@ -1,0 +1,218 @@
+//! The journal's place in the browser: one object store of texts in `IndexedDB`.
+//!
+//! Measured by killing browsers: a transaction that was committed in the task of the tap and that
+//! reported complete was never lost; anything less was. So the connection is opened at the start and
+//! kept, and a write puts and commits before it returns.
+
+use std::cell::RefCell;
+use std::rc::Rc;
+
+use gloo_storage::{LocalStorage, Storage};
+use js_sys::{Array, Function, Promise, Reflect};
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{
+    DomException, IdbDatabase, IdbFactory, IdbOpenDbRequest, IdbRequest, IdbTransaction,
+    IdbTransactionMode,
+};
+
+use super::preferences::storage_is_allowed;
+use crate::store::journal::{Backend, BackendError, Entry};
+
+const EVENTS: &str = "events";
+const VERSION: u32 = 1;
+
+/// A named database with one store of texts.
+#[derive(Clone, Debug)]
+pub struct IndexedDb {
+    name: Rc<str>,
+    connection: Rc<RefCell<IdbDatabase>>,
+}
+
+impl IndexedDb {
+    /// Opens the database, making it if need be.
+    pub async fn open(name: &str) -> Result<Self, BackendError> {
+        let connection = connect(name).await?;
+        Ok(Self { name: name.into(), connection: Rc::new(RefCell::new(connection)) })
+    }
+
+    fn spare_key(&self) -> String {
+        format!("{}.spare", self.name)
+    }
+}
+
+impl Backend for IndexedDb {
+    async fn read(&self) -> Result<Vec<Entry>, BackendError> {
+        let reading = {
+            let database = self.connection.borrow();
+            let transaction = database
+                .transaction_with_str_and_mode(EVENTS, IdbTransactionMode::Readonly)
+                .map_err(refused)?;
+            let store = transaction.object_store(EVENTS).map_err(refused)?;
+            let keys = done(&store.get_all_keys().map_err(refused)?);
+            (keys, done(&store.get_all().map_err(refused)?))
+        };
+        let keys = JsFuture::from(reading.0).await.map_err(refused)?;
+        let texts = JsFuture::from(reading.1).await.map_err(refused)?;
+        let (keys, texts) = (Array::from(&keys), Array::from(&texts));
+        let entry = |(key, text): (JsValue, JsValue)| Entry {
+            key: key.as_string().unwrap_or_default(),
+            text: text.as_string().unwrap_or_else(|| format!("{text:?}")),
+        };
+        Ok(keys.iter().zip(texts.iter()).map(entry).collect())
+    }
+
+    fn write(&self, entries: &[Entry]) -> impl Future<Output = Result<(), BackendError>> + use<> {
+        let first = put_and_commit(&self.connection.borrow(), entries);
+        let (place, entries) = (self.clone(), entries.to_vec());
+        async move {
+            let lost = match first {
+                Ok(completing) => match JsFuture::from(completing).await {
+                    Ok(_) => return Ok(()),
+                    Err(error) => error,
+                },
+                Err(error) => error,
+            };
+            if refused(lost.clone()) == BackendError::Full {
+                return Err(BackendError::Full);
+            }
+            // A connection can be lost in the background; a fresh one either works or says why not.
+            let fresh = connect(&place.name).await?;
+            let completing = put_and_commit(&fresh, &entries).map_err(refused)?;
+            place.connection.replace(fresh);
+            JsFuture::from(completing).await.map_err(refused)?;
+            Ok(())
+        }
+    }
+
+    fn spare(&self) -> Vec<Entry> {
+        if !storage_is_allowed() {
+            return Vec::new();
+        }
+        let pairs: Vec<(String, String)> = LocalStorage::get(self.spare_key()).unwrap_or_default();
+        pairs.into_iter().map(|(key, text)| Entry { key, text }).collect()
+    }
+
+    fn keep_spare(&self, entries: &[Entry]) {
+        if !storage_is_allowed() {
+            return;
+        }
+        if entries.is_empty() {
+            LocalStorage::delete(self.spare_key());
+            return;
+        }
+        let pairs: Vec<(&str, &str)> =
+            entries.iter().map(|entry| (entry.key.as_str(), entry.text.as_str())).collect();
+        // A full or broken spare place is no error: the first place is the one that counts.
+        drop(LocalStorage::set(self.spare_key(), pairs));
+    }
+}
+
+async fn connect(name: &str) -> Result<IdbDatabase, BackendError> {
+    let window = web_sys::window().ok_or(BackendError::Denied)?;
+    let factory =
+        Reflect::get(&window, &JsValue::from_str("indexedDB")).map_err(|_| BackendError::Denied)?;
+    let factory: IdbFactory = factory.dyn_into().map_err(|_| BackendError::Denied)?;
+    let request = factory.open_with_u32(name, VERSION).map_err(|_| BackendError::Denied)?;
+    let database: IdbDatabase =
+        JsFuture::from(opened(&request)).await.map_err(refused)?.dyn_into().map_err(refused)?;
+    // Another window that brings a newer version must not wait for this one.
+    let closing = database.clone();
+    let on_version_change = Closure::<dyn FnMut()>::new(move || closing.close());
+    database.set_onversionchange(Some(on_version_change.as_ref().unchecked_ref()));
+    on_version_change.forget();
+    Ok(database)
+}
+
+fn opened(request: &IdbOpenDbRequest) -> Promise {
+    let asked = request.clone();
+    let make_store = Closure::once_into_js(move || {
+        if let Ok(database) = asked.result().and_then(JsCast::dyn_into::<IdbDatabase>) {
+            drop(database.create_object_store(EVENTS));
+        }
+    });
+    request.set_onupgradeneeded(Some(make_store.unchecked_ref()));
+    let request = request.clone();
+    Promise::new(&mut |resolve, reject| {
+        let blocked = reject.clone();
+        let on_blocked = Closure::once_into_js(move || {
+            drop(blocked.call1(&JsValue::NULL, &JsValue::from_str("blocked")));
+        });
+        request.set_onblocked(Some(on_blocked.unchecked_ref()));
+        settle(&request, &resolve, &reject);
+    })
+}
+
+/// A promise of a request's result.
+fn done(request: &IdbRequest) -> Promise {
+    let request = request.clone();
+    Promise::new(&mut |resolve, reject| settle(&request, &resolve, &reject))
+}
+
+fn settle(request: &IdbRequest, resolve: &Function, reject: &Function) {
+    let (asked, resolve) = (request.clone(), resolve.clone());
+    let on_success = Closure::once_into_js(move || {
+        drop(resolve.call1(&JsValue::NULL, &asked.result().unwrap_or(JsValue::NULL)));
+    });
+    request.set_onsuccess(Some(on_success.unchecked_ref()));
+    let (asked, reject) = (request.clone(), reject.clone());
+    let on_error = Closure::once_into_js(move || {
+        let error = asked.error().ok().flatten().map_or(JsValue::NULL, JsValue::from);
+        drop(reject.call1(&JsValue::NULL, &error));
+    });
+    request.set_onerror(Some(on_error.unchecked_ref()));
+}
+
+/// Puts every entry and commits, all in this task; the promise is kept once the transaction is complete.
+fn put_and_commit(database: &IdbDatabase, entries: &[Entry]) -> Result<Promise, JsValue> {
+    let transaction = strict_transaction(database)?;
+    let store = transaction.object_store(EVENTS)?;
+    for entry in entries {
+        store.put_with_key(&JsValue::from_str(&entry.text), &JsValue::from_str(&entry.key))?;
+    }
+    let completing = completed(&transaction);
+    #[expect(deprecated, reason = "the binding is marked so; the standard's method is not")]
+    transaction.commit()?;
+    Ok(completing)
+}
+
+/// A transaction that reports complete only when the device was told to write: durability `strict`.
+fn strict_transaction(database: &IdbDatabase) -> Result<IdbTransaction, JsValue> {
+    let options = js_sys::Object::new();
+    Reflect::set(&options, &JsValue::from_str("durability"), &JsValue::from_str("strict"))?;
+    let transaction: Function =
+        Reflect::get(database, &JsValue::from_str("transaction"))?.dyn_into()?;
+    transaction
+        .call3(database, &JsValue::from_str(EVENTS), &JsValue::from_str("readwrite"), &options)?
+        .dyn_into()
+}
+
+fn completed(transaction: &IdbTransaction) -> Promise {
+    let transaction = transaction.clone();
+    Promise::new(&mut |resolve, reject| {
+        let on_complete = Closure::once_into_js(move || drop(resolve.call0(&JsValue::NULL)));
+        transaction.set_oncomplete(Some(on_complete.unchecked_ref()));
+        let ended = transaction.clone();
+        let on_abort = Closure::once_into_js(move || {
+            let error = ended.error().map_or(JsValue::NULL, JsValue::from);
+            drop(reject.call1(&JsValue::NULL, &error));
+        });
+        transaction.set_onabort(Some(on_abort.unchecked_ref()));
+    })
+}
+
+#[expect(clippy::needless_pass_by_value, reason = "the shape that map_err asks for")]
+fn refused(error: JsValue) -> BackendError {
+    if error.as_string().as_deref() == Some("blocked") {
+        return BackendError::Blocked;
+    }
+    let name = error.dyn_ref::<DomException>().map(DomException::name).unwrap_or_default();
+    match name.as_str() {
+        "QuotaExceededError" => BackendError::Full,
+        "VersionError" => BackendError::Newer,
+        "SecurityError" => BackendError::Denied,
+        "" => BackendError::Failed("no reason given".to_owned()),
+        _ => BackendError::Failed(name),
+    }
+}

@@ -1,0 +1,49 @@
+//! Keeping the screen on while a session runs, and the page's own small manners.
+
+use std::cell::RefCell;
+
+use js_sys::{Function, Promise, Reflect};
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::{JsFuture, spawn_local};
+
+thread_local! {
+    static LOCK: RefCell<Option<JsValue>> = const { RefCell::new(None) };
+}
+
+/// Asks for the screen to stay on. Browsers may refuse, to save battery; then it goes dark as usual.
+pub fn keep_on() {
+    spawn_local(async {
+        if let Some(lock) = request().await {
+            LOCK.set(Some(lock));
+        }
+    });
+}
+
+/// Lets the screen go dark again.
+pub fn let_sleep() {
+    if let Some(lock) = LOCK.take() {
+        drop(call(&lock, "release", None));
+    }
+}
+
+async fn request() -> Option<JsValue> {
+    let navigator = web_sys::window()?.navigator();
+    let wake_lock = Reflect::get(&navigator, &JsValue::from_str("wakeLock")).ok()?;
+    let asked = call(&wake_lock, "request", Some("screen"))?;
+    JsFuture::from(asked.dyn_into::<Promise>().ok()?).await.ok()
+}
+
+fn call(of: &JsValue, method: &str, argument: Option<&str>) -> Option<JsValue> {
+    let method: Function = Reflect::get(of, &JsValue::from_str(method)).ok()?.dyn_into().ok()?;
+    match argument {
+        Some(text) => method.call1(of, &JsValue::from_str(text)).ok(),
+        None => method.call0(of).ok(),
+    }
+}
+
+/// Moves to the top of the page, as a new screen begins there.
+pub fn to_top() {
+    if let Some(window) = web_sys::window() {
+        window.scroll_to_with_x_and_y(0.0, 0.0);
+    }
+}

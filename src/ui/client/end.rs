@@ -1,0 +1,125 @@
+//! The end of a session: what was done, the lights so far, when the morning check is due, and a note.
+
+use chrono::Days;
+use leptos::prelude::*;
+use leptos_router::NavigateOptions;
+use leptos_router::hooks::use_navigate;
+
+use crate::domain::event::Fact;
+use crate::domain::history::Session;
+use crate::domain::words::Words;
+use crate::platform::clock;
+use crate::ui::client::today::who;
+use crate::ui::components::light::LightMark;
+use crate::ui::components::saved::SavedMark;
+use crate::ui::components::screen::Screen;
+use crate::ui::diary::use_diary;
+use crate::ui::text::{dates, dose, verdict};
+use crate::ui::training::Training;
+
+#[component]
+pub fn End(training: Training) -> impl IntoView {
+    let diary = use_diary();
+    let navigate = use_navigate();
+    let history = diary.history_untracked();
+    let session_id = training.run_untracked().map(|run| run.session());
+    let session = history.sessions.iter().rfind(|session| Some(session.id) == session_id).cloned();
+    let who = who(&history);
+    let note = RwSignal::new(String::new());
+    let problem = RwSignal::new(None::<String>);
+    let done = move |_| {
+        let text = note.get_untracked();
+        if !text.trim().is_empty() {
+            match Words::new(text.trim()) {
+                Ok(text) => {
+                    diary.append(vec![Fact::Note { text, session: session_id }]);
+                }
+                Err(error) => {
+                    problem.set(Some(format!("The note was not kept: {error}.")));
+                    return;
+                }
+            }
+        }
+        training.leave();
+        navigate("/", NavigateOptions::default());
+    };
+    let due = session.as_ref().and_then(|session| session.day().checked_add_days(Days::new(1)));
+    let due_words = due.map(|day| {
+        format!(
+            "Morning check: {}, from 4 in the morning on. It takes two taps.",
+            dates::when(day, clock::now().date_naive())
+        )
+    });
+    let question = format!("A note or question for {who}?");
+    view! {
+        <Screen
+            title="Session done"
+            above=dates::day(clock::now().date_naive())
+            foot=Box::new(move || {
+                view! { <button type="button" class="button main" on:click=done>"Done"</button> }.into_any()
+            })
+        >
+            {session.map(|session| view! { <Summary session /> })}
+            {due_words.map(|words| view! { <p class="card chalk">{words}</p> })}
+            <label class="stack">
+                <span>{question} <span class="soft small">" (you may leave this out)"</span></span>
+                <textarea rows="2" maxlength="1000" prop:value=note on:input:target=move |event| note.set(event.target().value())></textarea>
+            </label>
+            <p role="alert" class="problem" class:empty=move || problem.get().is_none()>{move || problem.get()}</p>
+            <SavedMark />
+        </Screen>
+    }
+}
+
+#[component]
+fn Summary(session: Session) -> impl IntoView {
+    let diary = use_diary();
+    let lines = move || {
+        let history = diary.history();
+        let line = |planned: &crate::domain::event::Planned| {
+            let course = history.course(&planned.exercise)?;
+            let exercise = course.exercise();
+            let sets: Vec<_> = session.sets_of(&planned.exercise).collect();
+            let worst =
+                sets.iter().filter_map(|set| set.rated.as_ref()).map(|rated| rated.rating).max();
+            let rounds = planned.from.dose(&exercise.dose, &exercise.ladder).rounds();
+            let judged = course
+                .judged()
+                .last()
+                .filter(|judged| judged.day == session.day() && !sets.is_empty());
+            let mark = match judged {
+                Some(judged) => {
+                    view! { <LightMark light=judged.verdict.order.light() /> }.into_any()
+                }
+                None => view! { <span class="light none">"–"</span> }.into_any(),
+            };
+            let what = match (sets.len(), worst) {
+                (0, _) => "left out today".to_owned(),
+                (done, Some(worst)) => {
+                    format!("{done} of {}, worst {}", dose::count(rounds, "set"), worst.points())
+                }
+                (done, None) => format!("{done} of {}, not rated", dose::count(rounds, "set")),
+            };
+            Some(view! {
+                <li class="exercise-row">
+                    {mark}
+                    <span class="grow">
+                        <strong>{exercise.name.to_string()}</strong>
+                        <span class="soft small block num">{what}</span>
+                    </span>
+                </li>
+            })
+        };
+        session.plan.iter().filter_map(line).collect_view()
+    };
+    view! {
+        <section class="card">
+            <h2>"Lights so far"</h2>
+            <ul class="exercises">{lines}</ul>
+            <p class="small soft">
+                "Tomorrow's answer completes them. Until then: " {verdict::settling(crate::domain::rule::Settling::NotAnswered)}
+                "."
+            </p>
+        </section>
+    }
+}

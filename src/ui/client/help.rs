@@ -1,0 +1,34 @@
+//! Help: what the app is and is not, and the warning signs with the care that each one calls for.
+
+use leptos::prelude::*;
+use leptos_router::components::A;
+
+use crate::domain::warning::WarningSign;
+use crate::ui::components::screen::Screen;
+use crate::ui::text::warning::{NOT_A_DIAGNOSIS, WHAT_IT_IS, ask, care};
+
+#[component]
+pub fn Help() -> impl IntoView {
+    let signs = WarningSign::ALL.map(|sign| {
+        view! {
+            <li>
+                <strong>{ask(sign)}</strong>
+                <span class="block">{care(sign)}</span>
+            </li>
+        }
+    });
+    view! {
+        <Screen
+            title="Help"
+            foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back"</A> }.into_any())
+        >
+            <ul class="plain-list">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
+            <h2>"Warning signs: stop and get help"</h2>
+            <ul class="plain-list">{signs}</ul>
+            <p>{NOT_A_DIAGNOSIS}</p>
+            <p class="small soft">
+                "Local rules and your practitioner's own advice come first. Not for use alone soon after surgery or a break, with an unstable heart or lung illness, after recent falls or faints, or by children without an adult."
+            </p>
+        </Screen>
+    }
+}

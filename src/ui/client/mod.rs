@@ -1,0 +1,25 @@
+//! The client's screens, in the order in which a client meets them.
+
+pub mod welcome;
+
+pub mod open_routine;
+
+pub mod today;
+
+pub mod check;
+
+pub mod session;
+
+pub mod end;
+
+pub mod morning;
+
+pub mod verdict_card;
+
+pub mod exercise;
+
+pub mod routine;
+
+pub mod hand_back;
+
+pub mod help;

@@ -1,0 +1,271 @@
+//! The morning check: two taps when every exercise feels the same, then each light with its reason.
+
+use std::collections::BTreeMap;
+
+use leptos::prelude::*;
+use leptos_router::components::A;
+
+use super::check::{CareAdvice, SignList, TellSigns};
+use super::verdict_card::VerdictCard;
+use crate::domain::event::{EventId, Fact};
+use crate::domain::history::OwedMorning;
+use crate::domain::pain::PainRating;
+use crate::domain::rule::Swelling;
+use crate::domain::warning::WarningSign;
+use crate::domain::words::Id;
+use crate::platform::clock;
+use crate::ui::client::today::who;
+use crate::ui::components::saved::SavedMark;
+use crate::ui::components::scale::PainScale;
+use crate::ui::components::screen::Screen;
+use crate::ui::diary::use_diary;
+use crate::ui::text::{dates, verdict};
+
+/// The answers so far, on their way to being complete.
+#[derive(Clone, Copy)]
+struct Answers {
+    ratings: RwSignal<BTreeMap<Id, PainRating>>,
+    swelling: RwSignal<Option<Swelling>>,
+    /// The event that these answers were noted as.
+    noted: RwSignal<Option<EventId>>,
+    /// Whether a noted answer is being changed.
+    changing: RwSignal<bool>,
+}
+
+#[component]
+pub fn MorningCheck() -> impl IntoView {
+    let diary = use_diary();
+    let owed = diary.history_untracked().owed_morning(clock::now());
+    let answers = Answers {
+        ratings: RwSignal::new(BTreeMap::new()),
+        swelling: RwSignal::new(None),
+        noted: RwSignal::new(None),
+        changing: RwSignal::new(false),
+    };
+    let signs = RwSignal::new(Vec::<WarningSign>::new());
+    let told = RwSignal::new(Vec::<WarningSign>::new());
+    let Some(owed) = owed else { return view! { <NothingOwed /> }.into_any() };
+    let owed = StoredValue::new(owed);
+    (move || {
+        if !told.with(Vec::is_empty) {
+            view! { <CareAdvice signs=told.get() /> }.into_any()
+        } else if answers.noted.get().is_some() && !answers.changing.get() {
+            view! { <Lights answers owed=owed.get_value() /> }.into_any()
+        } else {
+            view! { <Questions answers owed=owed.get_value() signs told /> }.into_any()
+        }
+    })
+    .into_any()
+}
+
+#[component]
+fn NothingOwed() -> impl IntoView {
+    view! {
+        <Screen
+            title="Nothing to answer now"
+            above="Morning check"
+            foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back to Today"</A> }.into_any())
+        >
+            <p>"The morning check comes the day after training, from 4 in the morning on."</p>
+        </Screen>
+    }
+}
+
+impl Answers {
+    /// Notes the answers once they are complete; a change is noted as a correction.
+    fn complete(self, owed: &OwedMorning) {
+        let diary = use_diary();
+        let ratings = self.ratings.get_untracked();
+        let Some(swelling) = self.swelling.get_untracked() else { return };
+        if owed.exercises.iter().any(|id| !ratings.contains_key(id)) {
+            return;
+        }
+        match self.noted.get_untracked() {
+            None => {
+                let answered = Fact::MorningAnswered { after: owed.after, ratings, swelling };
+                self.noted.set(diary.append(vec![answered]));
+            }
+            Some(of) => {
+                let corrected = |(exercise, rating)| Fact::Corrected {
+                    of,
+                    exercise: Some(exercise),
+                    rating,
+                    site: None,
+                };
+                let facts = ratings.into_iter().map(corrected);
+                diary.append(facts.chain([Fact::SwellingCorrected { of, swelling }]).collect());
+            }
+        }
+        self.changing.set(false);
+        diary.tell_verdicts();
+    }
+}
+
+#[component]
+fn Questions(
+    answers: Answers,
+    owed: OwedMorning,
+    signs: RwSignal<Vec<WarningSign>>,
+    told: RwSignal<Vec<WarningSign>>,
+) -> impl IntoView {
+    let diary = use_diary();
+    let owner = Owner::current();
+    let several = 1 < owed.exercises.len();
+    let each = RwSignal::new(false);
+    let any_sign = move || !signs.with(Vec::is_empty);
+    let owed = StoredValue::new(owed);
+    let try_complete = move || {
+        let complete = || owed.with_value(|owed| answers.complete(owed));
+        match &owner {
+            Some(owner) => owner.with(complete),
+            None => complete(),
+        }
+    };
+    let rate_all =
+        {
+            let try_complete = try_complete.clone();
+            Callback::new(move |rating: PainRating| {
+                answers.ratings.set(owed.with_value(|owed| {
+                    owed.exercises.iter().map(|id| (id.clone(), rating)).collect()
+                }));
+                try_complete();
+            })
+        };
+    let all_same = Signal::derive(move || {
+        let ratings = answers.ratings.get();
+        let first = ratings.values().next().copied()?;
+        let complete = owed.with_value(|owed| owed.exercises.len() == ratings.len());
+        (complete && ratings.values().all(|rating| *rating == first)).then_some(first)
+    });
+    let name_of = move |id: &Id| {
+        diary
+            .history_untracked()
+            .course(id)
+            .map(|course| course.exercise().name.to_string())
+            .unwrap_or_default()
+    };
+    let after = owed.with_value(|owed| owed.after);
+    let names =
+        owed.with_value(|owed| owed.exercises.iter().map(name_of).collect::<Vec<_>>().join(", "));
+    let one_by_one = {
+        let try_complete = try_complete.clone();
+        move || {
+            let exercises = owed.with_value(|owed| owed.exercises.clone());
+            let scale = |id: Id| {
+                let name = name_of(&id);
+                let (of, into) = (id.clone(), id);
+                let chosen = Signal::derive(move || {
+                    answers.ratings.with(|ratings| ratings.get(&of).copied())
+                });
+                let try_complete = try_complete.clone();
+                let rate = Callback::new(move |rating: PainRating| {
+                    answers.ratings.update(|ratings| {
+                        ratings.insert(into.clone(), rating);
+                    });
+                    try_complete();
+                });
+                view! {
+                    <h2>{name.clone()}</h2>
+                    <PainScale label=format!("Pain this morning, {name}") chosen on_rate=rate />
+                }
+            };
+            exercises.into_iter().map(scale).collect_view()
+        }
+    };
+    let one_by_one = StoredValue::new_local(one_by_one);
+    let swelling_button = {
+        move |swelling: Swelling| {
+            let try_complete = try_complete.clone();
+            let choose = move |_| {
+                answers.swelling.set(Some(swelling));
+                try_complete();
+            };
+            let is_chosen = move || answers.swelling.get() == Some(swelling);
+            view! {
+                <button type="button" class="button" aria-pressed=move || is_chosen().to_string() on:click=choose>
+                    {verdict::swelling(swelling)}
+                </button>
+            }
+        }
+    };
+    let swellings =
+        [Swelling::NoMore, Swelling::ALittleMore, Swelling::ClearlyMore].map(swelling_button);
+    view! {
+        <main class="screen">
+            <div class="screen-body">
+                <header>
+                    <p class="soft small">{format!("After {}: {names}", dates::day(after))}</p>
+                    <h1>"How much does it hurt this morning?"</h1>
+                </header>
+                <Show
+                    when=move || each.get()
+                    fallback=move || {
+                        view! {
+                            <PainScale
+                                label="Pain this morning, the same for all".to_owned()
+                                chosen=all_same
+                                on_rate=rate_all
+                            />
+                            {several
+                                .then(|| {
+                                    view! {
+                                        <p class="small soft">
+                                            "One tap counts for all. "
+                                            <button type="button" class="link" on:click=move |_| each.set(true)>
+                                                "Rate each by itself"
+                                            </button>
+                                        </p>
+                                    }
+                                })}
+                        }
+                    }
+                >
+                    {move || one_by_one.with_value(|scales| scales())}
+                </Show>
+                <section>
+                    <h2>"Swelling against the day before?"</h2>
+                    <div class="stack-tight">{swellings}</div>
+                </section>
+                <details>
+                    <summary>"Something worse? Warning signs"</summary>
+                    <SignList signs />
+                    <Show when=any_sign><TellSigns signs told /></Show>
+                </details>
+            </div>
+        </main>
+    }
+}
+
+#[component]
+fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
+    let diary = use_diary();
+    let today = clock::now().date_naive();
+    let cards = move || {
+        let history = diary.history();
+        let who = who(&history);
+        let card = |id: &Id| {
+            let course = history.course(id)?.clone();
+            let judged = course.judged().last()?.clone();
+            Some(view! { <VerdictCard judged course today who=who.clone() /> })
+        };
+        owed.exercises.iter().filter_map(card).collect_view()
+    };
+    view! {
+        <Screen
+            title="Your lights"
+            above=dates::day(today)
+            foot=Box::new(move || {
+                view! {
+                    <A href="/" attr:class="button main">"Done"</A>
+                    <button type="button" class="button quiet" on:click=move |_| answers.changing.set(true)>
+                        "Change an answer"
+                    </button>
+                }
+                    .into_any()
+            })
+        >
+            <SavedMark />
+            {cards}
+        </Screen>
+    }
+}

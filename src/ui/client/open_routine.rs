@@ -1,0 +1,134 @@
+//! Opening a routine: it is shown before it is accepted, and a file that cannot be read changes nothing.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use leptos_router::hooks::use_navigate;
+
+use crate::exchange::file::{self, File, RoutineFile};
+use crate::platform::files::{self, Picked};
+use crate::ui::components::open_file::OpenFile;
+use crate::ui::components::routine_page::RoutinePage;
+use crate::ui::components::screen::Screen;
+use crate::ui::diary::use_diary;
+use crate::ui::text::warning::NOT_A_DIAGNOSIS;
+
+const DEMO: &str = "/routines/demo.json";
+
+/// What was opened and waits to be accepted, and why the last file could not be.
+#[derive(Clone, Copy)]
+struct Offer {
+    file: RwSignal<Option<RoutineFile>, LocalStorage>,
+    problem: RwSignal<Option<String>>,
+}
+
+impl Offer {
+    fn read(self, name: &str, text: &str) {
+        match file::parse(text) {
+            Ok(File::Routine(file)) => {
+                self.problem.set(None);
+                self.file.set(Some(*file));
+            }
+            Ok(File::Log(_)) => self.problem.set(Some(format!(
+                "\"{name}\" is a log, not a routine. Logs are opened on the practitioner's page."
+            ))),
+            Err(error) => {
+                self.problem.set(Some(format!("\"{name}\" could not be opened: {error}.")))
+            }
+        }
+    }
+}
+
+/// Shows its children until a routine was opened, then that routine, to be accepted or not.
+#[component]
+pub fn Opening(children: ChildrenFn) -> impl IntoView {
+    let offer = Offer { file: RwSignal::new_local(None), problem: RwSignal::new(None) };
+    provide_context(offer);
+    move || match offer.file.get() {
+        None => children().into_any(),
+        Some(file) => view! { <Offered file offer /> }.into_any(),
+    }
+}
+
+#[component]
+fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
+    let diary = use_diary();
+    let navigate = use_navigate();
+    let routine = file.routine.clone();
+    let from = routine
+        .practitioner
+        .as_ref()
+        .map_or_else(|| "A routine".to_owned(), |who| format!("From {who}"));
+    let accept = move |_| {
+        diary.accept(&file);
+        offer.file.set(None);
+        navigate("/", leptos_router::NavigateOptions::default());
+    };
+    view! {
+        <Screen
+            title=routine.title.to_string()
+            above=from
+            foot=Box::new(move || {
+                view! {
+                    <button type="button" class="button main" on:click=accept>
+                        "Use this routine"
+                    </button>
+                    <button type="button" class="button quiet" on:click=move |_| offer.file.set(None)>
+                        "Not now"
+                    </button>
+                }
+                .into_any()
+            })
+        >
+            <p class="small soft">
+                "Read it through. It is your practitioner's plan; the app only carries it out. " {NOT_A_DIAGNOSIS}
+            </p>
+            <RoutinePage routine />
+        </Screen>
+    }
+}
+
+/// The buttons that open a routine; inside [`Opening`].
+#[component]
+pub fn OpenRoutineButtons(
+    /// Whether the demo is offered, too.
+    #[prop(optional)]
+    demo: bool,
+) -> impl IntoView {
+    let offer: Offer = expect_context();
+    let picked = Callback::new(move |files: Vec<Picked>| {
+        for file in files {
+            match file.text {
+                Ok(text) => offer.read(&file.name, &text),
+                Err(_) => offer
+                    .problem
+                    .set(Some(format!("\"{}\" could not be read from this device.", file.name))),
+            }
+        }
+    });
+    let open_demo = move |_| {
+        spawn_local(async move {
+            match files::shipped(DEMO).await {
+                Some(text) => offer.read("The demo", &text),
+                None => offer.problem.set(Some(
+                    "The demo could not be loaded. Check the connection and try again.".to_owned(),
+                )),
+            }
+        });
+    };
+    view! {
+        <div class="stack">
+            <p role="alert" class="problem" class:empty=move || offer.problem.get().is_none()>
+                {move || offer.problem.get()}
+            </p>
+            <OpenFile label="Open a routine file" class="button main" on_open=picked />
+            {demo
+                .then(|| {
+                    view! {
+                        <button type="button" class="button" on:click=open_demo>
+                            "Try the demo"
+                        </button>
+                    }
+                })}
+        </div>
+    }
+}

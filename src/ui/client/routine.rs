@@ -1,0 +1,33 @@
+//! The client's routine and the rule, and opening a newer version.
+
+use leptos::prelude::*;
+use leptos_router::components::A;
+
+use super::open_routine::{OpenRoutineButtons, Opening};
+use crate::ui::components::routine_page::RoutinePage;
+use crate::ui::components::screen::Screen;
+use crate::ui::diary::use_diary;
+
+#[component]
+pub fn MyRoutine() -> impl IntoView {
+    let diary = use_diary();
+    view! {
+        <Opening>
+            {move || {
+                let history = diary.history();
+                let routine = history.routine().cloned();
+                let title = routine.as_ref().map_or("No routine yet".to_owned(), |routine| routine.title.to_string());
+                view! {
+                    <Screen
+                        title
+                        above="My routine"
+                        foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back to Today"</A> }.into_any())
+                    >
+                        <OpenRoutineButtons />
+                        {routine.map(|routine| view! { <RoutinePage routine /> })}
+                    </Screen>
+                }
+            }}
+        </Opening>
+    }
+}

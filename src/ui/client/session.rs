@@ -1,0 +1,477 @@
+//! The session: an exercise's set-up, the set itself, and the rating while the rest runs.
+
+use std::time::Duration;
+
+use leptos::prelude::*;
+use leptos_router::NavigateOptions;
+use leptos_router::hooks::use_navigate;
+
+use super::end::End;
+use crate::domain::dose::Action;
+use crate::domain::event::Ending;
+use crate::domain::pain::PainRating;
+use crate::domain::rule::{Light, Zone};
+use crate::domain::runner::{Clock, Input, MORE_REST, Means, Rest, Run, Stage};
+use crate::domain::timeline::{Beat, Segment};
+use crate::domain::words::Words;
+use crate::ui::client::today::who;
+use crate::ui::components::ladder::LadderDrawing;
+use crate::ui::components::light::LightMark;
+use crate::ui::components::routine_page::ExerciseSteps;
+use crate::ui::components::saved::{SavedMark, UnsavedNotice};
+use crate::ui::components::scale::PainScale;
+use crate::ui::components::screen::Screen;
+use crate::ui::diary::use_diary;
+use crate::ui::text::{dates, dose, verdict};
+use crate::ui::training::{Sound, Training, use_ticker, use_training};
+
+/// Which of the session's screens is shown; it changes far less often than the clock.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Shown {
+    Briefing { task: usize },
+    Set { task: usize, number: u16 },
+    Rated { task: usize, number: u16 },
+    Finished,
+    Nothing,
+}
+
+impl Shown {
+    fn of(run: Option<&Run>) -> Self {
+        let Some(run) = run else { return Self::Nothing };
+        let task = run.task_index();
+        match run.stage() {
+            Stage::Briefing => Self::Briefing { task },
+            Stage::Set { number, .. } => Self::Set { task, number: *number },
+            Stage::Rated { number, .. } => Self::Rated { task, number: *number },
+            Stage::Finished => Self::Finished,
+        }
+    }
+}
+
+#[component]
+pub fn Session() -> impl IntoView {
+    let training = use_training();
+    let navigate = use_navigate();
+    training.take_up();
+    use_ticker(training);
+    let shown = Memo::new(move |_| Shown::of(training.run().as_ref()));
+    let milestone =
+        Memo::new(move |_| training.run().map_or_else(String::new, |run| milestone(&run)));
+    Effect::new(move |_| {
+        if shown.get() == Shown::Nothing {
+            navigate("/", NavigateOptions::default());
+        }
+    });
+    view! {
+        <p class="unseen" role="status">
+            {milestone}
+        </p>
+        {move || match shown.get() {
+            Shown::Briefing { .. } => view! { <Briefing training /> }.into_any(),
+            Shown::Set { .. } => view! { <SetScreen training /> }.into_any(),
+            Shown::Rated { .. } => view! { <RatingScreen training /> }.into_any(),
+            Shown::Finished => view! { <End training /> }.into_any(),
+            Shown::Nothing => ().into_any(),
+        }}
+    }
+}
+
+/// What a screen reader says when something new begins; not every second.
+fn milestone(run: &Run) -> String {
+    match run.stage() {
+        Stage::Briefing => String::new(),
+        Stage::Set { number, clock, .. } if clock.is_paused() => format!("Paused in set {number}"),
+        Stage::Set { number, .. } => format!("Set {number} of {}", run.dose().rounds()),
+        Stage::Rated { rest: Rest::On(_), .. } => "Set done. Rest.".to_owned(),
+        Stage::Rated { rest: Rest::Over, .. } => "The rest is over.".to_owned(),
+        Stage::Rated { rest: Rest::NoneNeeded, .. } => "Exercise done.".to_owned(),
+        Stage::Finished => "Session done.".to_owned(),
+    }
+}
+
+#[component]
+fn SoundButton(training: Training) -> impl IntoView {
+    let turn = move |_| match training.sound() {
+        Sound::On => training.turn_sound(Sound::Off),
+        Sound::Off => training.turn_sound(Sound::On),
+    };
+    let is_on = move || training.sound() == Sound::On;
+    view! {
+        <button type="button" class="link" aria-pressed=move || is_on().to_string() on:click=turn>
+            {move || if is_on() { "Sound on" } else { "Sound off" }}
+        </button>
+    }
+}
+
+#[component]
+fn Briefing(training: Training) -> impl IntoView {
+    let run = training.run_untracked();
+    let Some((run, task)) = run.as_ref().and_then(|run| Some((run, run.task()?.clone()))) else {
+        return ().into_any();
+    };
+    let above = format!("Exercise {} of {}", run.task_index() + 1, run.tasks().len());
+    let today = run.dose();
+    let foothold = run.foothold();
+    let exercise = task.exercise;
+    let help = verdict::help(foothold, &exercise.ladder);
+    view! {
+        <Screen
+            title=exercise.name.to_string()
+            above
+            foot=Box::new(move || {
+                view! {
+                    <button type="button" class="button main" on:click=move |_| training.dispatch(Input::Start)>
+                        "Start the first set"
+                    </button>
+                    <div class="row">
+                        <button type="button" class="button quiet" on:click=move |_| training.dispatch(Input::LeaveOut)>
+                            "Leave out today"
+                        </button>
+                        <button type="button" class="button quiet" on:click=move |_| training.dispatch(Input::EndSession)>
+                            "End the session"
+                        </button>
+                    </div>
+                }
+                    .into_any()
+            })
+        >
+            <p class="lead num"><strong>{dose::whole(&today)}</strong></p>
+            <p class="help-today">"Help today: " <strong>{help}</strong></p>
+            <ExerciseSteps exercise=exercise.clone() />
+            <h2>"Your ladder"</h2>
+            <LadderDrawing ladder=exercise.ladder.clone() here=foothold says="today" />
+            <p><SoundButton training /></p>
+        </Screen>
+    }
+    .into_any()
+}
+
+/// What the set screen shows at one moment.
+#[derive(Clone, Debug, PartialEq)]
+struct Now {
+    word: &'static str,
+    how: Option<String>,
+    place: String,
+    next: String,
+    is_paused: bool,
+    slept: Option<Duration>,
+}
+
+fn segment_of(run: &Run) -> Option<(&Segment, Option<&Segment>, Clock)> {
+    let Stage::Set { timeline, segment, clock, .. } = run.stage() else { return None };
+    let segments = timeline.segments();
+    Some((segments.get(*segment)?, segments.get(segment + 1), *clock))
+}
+
+fn now_in_set(run: &Run) -> Option<Now> {
+    let (segment, next, clock) = segment_of(run)?;
+    let how = match &segment.beat {
+        Beat::Work { how, .. } => how.as_ref().map(Words::to_string),
+        Beat::GetReady => Some("get into place".to_owned()),
+        Beat::ChangeSides => Some("change sides".to_owned()),
+    };
+    let next = match next.map(|next| &next.beat) {
+        Some(Beat::Work { action, how }) => {
+            let how = how.as_ref().map(|how| format!(", {how}")).unwrap_or_default();
+            format!("then {}{how}", dose::action_word(*action).to_lowercase())
+        }
+        Some(Beat::ChangeSides) => "then change sides".to_owned(),
+        Some(Beat::GetReady) => String::new(),
+        None => "then this set is done".to_owned(),
+    };
+    let side = segment.side.map(|side| format!(", {}", dose::side(side))).unwrap_or_default();
+    let place = format!("rep {} of {}{side}", segment.rep, run.dose().reps.get());
+    Some(Now {
+        word: dose::phase_word(&segment.beat),
+        how,
+        place,
+        next,
+        is_paused: clock.is_paused(),
+        slept: run.slept(),
+    })
+}
+
+/// How full the screen stands, 0 to 1: it sinks while one lowers, rises while one lifts, is full in a hold.
+fn level(segment: &Segment, left: Duration) -> f64 {
+    let passed = 1.0 - left.as_secs_f64() / segment.length.as_secs_f64();
+    match &segment.beat {
+        Beat::Work { action: Action::Lift, .. } | Beat::GetReady => passed,
+        Beat::Work { action: Action::Lower, .. } => 1.0 - passed,
+        Beat::Work { action: Action::Hold, .. } => 1.0,
+        Beat::Work { action: Action::Relax, .. } | Beat::ChangeSides => 0.0,
+    }
+}
+
+#[component]
+fn SetScreen(training: Training) -> impl IntoView {
+    let Some(run) = training.run_untracked() else { return ().into_any() };
+    let Stage::Set { number, .. } = run.stage() else { return ().into_any() };
+    let name = run.task().map(|task| task.exercise.name.to_string());
+    let help = run.task().map(|task| verdict::help(run.foothold(), &task.exercise.ladder));
+    let set = format!("set {number} of {}", run.dose().rounds());
+    let now = Memo::new(move |_| training.run().as_ref().and_then(now_in_set));
+    let of_now = move |get: fn(&Now) -> String| move || now.with(|now| now.as_ref().map(get));
+    let is_paused =
+        Memo::new(move |_| now.with(|now| now.as_ref().is_some_and(|now| now.is_paused)));
+    let left = move || {
+        let at = training.now();
+        training
+            .run()
+            .as_ref()
+            .and_then(segment_of)
+            .map(|(segment, _, clock)| (segment.clone(), clock.left(at)))
+    };
+    let secs = Memo::new(move |_| left().map(|(_, left)| dates::whole_secs_left(left)));
+    let height = move || left().map_or(0.0, |(segment, left)| level(&segment, left));
+    let slept = move || now.with(|now| now.as_ref().and_then(|now| now.slept));
+    let go_on = format!("Go on with {set}");
+    view! {
+        <main class="runner" class:paused=is_paused>
+            <div class="level" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", height())></div>
+            <div class="runner-head">
+                <div class="grow">
+                    <h1>{name}</h1>
+                    <p class="small">{help}</p>
+                </div>
+                <p class="num set-count">{set}</p>
+            </div>
+            <div class="runner-middle">
+                <UnsavedNotice />
+                <Show when=move || is_paused.get()>
+                    <p class="paused-words">
+                        {move || match slept() {
+                            Some(slept) => {
+                                format!("The phone slept for about {}. That time was not counted.", dates::about(slept))
+                            }
+                            None => "Paused".to_owned(),
+                        }}
+                    </p>
+                </Show>
+                <p class="phase" class:count-in=move || now.with(|now| now.as_ref().is_some_and(|now| now.word == "Ready"))>
+                    {of_now(|now| now.word.to_owned())}
+                </p>
+                <p class="secs num" role="timer">
+                    {secs}
+                </p>
+                <p class="how">{of_now(|now| now.how.clone().unwrap_or_default())}</p>
+            </div>
+            <div class="runner-place num">
+                <p class="grow">{of_now(|now| now.place.clone())}</p>
+                <p class="small">{of_now(|now| now.next.clone())}</p>
+            </div>
+            <div class="runner-foot">
+                <Show when=move || is_paused.get()>
+                    <button type="button" class="button main" on:click=move |_| training.dispatch(Input::Resume)>
+                        {go_on.clone()}
+                    </button>
+                </Show>
+                <div class="row">
+                    <Show
+                        when=move || is_paused.get()
+                        fallback=move || {
+                            view! {
+                                <button type="button" class="button" on:click=move |_| training.dispatch(Input::Pause)>
+                                    "Pause"
+                                </button>
+                            }
+                        }
+                    >
+                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::EndSession)>
+                            "End all"
+                        </button>
+                    </Show>
+                    <button type="button" class="button" on:click=move |_| training.dispatch(Input::CutSetShort)>
+                        "End set"
+                    </button>
+                    <button type="button" class="button stop" on:click=move |_| training.dispatch(Input::StopItHurts)>
+                        "Stop, it hurts"
+                    </button>
+                </div>
+            </div>
+        </main>
+    }
+    .into_any()
+}
+
+#[component]
+fn RatingScreen(training: Training) -> impl IntoView {
+    let Some(run) = training.run_untracked() else { return ().into_any() };
+    let Stage::Rated { ending, .. } = run.stage() else { return ().into_any() };
+    let question = match ending {
+        Ending::Pain => "How bad was it when you stopped?",
+        Ending::Complete | Ending::Short => "How much did that set hurt?",
+    };
+    let site_names: Vec<Words> = run
+        .task()
+        .map(|task| task.limits.sites.iter().map(|site| site.name.clone()).collect())
+        .unwrap_or_default();
+    let rating = Memo::new(move |_| match training.run().as_ref().map(Run::stage) {
+        Some(Stage::Rated { rating, .. }) => *rating,
+        Some(Stage::Briefing | Stage::Set { .. } | Stage::Finished) | None => None,
+    });
+    let site = Memo::new(move |_| match training.run().as_ref().map(Run::stage) {
+        Some(Stage::Rated { site, .. }) => site.clone(),
+        Some(Stage::Briefing | Stage::Set { .. } | Stage::Finished) | None => None,
+    });
+    let rest = Memo::new(move |_| match training.run().as_ref().map(Run::stage) {
+        Some(Stage::Rated { rest, .. }) => Some(*rest),
+        Some(Stage::Briefing | Stage::Set { .. } | Stage::Finished) | None => None,
+    });
+    let countdown = move || match rest.get() {
+        Some(Rest::On(clock)) => dates::countdown(clock.left(training.now())),
+        Some(Rest::Over | Rest::NoneNeeded) | None => String::new(),
+    };
+    let rest_word = move || match rest.get() {
+        Some(Rest::On(_)) => "Rest",
+        Some(Rest::Over) => "The rest is over",
+        Some(Rest::NoneNeeded) | None => "Done",
+    };
+    let rest_height = {
+        let whole = Duration::from_secs(run.dose().rest_secs.get().into()).as_secs_f64().max(1.0);
+        move || match rest.get() {
+            Some(Rest::On(clock)) => (clock.left(training.now()).as_secs_f64() / whole).min(1.0),
+            Some(Rest::Over | Rest::NoneNeeded) | None => 0.0,
+        }
+    };
+    let rate = Callback::new(move |rating: PainRating| {
+        let site = if rating == PainRating::NONE { None } else { site.get_untracked() };
+        training.dispatch(Input::Rate { rating, site });
+    });
+    let asks_site = move || rating.get().is_some_and(|rating| rating != PainRating::NONE);
+    let has_sites = !site_names.is_empty();
+    let follows = Memo::new(move |_| training.run().is_some_and(|run| run.another_set_follows()));
+    let go_on_label = move || match (follows.get(), rating.get().is_some()) {
+        (true, true) => "Next set now",
+        (true, false) => "Next set, without a rating",
+        (false, true) => "Go on",
+        (false, false) => "Go on without a rating",
+    };
+    view! {
+        <main class="screen rating">
+            <div class="rest-level" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", rest_height())></div>
+            <div class="screen-body">
+                <div class="row soft">
+                    <p class="grow">{rest_word}</p>
+                    <p class="num countdown" role="timer">{countdown}</p>
+                </div>
+                <h1>{question}</h1>
+                <UnsavedNotice />
+                <PainScale label=question.to_owned() chosen=rating on_rate=rate />
+                <Show when=move || has_sites && asks_site()>
+                    <Sites training rating site names=site_names.clone() />
+                </Show>
+                <Show when=move || rating.get().is_some()>
+                    <Meaning training />
+                    <SavedMark />
+                </Show>
+            </div>
+            <div class="screen-foot">
+                <div class="row">
+                    <Show when=move || follows.get()>
+                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::AddRest)>
+                            {format!("Add {} s", MORE_REST.as_secs())}
+                        </button>
+                    </Show>
+                    <button
+                        type="button"
+                        class="button grow"
+                        class:main=move || rating.get().is_some()
+                        on:click=move |_| training.dispatch(Input::GoOn)
+                    >
+                        {go_on_label}
+                    </button>
+                </div>
+            </div>
+        </main>
+    }
+    .into_any()
+}
+
+/// Where it hurt, of the places that the practitioner named.
+#[component]
+fn Sites(
+    training: Training,
+    rating: Memo<Option<PainRating>>,
+    site: Memo<Option<Words>>,
+    names: Vec<Words>,
+) -> impl IntoView {
+    let chip = |name: Words| {
+        let shown = name.to_string();
+        let chosen_name = name.clone();
+        let is_chosen = move || site.with(|site| site.as_ref() == Some(&chosen_name));
+        let is_pressed = is_chosen.clone();
+        let choose = move |_| {
+            if let Some(rating) = rating.get_untracked() {
+                let site = if is_chosen() { None } else { Some(name.clone()) };
+                training.dispatch(Input::Rate { rating, site });
+            }
+        };
+        view! {
+            <button type="button" class="chip" aria-pressed=move || is_pressed().to_string() on:click=choose>
+                {shown}
+            </button>
+        }
+    };
+    view! {
+        <div class="chips" role="group" aria-label="Where did it hurt?">
+            {names.into_iter().map(chip).collect_view()}
+        </div>
+    }
+}
+
+/// What the rating means for the next set, with the practitioner's limit beside it.
+#[component]
+fn Meaning(training: Training) -> impl IntoView {
+    let diary = use_diary();
+    let who = who(&diary.history_untracked());
+    let card = move || {
+        let run = training.run()?;
+        let task = run.task()?;
+        let Stage::Rated { ending, rating, site, .. } = run.stage() else { return None };
+        let rating = (*rating)?;
+        let zone = task.limits.zone_of_set(rating, site.as_ref());
+        let table = &task.limits.table;
+        let (light, what) = match run.means() {
+            Means::EndExercise => (
+                Light::Hold,
+                "This exercise ends here today. That is the plan, not a failure.".to_owned(),
+            ),
+            Means::EaseNextSet { to } if run.another_set_follows() => (
+                Light::Ease,
+                format!("Next set one rung down: {}", verdict::help(to, &task.exercise.ladder)),
+            ),
+            Means::CarryOn | Means::EaseNextSet { .. } if run.another_set_follows() => {
+                (Light::Keep, "Next set: the same again".to_owned())
+            }
+            Means::CarryOn | Means::EaseNextSet { .. } => {
+                (Light::Keep, "This exercise is done for today".to_owned())
+            }
+        };
+        let why = match (ending, zone) {
+            (Ending::Pain, _) => "A set stopped by pain ends the exercise for the day.".to_owned(),
+            (Ending::Complete | Ending::Short, Zone::Low) => {
+                format!("{who} set: {} is low.", verdict::zone_range(table, Zone::Low))
+            }
+            (Ending::Complete | Ending::Short, Zone::Middle) => {
+                format!("{who} set: {} is middle.", verdict::zone_range(table, Zone::Middle))
+            }
+            (Ending::Complete | Ending::Short, Zone::High) => {
+                format!(
+                    "{who} set: above {} is high, and ends the exercise for the day.",
+                    table.middle_max().points()
+                )
+            }
+        };
+        let class = format!("card meaning {}", verdict::light(light).to_lowercase());
+        Some(view! {
+            <div class=class role="status">
+                <div class="row">
+                    <LightMark light />
+                    <strong>{what}</strong>
+                </div>
+                <p class="small">{format!("{} here. {why}", rating.points())}</p>
+            </div>
+        })
+    };
+    view! { {card} }
+}

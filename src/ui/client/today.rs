@@ -1,0 +1,248 @@
+//! Today: the morning check if one is owed, the exercises with their lights, and Start.
+
+use chrono::{DateTime, FixedOffset, NaiveDate};
+use leptos::prelude::*;
+use leptos_router::components::A;
+
+use super::welcome::Welcome;
+use crate::domain::course::{Availability, Stop};
+use crate::domain::dose::session_time;
+use crate::domain::event::Fact;
+use crate::domain::history::{Due, History, Today};
+use crate::domain::routine::Routine;
+use crate::domain::rule::Light;
+use crate::domain::words::Words;
+use crate::ui::components::light::LightMark;
+use crate::ui::components::screen::Screen;
+use crate::ui::diary::use_diary;
+use crate::ui::text::{dates, dose, verdict};
+use crate::ui::wall_clock::use_wall_clock;
+
+/// The first screen: Today, or the welcome where there is no routine yet.
+#[component]
+pub fn Home() -> impl IntoView {
+    let diary = use_diary();
+    let has_routine = Memo::new(move |_| diary.history().routine().is_some());
+    move || {
+        if has_routine.get() {
+            view! { <TodayScreen /> }.into_any()
+        } else {
+            view! { <Welcome /> }.into_any()
+        }
+    }
+}
+
+/// How the client knows the practitioner.
+pub fn who(history: &History) -> String {
+    let named = history.routine().and_then(|routine| routine.practitioner.as_ref());
+    named.map_or_else(|| "your practitioner".to_owned(), Words::to_string)
+}
+
+#[component]
+fn TodayScreen() -> impl IntoView {
+    let diary = use_diary();
+    let now = use_wall_clock();
+    // The page follows the calendar and the hour, not every reading of the clock.
+    let hour = Memo::new(move |_| (now.get().date_naive(), dates::greeting(now.get())));
+    move || {
+        hour.track();
+        let history = diary.history();
+        let now = now.get_untracked();
+        view! { <TodayPage history=(*history).clone() now /> }
+    }
+}
+
+#[component]
+fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
+    let today = now.date_naive();
+    let who = who(&history);
+    let lines = history.today(today);
+    let above = history.accepted.first().map_or_else(String::new, |first| {
+        let day_number = (today - first.at.date_naive()).num_days() + 1;
+        format!("{}, day {day_number}", dates::day(today))
+    });
+    let left: Vec<&Today> = lines.iter().filter(|line| line.is_left_to_do()).collect();
+    let can_be_done: Vec<&Today> = lines.iter().filter(|line| line.can_be_done()).collect();
+    let to_do = if left.is_empty() { &can_be_done } else { &left };
+    let has_work = !to_do.is_empty();
+    let minutes = dates::minutes(session_time(to_do.iter().map(|line| &line.dose)));
+    let fetch: Vec<String> = Routine::equipment(to_do.iter().map(|line| &line.exercise))
+        .into_iter()
+        .map(Words::to_string)
+        .collect();
+    let stops: Vec<Stop> = lines
+        .iter()
+        .filter_map(|line| match line.availability {
+            Availability::Stopped(stop) => Some(stop),
+            Availability::Open | Availability::Held { .. } => None,
+        })
+        .collect();
+    let owed = history.owed_morning(now);
+    let open_session = history.open_session(now).is_some();
+    let state = match (left.is_empty(), can_be_done.is_empty()) {
+        (false, _) => None,
+        (true, false) => Some("Done for today. Well done."),
+        (true, true) if stops.is_empty() => Some("Nothing to do today. Rest is part of the plan."),
+        (true, true) => Some("Nothing to do today."),
+    };
+    let start = (has_work && !open_session).then_some(if left.is_empty() {
+        "Train again"
+    } else {
+        "Start"
+    });
+    let start_class = if left.is_empty() || owed.is_some() { "button" } else { "button main" };
+    let rows = lines.iter().map(|line| view! { <Row line=line.clone() today /> }).collect_view();
+    view! {
+        <Screen
+            title=dates::greeting(now)
+            above
+            foot=Box::new(move || {
+                let go_on = open_session.then(|| view! { <A href="/session" attr:class="button main">"Go on with your session"</A> });
+                let start = start.map(|label| view! { <A href="/check" attr:class=start_class>{label}</A> });
+                view! { {go_on} {start} }.into_any()
+            })
+        >
+            <Unreadable />
+            {owed
+                .map(|owed| {
+                    view! {
+                        <section class="card chalk stack">
+                            <h2>"How was this morning?"</h2>
+                            <p class="small soft">{format!("After {}. Two taps.", dates::short_day(owed.after))}</p>
+                            <A href="/morning" attr:class="button main">"Answer the morning check"</A>
+                        </section>
+                    }
+                })}
+            <Stopped stops who=who.clone() />
+            <section class="card">
+                <div class="row">
+                    <h2 class="grow">"Today's routine"</h2>
+                    {has_work.then(|| view! { <span class="soft num">{minutes}</span> })}
+                </div>
+                {state.map(|state| view! { <p class="state">{state}</p> })}
+                <ul class="exercises">{rows}</ul>
+                {(!fetch.is_empty()).then(|| view! { <p class="soft small">"Fetch: " {dose::list(&fetch)}</p> })}
+            </section>
+            <nav class="links" aria-label="More">
+                <A href="/hand-back">"Hand back the log"</A>
+                <A href="/routine">"My routine and the rule"</A>
+                <A href="/help">"Help and warning signs"</A>
+            </nav>
+        </Screen>
+    }
+}
+
+#[component]
+fn Row(line: Today, today: NaiveDate) -> impl IntoView {
+    let last = line.last.as_ref().map(|judged| judged.verdict.order.light());
+    let light = match (line.availability, last) {
+        (Availability::Held { .. } | Availability::Stopped(_), _) => Some(Light::Hold),
+        (Availability::Open, Some(light @ (Light::Keep | Light::Ease))) => Some(light),
+        // Back from a Hold: no verdict says more than that.
+        (Availability::Open, Some(Light::Hold) | None) => None,
+    };
+    let mark = match light {
+        Some(light) => view! { <LightMark light /> }.into_any(),
+        None => {
+            let word = if last.is_some() { "Back" } else { "New" };
+            view! { <span class="light none">{word}</span> }.into_any()
+        }
+    };
+    let help = verdict::help(line.foothold, &line.exercise.ladder);
+    let what = match (line.availability, line.due) {
+        (Availability::Held { back_on }, _) if back_on <= today => {
+            "left out until a morning is as usual".to_owned()
+        }
+        (Availability::Held { back_on }, _) => {
+            format!("left out, back {} at the earliest", dates::when(back_on, today))
+        }
+        (Availability::Stopped(_), _) => "left out until someone qualified has answered".to_owned(),
+        (Availability::Open, Due::RestDay) => "rest day for this one".to_owned(),
+        (Availability::Open, Due::Today { times, done }) => {
+            let so_far = match (times, done) {
+                (1, 0) => String::new(),
+                (1, _) => " · done".to_owned(),
+                (times, done) => format!(" · {done} of {times} done"),
+            };
+            format!("{}, {}: {help}{so_far}", dose::sets(&line.dose), dose::foothold(line.foothold))
+        }
+    };
+    let next_step = line.ready_for_next_step.then_some("Ready to talk about the next step");
+    view! {
+        <li>
+            <A href=format!("/exercise/{}", line.exercise.id.as_str()) attr:class="exercise-row">
+                {mark}
+                <span class="grow">
+                    <strong>{line.exercise.name.to_string()}</strong>
+                    <span class="soft small block">{what}</span>
+                    {next_step.map(|words| view! { <span class="small block">{words}</span> })}
+                </span>
+            </A>
+        </li>
+    }
+}
+
+/// What waits for someone qualified, and the one way on: that they said so.
+#[component]
+fn Stopped(stops: Vec<Stop>, who: String) -> impl IntoView {
+    let diary = use_diary();
+    let asked = RwSignal::new(false);
+    let mut reasons: Vec<String> =
+        stops.into_iter().map(|stop| verdict::left_out(stop, &who)).collect();
+    reasons.dedup();
+    let confirm = move |_| {
+        diary.append(vec![Fact::ToldToGoOn]);
+    };
+    (!reasons.is_empty()).then(move || {
+        view! {
+            <section class="card hold-card stack">
+                <LightMark light=Light::Hold />
+                {reasons.into_iter().map(|reason| view! { <p>{reason}</p> }).collect_view()}
+                <Show
+                    when=move || asked.get()
+                    fallback=move || {
+                        view! {
+                            <button type="button" class="button" on:click=move |_| asked.set(true)>
+                                "Someone qualified said to go on"
+                            </button>
+                        }
+                    }
+                >
+                    <p>
+                        "Only if your practitioner or a doctor knows what happened and said to go on. This is noted in your log."
+                    </p>
+                    <button type="button" class="button main" on:click=confirm>
+                        "Yes, they said to go on"
+                    </button>
+                    <button type="button" class="button quiet" on:click=move |_| asked.set(false)>
+                        "Not yet"
+                    </button>
+                </Show>
+            </section>
+        }
+    })
+}
+
+/// Entries that could not be read are kept, and offered as a file.
+#[component]
+fn Unreadable() -> impl IntoView {
+    let diary = use_diary();
+    let entries = diary.unreadable();
+    let count = entries.len();
+    let text = entries.into_iter().map(|entry| entry.text).collect::<Vec<_>>().join("\n");
+    let save = move |_| {
+        crate::platform::files::save("carryover-unreadable.txt", &text);
+    };
+    (0 < count).then(move || {
+        view! {
+            <section class="card stack" role="alert">
+                <h2>"Some entries could not be read"</h2>
+                <p>
+                    {dose::count(u16::try_from(count).unwrap_or(u16::MAX), "stored text")}
+                    " could not be read. Nothing was changed or thrown away. Save them as a file for your practitioner; everything else works as before."
+                </p>
+                <button type="button" class="button" on:click=save>"Save what could not be read"</button>
+            </section>
+        }
+    })
+}

@@ -1,0 +1,28 @@
+//! No routine yet: open the one from the practitioner, or try the demo.
+
+use leptos::prelude::*;
+use leptos_router::components::A;
+
+use super::open_routine::{OpenRoutineButtons, Opening};
+use crate::ui::components::screen::Screen;
+use crate::ui::text::warning::WHAT_IT_IS;
+
+#[component]
+pub fn Welcome() -> impl IntoView {
+    view! {
+        <Opening>
+            <Screen title="Carryover" above="Your home exercises between visits">
+                <p class="lead">
+                    "Your practitioner gives you a routine. This app guides you through it, asks how it felt, and says whether to keep, ease or hold each exercise."
+                </p>
+                <OpenRoutineButtons demo=true />
+                <ul class="plain-list small soft">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
+                <p class="small">
+                    <A href="/help">"Help and warning signs"</A>
+                    " · "
+                    <A href="/practice">"I am the practitioner"</A>
+                </p>
+            </Screen>
+        </Opening>
+    }
+}

@@ -1,0 +1,40 @@
+//! The ladder, drawn as a ladder: the rung one stands on, and the ceiling as a dashed line.
+
+use leptos::prelude::*;
+
+use crate::domain::ladder::{Foothold, Ladder};
+use crate::ui::text::dose;
+
+/// Rungs from least help at the top to most help at the bottom. The words stand beside the drawing as a list.
+#[component]
+pub fn LadderDrawing(
+    ladder: Ladder,
+    /// Where the client stands.
+    here: Foothold,
+    /// What to say at that rung.
+    #[prop(default = "here")]
+    says: &'static str,
+) -> impl IntoView {
+    let ceiling = ladder.ceiling().get();
+    let rungs: Vec<_> = (1_u16..).zip(ladder.rungs()).collect();
+    let items = rungs.into_iter().rev().map(|(number, rung)| {
+        let is_here = number == here.rung.get();
+        let class = match (is_here, ceiling < number) {
+            (true, _) => "rung here",
+            (false, true) => "rung above",
+            (false, false) => "rung",
+        };
+        let fewer = (is_here && 0 < here.fewer_sets)
+            .then(|| format!(", {} fewer", dose::count(here.fewer_sets, "set")));
+        view! {
+            <li class=class class:ceiling=number == ceiling aria-current=is_here.then_some("step")>
+                <span class="rung-words">
+                    {rung.help.to_string()} {fewer}
+                    {is_here.then(|| view! { <strong>" · " {says}</strong> })}
+                    {(ceiling < number).then(|| view! { <small>" (after a visit)"</small> })}
+                </span>
+            </li>
+        }
+    });
+    view! { <ol class="ladder" reversed=true>{items.collect_view()}</ol> }
+}

@@ -1,0 +1,17 @@
+//! Parts that know no screen.
+
+pub mod ladder;
+
+pub mod light;
+
+pub mod open_file;
+
+pub mod routine_page;
+
+pub mod rule_table;
+
+pub mod saved;
+
+pub mod scale;
+
+pub mod screen;

@@ -1,0 +1,57 @@
+//! The rule as a table, the same for both people.
+
+use leptos::prelude::*;
+
+use super::light::LightShape;
+use crate::domain::rule::{Limits, Preset, Settling, Zone};
+use crate::ui::text::verdict;
+
+#[component]
+pub fn RuleTable(limits: Limits) -> impl IntoView {
+    let heads =
+        Settling::ALL.map(|column| view! { <th scope="col">{verdict::settling(column)}</th> });
+    let rows = Zone::ALL.map(|zone| {
+        let cells = Settling::ALL.map(|column| {
+            let cell = limits.table.cell(zone, column);
+            view! {
+                <td class=format!("cell {}", verdict::light(cell.light()).to_lowercase())>
+                    <LightShape light=cell.light() />
+                    {verdict::cell(cell)}
+                </td>
+            }
+        });
+        view! {
+            <tr>
+                <th scope="row">
+                    {verdict::zone(zone)} <br /> <small>{verdict::zone_range(&limits.table, zone)}</small>
+                </th>
+                {cells}
+            </tr>
+        }
+    });
+    let choices = verdict::choices(&limits).into_iter().map(|line| view! { <li>{line}</li> });
+    let overrides = verdict::OVERRIDES.map(|line| view! { <li>{line}</li> });
+    view! {
+        <section class="rule">
+            <h2>"The rule: " {verdict::preset(Preset::of(&limits.table))}</h2>
+            <div class="wide" tabindex="0" role="region" aria-label="The rule as a table">
+                <table>
+                    <thead>
+                        <tr>
+                            <th scope="col">"Pain during"</th>
+                            {heads}
+                        </tr>
+                    </thead>
+                    <tbody>{rows}</tbody>
+                </table>
+            </div>
+            <p class="small soft">"Columns: the next morning against a usual one."</p>
+            <ul class="plain-list">{choices.collect_view()}</ul>
+            <h3>"Always"</h3>
+            <ul class="plain-list">{overrides}</ul>
+            <p class="small soft">
+                "These rules are a habit of the trade with a long use, not a tested measure. Your practitioner's word comes first."
+            </p>
+        </section>
+    }
+}

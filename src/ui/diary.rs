@@ -1,0 +1,114 @@
+//! The client's log, as the screens see it: the history folded from it, and whether all of it is safe.
+
+use std::rc::Rc;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+
+use crate::domain::event::{EventId, Fact};
+use crate::domain::history::History;
+use crate::exchange::file::{self, RoutineFile};
+use crate::platform::indexed_db::IndexedDb;
+use crate::platform::{clock, random};
+use crate::store::journal::{BackendError, Entry, Journal};
+
+/// Whether what was entered is safe on the device.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Saving {
+    Saved,
+    Writing,
+    Failed(BackendError),
+}
+
+/// The client's log.
+#[derive(Clone, Copy)]
+pub struct Diary {
+    journal: StoredValue<Journal<IndexedDb>, LocalStorage>,
+    history: RwSignal<Rc<History>, LocalStorage>,
+    saving: RwSignal<Saving>,
+}
+
+pub fn use_diary() -> Diary {
+    expect_context()
+}
+
+impl Diary {
+    pub fn new(journal: Journal<IndexedDb>) -> Self {
+        let history = RwSignal::new_local(Rc::new(journal.history()));
+        let diary = Self {
+            journal: StoredValue::new_local(journal),
+            history,
+            saving: RwSignal::new(Saving::Saved),
+        };
+        if !diary.journal.with_value(Journal::is_saved) {
+            diary.save_again();
+        }
+        diary
+    }
+
+    pub fn history(self) -> Rc<History> {
+        self.history.get()
+    }
+
+    pub fn history_untracked(self) -> Rc<History> {
+        self.history.get_untracked()
+    }
+
+    pub fn saving(self) -> Saving {
+        self.saving.get()
+    }
+
+    /// Notes facts, in order; returns the id of the last one.
+    pub fn append(self, facts: Vec<Fact>) -> Option<EventId> {
+        if facts.is_empty() {
+            return None;
+        }
+        let writing = self
+            .journal
+            .with_value(|journal| journal.append(facts, &clock::stamp(), random::ten_bytes));
+        self.follow(writing);
+        self.journal.with_value(Journal::last_id)
+    }
+
+    /// Notes that the client took on a routine, exactly as its file has it.
+    pub fn accept(self, file: &RoutineFile) {
+        let fact = Fact::RoutineAccepted { routine: Box::new(file.routine.clone()) };
+        let writing = self.journal.with_value(|journal| {
+            journal.accept(fact, &file.as_filed, &clock::stamp(), random::ten_bytes)
+        });
+        self.follow(writing);
+    }
+
+    /// Notes the verdicts that now stand, as the client is told them.
+    pub fn tell_verdicts(self) {
+        self.append(self.history_untracked().untold_verdicts());
+    }
+
+    /// Tries again to save what is not safe yet.
+    pub fn save_again(self) {
+        let writing = self.journal.with_value(Journal::save);
+        self.follow(writing);
+    }
+
+    fn follow(self, writing: impl Future<Output = Result<(), BackendError>> + 'static) {
+        self.history.set(Rc::new(self.journal.with_value(Journal::history)));
+        self.saving.set(Saving::Writing);
+        spawn_local(async move {
+            let saving = match writing.await {
+                Ok(()) if self.journal.with_value(Journal::is_saved) => Saving::Saved,
+                Ok(()) => Saving::Writing,
+                Err(error) => Saving::Failed(error),
+            };
+            self.saving.set(saving);
+        });
+    }
+
+    /// The whole log as a file's text.
+    pub fn as_file(self) -> String {
+        self.journal.with_value(|journal| file::print_log(&journal.records()))
+    }
+
+    pub fn unreadable(self) -> Vec<Entry> {
+        self.journal.with_value(Journal::unreadable)
+    }
+}

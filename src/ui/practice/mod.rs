@@ -1,0 +1,1 @@
+//! The practitioner's screens.

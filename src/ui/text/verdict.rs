@@ -1,0 +1,270 @@
+//! Lights, the reasons behind them, the practitioner's limits, and what happens next.
+
+use chrono::NaiveDate;
+
+use super::dates;
+use super::dose::count;
+use crate::domain::course::{Availability, Course, Judged, Stop};
+use crate::domain::ladder::{Foothold, Ladder, OnLowestRung};
+use crate::domain::pain::{HalfPoints, PainRating};
+use crate::domain::rule::{
+    Cell, Light, Limits, MayStepUp, Order, Preset, Reason, Settling, Site, SiteCounts, Swelling,
+    Table, UsualFrom, Zone,
+};
+
+pub const fn light(light: Light) -> &'static str {
+    match light {
+        Light::Keep => "Keep",
+        Light::Ease => "Ease",
+        Light::Hold => "Hold",
+    }
+}
+
+pub const fn zone(zone: Zone) -> &'static str {
+    match zone {
+        Zone::Low => "low",
+        Zone::Middle => "middle",
+        Zone::High => "high",
+    }
+}
+
+/// The ratings of a zone: "0 to 2", "6 to 10".
+pub fn zone_range(table: &Table, zone: Zone) -> String {
+    let range =
+        |from: u8, to: u8| if from == to { from.to_string() } else { format!("{from} to {to}") };
+    let (low, middle) = (table.low_max().points(), table.middle_max().points());
+    match zone {
+        Zone::Low => range(0, low),
+        Zone::Middle => range(low + 1, middle),
+        Zone::High if middle == PainRating::WORST.points() => "stopped".to_owned(),
+        Zone::High => format!("{} or stopped", range(middle + 1, 10)),
+    }
+}
+
+pub const fn settling(settling: Settling) -> &'static str {
+    match settling {
+        Settling::Settled => "as usual or better",
+        Settling::UpALittle => "up by less than 2",
+        Settling::UpClearly => "up by 2 or more",
+        Settling::NotAnswered => "not answered",
+    }
+}
+
+pub const fn cell(cell: Cell) -> &'static str {
+    match cell {
+        Cell::Counts => "Keep, counts toward a step up",
+        Cell::Stay => "Keep, stay here",
+        Cell::Ease => "Ease",
+        Cell::Hold => "Hold",
+    }
+}
+
+pub const fn swelling(swelling: Swelling) -> &'static str {
+    match swelling {
+        Swelling::NoMore => "No more than the day before",
+        Swelling::ALittleMore => "A little more",
+        Swelling::ClearlyMore => "Clearly more",
+    }
+}
+
+pub const fn preset(preset: Option<Preset>) -> &'static str {
+    match preset {
+        Some(Preset::PainMonitoring) => "Pain-monitoring",
+        Some(Preset::WiderGreen) => "Wider green",
+        Some(Preset::NearlyPainFree) => "Nearly pain-free",
+        None => "Set by your practitioner",
+    }
+}
+
+/// "2", "2½".
+pub fn half_points(points: HalfPoints) -> String {
+    let (whole, half) = (points.0 / 2, points.0 % 2 != 0);
+    match (whole, half) {
+        (0, true) => "½".to_owned(),
+        (whole, true) => format!("{whole}½"),
+        (whole, false) => whole.to_string(),
+    }
+}
+
+/// One row of the reasons: what, the value, and the limit beside it.
+pub struct ReasonRow {
+    pub what: String,
+    pub value: String,
+    pub beside: String,
+}
+
+fn row(what: &str, value: impl Into<String>, beside: impl Into<String>) -> ReasonRow {
+    ReasonRow { what: what.to_owned(), value: value.into(), beside: beside.into() }
+}
+
+/// A reason with the limit that it was held against.
+pub fn reason(reason: &Reason, limits: &Limits) -> ReasonRow {
+    match reason {
+        Reason::WarningSign => row(
+            "Warning sign",
+            "ticked",
+            "nothing else counts until someone qualified has answered",
+        ),
+        Reason::Stopped => row("Stopped", "because of pain", "counts as high"),
+        Reason::During { rating, zone: in_zone } => row(
+            "During",
+            rating.points().to_string(),
+            format!("{}: {}", zone(*in_zone), zone_range(&limits.table, *in_zone)),
+        ),
+        Reason::SiteCountsMore { site } => {
+            row("Where", site.to_string(), "counts one zone worse here")
+        }
+        Reason::SiteNotedOnly { site } => {
+            row("Where", site.to_string(), "noted only, unless it is high")
+        }
+        Reason::Morning { rating, usual, settling: how } => {
+            let usual_words = match usual.from {
+                UsualFrom::Visit => "usual at the visit",
+                UsualFrom::Mornings => "usual lately",
+                UsualFrom::AtRest => "before the session",
+                UsualFrom::Nothing => "no usual known, so",
+            };
+            let usual_points = half_points(usual.half_points);
+            row(
+                "Next morning",
+                rating.points().to_string(),
+                format!("{usual_words} {usual_points}: {}", settling(*how)),
+            )
+        }
+        Reason::MorningNotAnswered => row("Next morning", "not answered", "stays here without it"),
+        Reason::WeeksRising => {
+            row("This week", "up on last week", "the morning counts one step worse")
+        }
+        Reason::SwellingALittleMore => row("Swelling", "a little more", "no step up"),
+        Reason::SwellingClearlyMore => row("Swelling", "clearly more", "always Hold"),
+        Reason::NothingEasier => row("Lowest rung", "nothing easier", "Ease means Hold here"),
+        Reason::SecondHoldWithinSevenDays => {
+            row("Second Hold", "within 7 days", "stop until someone qualified has answered")
+        }
+    }
+}
+
+/// What the practitioner set, in one sentence to stand beside a light.
+pub fn limits_set(limits: &Limits, who: &str) -> String {
+    let (low, middle) = (limits.table.low_max().points(), limits.table.middle_max().points());
+    format!("{who} set: pain up to {low} is low, up to {middle} is middle, more is high.")
+}
+
+/// The help of a foothold, with what is left out: "one hand on the banister".
+pub fn help(foothold: Foothold, ladder: &Ladder) -> String {
+    let help = ladder.rung(foothold.rung).help.to_string();
+    match foothold.fewer_sets {
+        0 => help,
+        fewer => format!("{help}, {} fewer", count(fewer, "set")),
+    }
+}
+
+/// What a verdict does to the next session.
+pub fn next(judged: &Judged, course: &Course, today: NaiveDate, who: &str) -> String {
+    let ladder = &course.exercise().ladder;
+    let there = help(judged.next, ladder);
+    let step = match (judged.next.cmp(&judged.from), judged.next.rung == judged.from.rung) {
+        (std::cmp::Ordering::Less, false) => "one rung down",
+        (std::cmp::Ordering::Less, true) => "one set fewer",
+        (std::cmp::Ordering::Equal, _) => "the same",
+        (std::cmp::Ordering::Greater, false) => "one rung up",
+        (std::cmp::Ordering::Greater, true) => "one set more",
+    };
+    match (judged.verdict.order, course.availability(today)) {
+        (_, Availability::Stopped(stop)) => {
+            format!("{} {}", left_out(stop, who), back_with(step, &there))
+        }
+        (Order::HoldUntilRested | Order::HoldUntilAnswered, Availability::Held { back_on }) => {
+            format!(
+                "Leave it out. Back {} at the earliest, once a morning is as usual again. {}",
+                dates::when(back_on, today),
+                back_with(step, &there)
+            )
+        }
+        (Order::HoldUntilRested | Order::HoldUntilAnswered, Availability::Open) => {
+            back_with(step, &there)
+        }
+        (
+            Order::KeepAndCount | Order::KeepUnanswered | Order::KeepAndStay | Order::Ease,
+            Availability::Open | Availability::Held { .. },
+        ) => format!("Next time: {step}, {there}."),
+    }
+}
+
+fn back_with(step: &str, there: &str) -> String {
+    format!("Then {step}: {there}.")
+}
+
+/// Why an exercise waits for someone qualified.
+pub fn left_out(stop: Stop, who: &str) -> String {
+    match stop {
+        Stop::WarningSign => {
+            format!(
+                "Leave it out until {who} or a doctor has said to go on, because a warning sign was ticked."
+            )
+        }
+        Stop::TwoHolds => {
+            format!("Leave it out until {who} has answered: two Holds came within seven days.")
+        }
+        Stop::NotSettled => {
+            format!(
+                "Leave it out until {who} has answered: seven days went by without a settled morning."
+            )
+        }
+    }
+}
+
+pub fn site_counts(site: &Site) -> String {
+    match site.counts {
+        SiteCounts::AsRated => format!("{}: counts as rated", site.name),
+        SiteCounts::OneZoneWorse => format!("{}: counts one zone worse", site.name),
+        SiteCounts::NotedOnly => format!("{}: noted only, unless it is high", site.name),
+    }
+}
+
+/// The choices beside the table, one sentence each.
+pub fn choices(limits: &Limits) -> Vec<String> {
+    let mut lines = Vec::new();
+    let rest = limits.rest_days.get();
+    lines.push(format!(
+        "Hold means {} off, then one rung down once a morning is settled.",
+        count(rest, "day")
+    ));
+    lines.push("Ease means one rung down at once.".to_owned());
+    lines.push(match limits.on_lowest_rung {
+        OnLowestRung::OneSetFewer => {
+            "On the lowest rung, Ease means one set fewer, never below one.".to_owned()
+        }
+        OnLowestRung::Hold => "On the lowest rung, Ease means Hold.".to_owned(),
+    });
+    let in_a_row = limits.step_up_after.get();
+    lines.push(match limits.may_step_up {
+        MayStepUp::Nothing => {
+            format!("After {in_a_row} step-up days in a row it is time to talk about the next step.")
+        }
+        MayStepUp::WinBack => format!(
+            "After {in_a_row} step-up days in a row the app gives back what was lost, up to the starting rung."
+        ),
+        MayStepUp::ToTheCeiling => {
+            format!("After {in_a_row} step-up days in a row the app goes one rung up, never above the ceiling.")
+        }
+    });
+    lines.push("There are never two steps up within seven days.".to_owned());
+    if limits.after_middle_set == crate::domain::rule::AfterMiddleSet::OneRungDown {
+        lines.push("After a set in the middle zone the next set is done one rung down.".to_owned());
+    }
+    if let Some(usual) = limits.usual_morning {
+        lines.push(format!("A usual morning is {}, as noted at the visit.", usual.points()));
+    }
+    lines.extend(limits.sites.iter().map(|site| format!("Pain at the {}.", site_counts(site))));
+    lines
+}
+
+/// The overrides that hold for every table, worst first.
+pub const OVERRIDES: [&str; 5] = [
+    "A warning sign means Hold for everything.",
+    "Clearly more swelling means Hold. A little more means no step up.",
+    "Two Holds within seven days stop the exercise until someone qualified has answered.",
+    "When this week's mornings are a point or more above last week's, the morning counts one column worse.",
+    "A set in the high zone, or one stopped by pain, ends the exercise for the day.",
+];

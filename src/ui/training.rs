@@ -1,0 +1,194 @@
+//! The session under way: hands taps and time to the runner, its facts to the diary, its sounds to the device.
+
+use std::time::Duration;
+
+use leptos::prelude::*;
+
+use super::diary::{Diary, use_diary};
+use crate::domain::event::{Fact, Planned, WorkedToday};
+use crate::domain::history::Today;
+use crate::domain::pain::PainRating;
+use crate::domain::runner::{Bookmark, Input, Moment, Run, Stage, Task};
+use crate::platform::{clock, preferences, screen, sound};
+
+const BOOKMARK: &str = "carryover.bookmark";
+const SOUND: &str = "carryover.sound";
+/// How often the screen follows the clock. Sounds do not wait for it.
+const TICK: Duration = Duration::from_millis(100);
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
+pub enum Sound {
+    On,
+    Off,
+}
+
+#[derive(Clone, Copy)]
+pub struct Training {
+    diary: Diary,
+    run: RwSignal<Option<Run>, LocalStorage>,
+    now: RwSignal<Moment>,
+    sound: RwSignal<Sound>,
+}
+
+pub fn use_training() -> Training {
+    expect_context()
+}
+
+/// Follows the clock for as long as the screen that asks for it is shown.
+pub fn use_ticker(training: Training) {
+    let ticking = set_interval_with_handle(move || training.dispatch(Input::Tick), TICK);
+    screen::keep_on();
+    on_cleanup(move || {
+        if let Ok(ticking) = ticking {
+            ticking.clear();
+        }
+        screen::let_sleep();
+        sound::silence();
+    });
+}
+
+impl Training {
+    pub fn new() -> Self {
+        Self {
+            diary: use_diary(),
+            run: RwSignal::new_local(None),
+            now: RwSignal::new(clock::moment()),
+            sound: RwSignal::new(preferences::get(SOUND).unwrap_or(Sound::On)),
+        }
+    }
+
+    /// Starts a session of what is left to do today, or of everything once all of it is done.
+    pub fn begin(self, at_rest: Option<PainRating>, worked_today: Option<WorkedToday>) {
+        let history = self.diary.history_untracked();
+        let Some(routine) = history.routine() else { return };
+        let today = history.today(clock::now().date_naive());
+        let open: Vec<&Today> = if today.iter().any(Today::is_left_to_do) {
+            today.iter().filter(|line| line.is_left_to_do()).collect()
+        } else {
+            today.iter().filter(|line| line.can_be_done()).collect()
+        };
+        let planned =
+            |line: &&Today| Planned { exercise: line.exercise.id.clone(), from: line.foothold };
+        let plan: Vec<Planned> = open.iter().map(planned).collect();
+        let tasks = Task::of_plan(&plan, routine);
+        let started = Fact::SessionStarted {
+            routine: routine.id.clone(),
+            version: routine.version,
+            at_rest,
+            worked_today,
+            plan,
+        };
+        preferences::forget(BOOKMARK);
+        if let Some(session) = self.diary.append(vec![started]) {
+            self.run.set(Some(Run::begin(session, tasks)));
+        }
+    }
+
+    /// Takes up the session that was left open, if there is one; true when one is under way then.
+    pub fn take_up(self) -> bool {
+        if self.run.with_untracked(Option::is_some) {
+            return true;
+        }
+        let history = self.diary.history_untracked();
+        let now = clock::now();
+        let Some(session) = history.open_session(now) else { return false };
+        let accepted = history.accepted.iter().rfind(|accepted| {
+            accepted.routine.id == session.routine && accepted.routine.version == session.version
+        });
+        let Some(accepted) = accepted else { return false };
+        let bookmark: Option<Bookmark> = preferences::get(BOOKMARK);
+        let since_last_set = session
+            .sets
+            .last()
+            .map_or(Duration::ZERO, |set| (now - set.ended_at).to_std().unwrap_or(Duration::ZERO));
+        let run = Run::take_up(
+            session,
+            &accepted.routine,
+            bookmark.as_ref(),
+            since_last_set,
+            clock::moment(),
+        );
+        self.run.set(Some(run));
+        true
+    }
+
+    /// Hands one input to the runner.
+    pub fn dispatch(self, input: Input) {
+        let now = clock::moment();
+        self.now.set(now);
+        let Some(mut run) = self.run.get_untracked() else { return };
+        let by_tap = input != Input::Tick;
+        if by_tap {
+            sound::unlock();
+        }
+        let before = run.clone();
+        let facts = run.step(input, now);
+        if run == before && facts.is_empty() {
+            return;
+        }
+        let ended = facts.iter().any(|fact| matches!(fact, Fact::SessionEnded { .. }));
+        self.diary.append(facts);
+        if ended {
+            self.diary.tell_verdicts();
+        }
+        self.sound_out(&before, &run, by_tap, now);
+        match run.bookmark() {
+            Some(mark) if before.bookmark().as_ref() != Some(&mark) => {
+                preferences::set(BOOKMARK, mark)
+            }
+            Some(_) => {}
+            None => preferences::forget(BOOKMARK),
+        }
+        self.run.set(Some(run));
+    }
+
+    /// A tap changes what is to come, so everything is scheduled anew. The clock only moves along a
+    /// schedule that stands: a set that begins by itself was scheduled when the one before was rated.
+    fn sound_out(self, before: &Run, run: &Run, by_tap: bool, now: Moment) {
+        let rest_began = matches!(before.stage(), Stage::Set { .. })
+            && matches!(run.stage(), Stage::Rated { .. });
+        if by_tap || run.slept().is_some() {
+            sound::silence();
+        } else if !rest_began {
+            return;
+        }
+        if self.sound.get_untracked() == Sound::On {
+            sound::add(&run.cues(now));
+        }
+    }
+
+    pub fn run(self) -> Option<Run> {
+        self.run.get()
+    }
+
+    /// The run as it is now, without following it.
+    pub fn run_untracked(self) -> Option<Run> {
+        self.run.get_untracked()
+    }
+
+    pub fn now(self) -> Moment {
+        self.now.get()
+    }
+
+    /// The session was looked at to its end; there is none under way any more.
+    pub fn leave(self) {
+        preferences::forget(BOOKMARK);
+        self.run.set(None);
+    }
+
+    pub fn sound(self) -> Sound {
+        self.sound.get()
+    }
+
+    pub fn turn_sound(self, to: Sound) {
+        preferences::set(SOUND, to);
+        self.sound.set(to);
+        sound::silence();
+        if to == Sound::On {
+            sound::unlock();
+            if let Some(run) = self.run.get_untracked() {
+                sound::add(&run.cues(clock::moment()));
+            }
+        }
+    }
+}
