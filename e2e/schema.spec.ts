@@ -126,6 +126,7 @@ const faultsOfLogs: [string, string, unknown][] = [
   ["a morning of 11", at("morning_answered", "/ratings/wall-calf-hold"), 11],
   ["a morning of no exercise", at("morning_answered", "/ratings"), { "Wall hold": 1 }],
   ["an unknown swelling", at("morning_answered", "/swelling"), "huge"],
+  ["an unknown swelling in a correction", at("swelling_corrected", "/swelling"), "huge"],
   ["an unknown warning sign", at("warning_ticked", "/signs/0"), "sneezing"],
   ["a blank note", at("note", "/text"), ""],
   ["an unknown order", at("verdict_given", "/order"), "go"],

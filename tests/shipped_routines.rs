@@ -262,6 +262,7 @@ const fn kind(fact: &Fact) -> &'static str {
         Fact::ToldToGoOn => "told_to_go_on",
         Fact::Note { .. } => "note",
         Fact::Corrected { .. } => "corrected",
+        Fact::SwellingCorrected { .. } => "swelling_corrected",
         Fact::VerdictGiven { .. } => "verdict_given",
     }
 }
