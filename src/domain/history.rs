@@ -227,6 +227,7 @@ impl History {
                     MorningAnswer { id: event.id, at, after: *after, ratings, swelling: *swelling };
                 self.mornings.push(answer);
             }
+            Fact::WarningTicked { signs } if signs.is_empty() => {}
             Fact::WarningTicked { signs } => {
                 self.warnings.push((at, signs.clone()));
                 for course in self.courses.values_mut() {

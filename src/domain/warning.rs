@@ -9,19 +9,22 @@ use serde::{Deserialize, Serialize};
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum WarningSign {
-    /// Chest pain or pressure, very short of breath, fainting, sudden weakness, trouble speaking.
+    /// Chest pain or pressure, short of breath, faint, an uneven heartbeat, sudden weakness, trouble
+    /// speaking or seeing.
     ChestOrBreath,
-    /// One calf or thigh newly swollen, warm, sore or changed in colour.
-    SwollenCalf,
-    /// A joint suddenly hot, red and very painful, or fever with joint pain.
-    HotJointOrFever,
     /// Numbness between the legs, or a change in bladder or bowel control, or both legs weak.
     SaddleNumbness,
-    /// A fall, a pop or a twist since last time, and weight cannot be put on it or the shape changed.
+    /// A foot or hand that is newly cold, pale or numb.
+    ColdOrNumb,
+    /// One calf or thigh newly swollen, warm, sore or changed in colour.
+    SwollenCalf,
+    /// A joint suddenly hot, red and very painful, or fever, or a wound that is red or leaks.
+    HotJointOrFever,
+    /// A fall, a pop or a twist since last time, or the shape changed, or weight cannot be put on it.
     InjuryOrNoWeight,
-    /// The joint locks or gives way, or there is new numbness, or pain that wakes at night and stays.
-    LockingOrNumb,
-    /// Dizzy, feverish or unwell today.
+    /// The joint is stuck, or keeps giving way.
+    StuckJoint,
+    /// Dizzy or unwell today, or pain that wakes at night.
     Unwell,
 }
 
@@ -38,21 +41,25 @@ pub enum Care {
 
 impl WarningSign {
     /// Every sign, those that need the fastest help first.
-    pub const ALL: [Self; 7] = [
+    pub const ALL: [Self; 8] = [
         Self::ChestOrBreath,
         Self::SaddleNumbness,
+        Self::ColdOrNumb,
         Self::SwollenCalf,
         Self::HotJointOrFever,
         Self::InjuryOrNoWeight,
-        Self::LockingOrNumb,
+        Self::StuckJoint,
         Self::Unwell,
     ];
 
     pub const fn care(self) -> Care {
         match self {
-            Self::ChestOrBreath | Self::SaddleNumbness => Care::Emergency,
-            Self::SwollenCalf | Self::HotJointOrFever | Self::InjuryOrNoWeight => Care::Today,
-            Self::LockingOrNumb | Self::Unwell => Care::BeforeTraining,
+            Self::ChestOrBreath | Self::SaddleNumbness | Self::ColdOrNumb => Care::Emergency,
+            Self::SwollenCalf
+            | Self::HotJointOrFever
+            | Self::InjuryOrNoWeight
+            | Self::StuckJoint => Care::Today,
+            Self::Unwell => Care::BeforeTraining,
         }
     }
 }

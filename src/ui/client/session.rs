@@ -22,7 +22,7 @@ use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
-use crate::ui::text::{dates, dose, verdict};
+use crate::ui::text::{capitalised, dates, dose, verdict};
 use crate::ui::training::{Sound, Training, use_ticker, use_training};
 
 /// Which of the session's screens is shown; it changes far less often than the clock.
@@ -423,7 +423,7 @@ fn Sites(
 #[component]
 fn Meaning(training: Training) -> impl IntoView {
     let diary = use_diary();
-    let who = who(&diary.history_untracked());
+    let who = capitalised(&who(&diary.history_untracked()));
     let card = move || {
         let run = training.run()?;
         let task = run.task()?;

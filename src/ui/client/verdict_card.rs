@@ -5,7 +5,7 @@ use leptos::prelude::*;
 
 use crate::domain::course::{Course, Judged};
 use crate::ui::components::light::LightTitle;
-use crate::ui::text::{dates, verdict};
+use crate::ui::text::{capitalised, dates, verdict};
 
 #[component]
 pub fn VerdictCard(judged: Judged, course: Course, today: NaiveDate, who: String) -> impl IntoView {
@@ -36,9 +36,4 @@ pub fn VerdictCard(judged: Judged, course: Course, today: NaiveDate, who: String
             <p class="small soft">{verdict::limits_set(limits, &capitalised(&who))}</p>
         </section>
     }
-}
-
-fn capitalised(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

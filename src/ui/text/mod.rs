@@ -7,3 +7,9 @@ pub mod dose;
 pub mod verdict;
 
 pub mod warning;
+
+/// Words at the beginning of a sentence.
+pub fn capitalised(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}

@@ -5,13 +5,20 @@ use crate::domain::warning::{Care, WarningSign};
 /// What the client is asked, after "Any of these today?".
 pub const fn ask(sign: WarningSign) -> &'static str {
     match sign {
-        WarningSign::ChestOrBreath => "Chest pain, very short of breath, faint, or sudden weakness",
-        WarningSign::SaddleNumbness => "Numb between the legs, or trouble with bladder or bowel",
-        WarningSign::SwollenCalf => "One calf or thigh newly swollen, warm or sore",
-        WarningSign::HotJointOrFever => "A hot, red, very sore joint, or fever with joint pain",
-        WarningSign::InjuryOrNoWeight => "A fall, pop or twist, or you cannot put weight on it",
-        WarningSign::LockingOrNumb => "It locks or gives way, new numbness, or pain that wakes you",
-        WarningSign::Unwell => "Dizzy or unwell",
+        WarningSign::ChestOrBreath => {
+            "Chest pain, short of breath, faint, uneven heartbeat, sudden weakness, trouble speaking or seeing"
+        }
+        WarningSign::SaddleNumbness => {
+            "Numb between the legs, weak in both, or trouble with bladder or bowel"
+        }
+        WarningSign::ColdOrNumb => "A foot or hand newly cold, pale or numb",
+        WarningSign::SwollenCalf => "One calf or thigh newly swollen, warm, sore or off-colour",
+        WarningSign::HotJointOrFever => "A hot, red, very sore joint, fever, or a wound that leaks",
+        WarningSign::InjuryOrNoWeight => {
+            "A fall, pop or twist, a changed shape, or no weight on it"
+        }
+        WarningSign::StuckJoint => "A joint is stuck, or keeps giving way",
+        WarningSign::Unwell => "Dizzy or unwell, or pain that wakes you at night",
     }
 }
 
@@ -31,10 +38,11 @@ pub const fn care(sign: WarningSign) -> &'static str {
 pub const NOT_A_DIAGNOSIS: &str = "This app cannot tell what it is. Your practitioner, your doctor and the emergency services can.";
 
 /// What the app is and is not, for the first run and the help page.
-pub const WHAT_IT_IS: [&str; 5] = [
+pub const WHAT_IT_IS: [&str; 6] = [
     "It shows a plan that your practitioner chose, and keeps your notes on this phone.",
     "It does not examine you and it does not choose your treatment. It is not a medical device.",
     "The lights follow the limits your practitioner set. They are a habit of the trade, not a test.",
-    "If something feels wrong, stop, and ask your practitioner or a doctor.",
+    "If something feels wrong, stop, and ask your practitioner or a doctor. This app cannot call for you.",
+    "Anyone who can open your phone can read your notes.",
     "Nothing is sent anywhere. Notes are lost if this phone or its browser data is wiped, so save a copy now and then.",
 ];
