@@ -100,8 +100,56 @@ await page.getByRole("link", { name: "Done" }).click();
 await picture("today-after");
 await page.locator(".exercise-row").last().click();
 await picture("exercise", true);
+
+// Nine more days, each set cut short, with pain that comes and goes; then the practitioner reads them.
+const ratings = [1, 2, 1, 4, 6, 1, 2, 1, 1];
+const mornings = [2, 2, 3, 2, 4, 3, 2, 1, 2];
+for (let day = 0; day < ratings.length; day += 1) {
+  await page.clock.setFixedTime(new Date(Date.UTC(2026, 10, 26 + day, 17)));
+  await page.goto(address);
+  await page.getByRole("heading", { level: 1 }).waitFor();
+  if (await page.getByRole("link", { name: "Start" }).isVisible()) {
+    await page.getByRole("link", { name: "Start" }).click();
+    if (day % 3 === 2) await tap("Heavy");
+    await tap("2");
+    for (let step = 0; step < 40; step += 1) {
+      if (await page.getByRole("heading", { name: "Session done" }).isVisible()) break;
+      for (const name of ["Start the first set", "End set", String(ratings[day]), "Next set now", "Go on"]) {
+        const button = page.getByRole("button", { name, exact: true });
+        if (await button.isVisible()) await button.click();
+      }
+    }
+    if (day === 3) await page.getByRole("textbox").fill("The stairs were harder after a long round. Is the rucksack too heavy?");
+    await tap("Done");
+  }
+  await page.clock.setFixedTime(new Date(Date.UTC(2026, 10, 27 + day, 6)));
+  if (day !== 2) {
+    await page.goto(`${address}morning`);
+    await page.getByRole("heading", { level: 1 }).waitFor();
+    const rate = page.getByRole("button", { name: String(mornings[day]), exact: true });
+    if (await rate.isVisible()) {
+      await rate.click();
+      await tap(day === 4 ? "A little more" : "No more than the day before");
+      await page.getByRole("heading", { name: "Your lights" }).waitFor();
+      if (day === 4) await picture("lights-hold", true);
+    }
+  }
+}
+await page.goto(address);
+await page.getByRole("heading", { level: 1 }).waitFor();
+await picture("today-day-11", true);
 await page.goto(`${address}hand-back`);
 await page.getByRole("heading", { level: 1 }).waitFor();
 await picture("hand-back");
+const downloading = page.waitForEvent("download");
+await tap("Save the log as a file");
+const log = fileURLToPath(new URL("../target/walk/log.txt", import.meta.url));
+await (await downloading).saveAs(log);
+await page.goto(`${address}practice`);
+await page.getByRole("heading", { level: 1 }).waitFor();
+await picture("practice");
+await page.getByLabel("Open logs or a routine").setInputFiles(log);
+await page.getByText("Day by day").waitFor();
+await picture("review", true);
 await browser.close();
 server.kill();

@@ -146,6 +146,8 @@ pub struct Course {
     day: Option<Day>,
     mornings: Vec<AnsweredMorning>,
     judged: Vec<Judged>,
+    /// Days at whose end the rule left the exercise out.
+    days_left_out: Vec<NaiveDate>,
 }
 
 impl Course {
@@ -169,6 +171,7 @@ impl Course {
             day: None,
             mornings: Vec::new(),
             judged: Vec::new(),
+            days_left_out: Vec::new(),
         }
     }
 
@@ -213,6 +216,19 @@ impl Course {
     fn close_day(&mut self) {
         self.day = None;
         self.before = self.standing.clone();
+    }
+
+    /// A day is over: notes whether the rule left the exercise out.
+    pub fn end_of_day(&mut self, date: NaiveDate) {
+        if self.availability(date) != Availability::Open && self.days_left_out.last() != Some(&date)
+        {
+            self.days_left_out.push(date);
+        }
+    }
+
+    /// Whether the rule left the exercise out at the end of a day that is over, or leaves it out now.
+    pub fn was_left_out_on(&self, date: NaiveDate) -> bool {
+        self.days_left_out.contains(&date)
     }
 
     /// A set was worked on `rung` in a session that started on `date`; `at_rest` is the pain before it.

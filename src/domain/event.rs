@@ -183,6 +183,8 @@ pub enum Fact {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         session: Option<EventId>,
     },
+    /// A copy of the log left the device.
+    HandedBack,
     /// A rating given in the event `of` was a slip; this one holds instead.
     Corrected {
         of: EventId,

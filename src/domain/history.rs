@@ -17,6 +17,9 @@ use super::rule::{Order, Reason, Stopped, Swelling};
 use super::warning::WarningSign;
 use super::words::{Id, Words};
 
+/// A longer gap between two entries is a wrong clock, not days left out, in days.
+const LONGEST_GAP: i64 = 3660;
+
 /// A routine version and when the client took it on.
 #[derive(Clone, Debug)]
 pub struct Accepted {
@@ -114,6 +117,10 @@ pub struct History {
     pub told_to_go_on: Vec<DateTime<FixedOffset>>,
     pub notes: Vec<Note>,
     pub told: Vec<Told>,
+    /// When a copy of the log left the device.
+    pub handed_back: Vec<DateTime<FixedOffset>>,
+    /// The latest calendar day on which anything was noted.
+    last_day: Option<NaiveDate>,
     courses: BTreeMap<Id, Course>,
 }
 
@@ -173,6 +180,7 @@ impl History {
 
     fn take(&mut self, event: &Event, corrections: &Corrections) {
         let at = event.at;
+        self.pass_days_until(at.date_naive());
         match &event.what {
             Fact::RoutineAccepted { routine } => self.accept(at, routine),
             Fact::SessionStarted { routine, version, at_rest, worked_today, plan } => {
@@ -243,6 +251,7 @@ impl History {
             Fact::Note { text, .. } => {
                 self.notes.push(Note { id: event.id, at, text: text.clone() })
             }
+            Fact::HandedBack => self.handed_back.push(at),
             Fact::Corrected { .. } | Fact::SwellingCorrected { .. } => {}
             Fact::VerdictGiven { exercise, day, order, reasons, next } => self.told.push(Told {
                 at,
@@ -252,6 +261,20 @@ impl History {
                 reasons: reasons.clone(),
                 next: *next,
             }),
+        }
+    }
+
+    /// Lets the days before `date` end for every course.
+    fn pass_days_until(&mut self, date: NaiveDate) {
+        let Some(last) = self.last_day.replace(self.last_day.map_or(date, |last| last.max(date)))
+        else {
+            return;
+        };
+        let days = (date - last).num_days();
+        if days <= LONGEST_GAP {
+            for day in last.iter_days().take(usize::try_from(days).unwrap_or(0)) {
+                self.courses.values_mut().for_each(|course| course.end_of_day(day));
+            }
         }
     }
 
@@ -302,6 +325,11 @@ impl History {
     /// The routine that the client follows now.
     pub fn routine(&self) -> Option<&Routine> {
         self.accepted.last().map(|accepted| &accepted.routine)
+    }
+
+    /// The latest calendar day on which anything was noted.
+    pub const fn last_day(&self) -> Option<NaiveDate> {
+        self.last_day
     }
 
     pub fn course(&self, exercise: &Id) -> Option<&Course> {

@@ -26,3 +26,5 @@ pub mod history;
 pub mod timeline;
 
 pub mod runner;
+
+pub mod review;

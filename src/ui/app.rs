@@ -14,6 +14,8 @@ use super::client::session::Session;
 use super::client::today::Home;
 use super::components::screen::Screen;
 use super::diary::Diary;
+use super::practice::bench::Bench;
+use super::practice::home::Practice;
 use super::training::Training;
 use crate::platform::indexed_db::IndexedDb;
 use crate::store::journal::{BackendError, Journal};
@@ -23,6 +25,7 @@ use crate::store::journal::{BackendError, Journal};
 pub fn App(journal: Journal<IndexedDb>) -> impl IntoView {
     provide_context(Diary::new(journal));
     provide_context(Training::new());
+    provide_context(Bench::new());
     view! {
         <Router>
             <Routes fallback=|| view! { <Nowhere /> }>
@@ -34,6 +37,7 @@ pub fn App(journal: Journal<IndexedDb>) -> impl IntoView {
                 <Route path=path!("/routine") view=MyRoutine />
                 <Route path=path!("/hand-back") view=HandBack />
                 <Route path=path!("/help") view=Help />
+                <Route path=path!("/practice") view=Practice />
             </Routes>
         </Router>
     }

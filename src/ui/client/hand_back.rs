@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::components::A;
 
+use crate::domain::event::Fact;
 use crate::platform::{clock, files};
 use crate::ui::client::today::who;
 use crate::ui::components::screen::Screen;
@@ -20,6 +21,7 @@ pub fn HandBack() -> impl IntoView {
     let name = format!("carryover-log-{}.txt", clock::now().date_naive());
     let saved_as = name.clone();
     let save = move |_| {
+        diary.append(vec![Fact::HandedBack]);
         said.set(Some(match files::save(&saved_as, &diary.as_file()) {
             Some(()) => "Saved with your downloads.",
             None => {
@@ -29,6 +31,7 @@ pub fn HandBack() -> impl IntoView {
     };
     let share = move |_| {
         let name = name.clone();
+        diary.append(vec![Fact::HandedBack]);
         spawn_local(async move {
             match files::share(&name, &diary.as_file()).await {
                 files::Shared::Done => said.set(Some("Handed on.")),

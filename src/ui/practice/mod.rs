@@ -1,1 +1,7 @@
-//! The practitioner's screens.
+//! The practitioner's screens: opening logs and routines, and the visit review.
+
+pub mod bench;
+
+pub mod home;
+
+pub mod review;
