@@ -23,6 +23,7 @@ test("the example on the page about the format follows the schema", () => {
 });
 
 test("what the schema does not name is allowed", () => {
+  expect(validateFile(changed(demo, "/x-sent-with", "a letter"))).toEqual([]);
   expect(validateFile(changed(demo, "/routine/exercises/0/x-photo", "wall.jpg"))).toEqual([]);
   expect(validateFile(changed(example, "/events/3/mood", "calm"))).toEqual([]);
   expect(validateFile(changed(example, "/events/3/what/set_rated/set/mood", "calm"))).toEqual([]);
@@ -127,6 +128,7 @@ const faultsOfLogs: [string, string, unknown][] = [
   ["a morning of no exercise", at("morning_answered", "/ratings"), { "Wall hold": 1 }],
   ["an unknown swelling", at("morning_answered", "/swelling"), "huge"],
   ["an unknown swelling in a correction", at("swelling_corrected", "/swelling"), "huge"],
+  ["a warning of no sign", at("warning_ticked", "/signs"), []],
   ["an unknown warning sign", at("warning_ticked", "/signs/0"), "sneezing"],
   ["a blank note", at("note", "/text"), ""],
   ["an unknown order", at("verdict_given", "/order"), "go"],

@@ -1,5 +1,5 @@
-//! The routines that ship with the app, held to their sources and to plain words; and the published
-//! format they are written in, held to the types that read it.
+//! The routines that ship with the app, held to their sources and to plain words; the published
+//! format they are written in, held to the types that read it; and the cautions, held to the signs.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -19,7 +19,7 @@ use carryover::domain::rule::{
     AfterMiddleSet, Cell, DaysInARow, MayStepUp, Order, Preset, Reason, RestDays, Settling,
     SiteCounts, Swelling, Usual, UsualFrom, Zone,
 };
-use carryover::domain::warning::WarningSign;
+use carryover::domain::warning::{Care, WarningSign};
 use carryover::domain::words::Words;
 use carryover::exchange::file::{self, File};
 use serde_json::{Value, json};
@@ -211,6 +211,33 @@ fn what_a_client_reads_needs_no_more_than_six_years_of_school() {
     }
 }
 
+/// Things to fetch are listed after a colon, help stands after a comma, a site after "pain at the".
+#[test]
+fn what_is_shown_within_a_sentence_is_written_as_a_part_of_one() {
+    for name in SHIPPED {
+        let routine = routine(name);
+        let mut parts: Vec<&Words> = routine.limits.sites.iter().map(|site| &site.name).collect();
+        for one in routine.exercises() {
+            for thing in &one.equipment {
+                assert!(!thing.as_str().contains(','), "{name}: {thing} in a list");
+                parts.push(thing);
+            }
+            parts.extend(phase_words(&one.dose.tempo));
+            parts.extend(load_words(one.dose.load.as_ref()));
+            for rung in one.ladder.rungs() {
+                parts.push(&rung.help);
+                parts.extend(rung.dose.tempo.iter().flat_map(phase_words));
+                parts.extend(load_words(rung.dose.load.as_ref()));
+            }
+        }
+        for part in parts {
+            let text = part.as_str();
+            assert!(text.starts_with(char::is_lowercase), "{name}: {text}");
+            assert!(!text.contains(['.', ':', ';', '?', '!']), "{name}: {text}");
+        }
+    }
+}
+
 #[test]
 fn no_text_names_a_maker_a_page_or_the_colour_of_a_band() {
     let banned = ["http", "www.", ".com", "™", "®", "©"];
@@ -226,6 +253,44 @@ fn no_text_names_a_maker_a_page_or_the_colour_of_a_band() {
         let mut words = text.split(|letter: char| !letter.is_alphabetic());
         assert_eq!(words.find(|word| colours.contains(word)), None, "{name}");
     }
+}
+
+#[test]
+fn the_cautions_treat_every_sign_with_its_care_in_the_order_of_the_app() {
+    let page = fs::read_to_string(in_repository("docs/cautions.md")).expect("the page");
+    let headings: Vec<&str> = page.lines().filter(|line| line.starts_with("**`")).collect();
+    let signs = WarningSign::ALL.map(|sign| {
+        let care = match sign.care() {
+            Care::Emergency => "emergency",
+            Care::Today => "today",
+            Care::BeforeTraining => "before training",
+        };
+        let word = json!(sign);
+        format!("**`{}`: {care}.**", word.as_str().expect("a word"))
+    });
+    assert_eq!(headings, signs);
+}
+
+/// What `docs/file-format.md` promises of fields that it does not name.
+#[test]
+fn unknown_fields_survive_inside_a_routine_and_inside_an_event() {
+    let mut file = shipped(DEMO);
+    file["x-letter"] = json!("not kept");
+    file["routine"]["limits"]["x-kept"] = json!("kept");
+    let Ok(File::Routine(read)) = file::parse(&file.to_string()) else { panic!("not a routine") };
+    let as_filed: Value = serde_json::from_str(read.as_filed.get()).expect("JSON");
+    assert_eq!(as_filed, file["routine"]);
+
+    let event = json!({
+        "id": "01ARYZ6S410000000000000000", "at": "2026-11-25T18:04:05+01:00", "x-kept": 1,
+        "what": { "routine_accepted": { "routine": as_filed, "x-kept": 2 } },
+    });
+    let bare = json!({ "format": "carryover-log", "version": 1, "events": [event] });
+    let mut log = bare.clone();
+    log["x-letter"] = json!("not kept");
+    let Ok(File::Log(records)) = file::parse(&log.to_string()) else { panic!("not a log") };
+    let written: Value = serde_json::from_str(&file::print_log(&records)).expect("JSON");
+    assert_eq!(written, bare);
 }
 
 /// `docs/file-format.md` shows a log with every kind of fact, as the app reads and writes it.
@@ -261,6 +326,7 @@ const fn kind(fact: &Fact) -> &'static str {
         Fact::WarningTicked { .. } => "warning_ticked",
         Fact::ToldToGoOn => "told_to_go_on",
         Fact::Note { .. } => "note",
+        Fact::HandedBack => "handed_back",
         Fact::Corrected { .. } => "corrected",
         Fact::SwellingCorrected { .. } => "swelling_corrected",
         Fact::VerdictGiven { .. } => "verdict_given",
