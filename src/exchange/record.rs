@@ -67,12 +67,10 @@ fn one_line(text: &str) -> String {
 /// # Errors
 /// The same id with another content: one of the two was altered, and neither is trusted over the other.
 pub fn join(known: &[Record], more: &[Record]) -> Result<Vec<Record>, Altered> {
-    let mut by_id: BTreeMap<EventId, &Record> = BTreeMap::new();
-    for record in known.iter().chain(more) {
-        if let Some(same) = by_id.insert(record.id(), record) {
-            if same.event != record.event {
-                return Err(Altered { id: record.id() });
-            }
+    let mut by_id: BTreeMap<EventId, &Record> = known.iter().map(|record| (record.id(), record)).collect();
+    for record in more {
+        if by_id.entry(record.id()).or_insert(record).event != record.event {
+            return Err(Altered { id: record.id() });
         }
     }
     Ok(by_id.into_values().cloned().collect())

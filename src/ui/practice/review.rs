@@ -8,7 +8,7 @@ use crate::domain::course::Availability;
 use crate::domain::event::WorkedToday;
 use crate::domain::history::{History, Told};
 use crate::domain::review::{DayDone, Done, ExerciseReview, Review};
-use crate::domain::rule::Limits;
+use crate::domain::rule::{Light, Limits, Swelling};
 use crate::ui::components::ladder::LadderDrawing;
 use crate::ui::components::light::{LightMark, LightShape};
 use crate::ui::components::rule_table::RuleTable;
@@ -141,6 +141,15 @@ fn Decisions(review: Review, history: History) -> impl IntoView {
                 dates::when(back_on, review.to)
             ));
         }
+        let held: Vec<String> = exercise
+            .days
+            .iter()
+            .filter(|day| day.told.last().is_some_and(|told| told.order.light() == Light::Hold))
+            .map(|day| dates::short_day(day.day))
+            .collect();
+        if !held.is_empty() {
+            lines.push(format!("{name}: Hold after {}.", dose::list(&held)));
+        }
         if 0 < exercise.stops {
             lines.push(format!(
                 "{name}: {} because of pain.",
@@ -191,18 +200,19 @@ fn Summary(review: Review) -> impl IntoView {
         view! {
             <tr>
                 <th scope="row">{exercise.exercise.name.to_string()}</th>
-                <td>{of(exercise.done)} {left_out}</td>
-                <td>{rungs}</td>
-                <td>{points(exercise.worst)}</td>
-                <td>{exercise.typical_morning.map_or("–".to_owned(), verdict::half_points)} {weeks}</td>
-                <td>{exercise.stops}</td>
-                <td><span class="strip">{strip.collect_view()}</span></td>
+                <td data-label="Done">{of(exercise.done)} {left_out}</td>
+                <td data-label="Rung">{rungs}</td>
+                <td data-label="Worst during">{points(exercise.worst)}</td>
+                <td data-label="Usual next morning">
+                    {exercise.typical_morning.map_or("–".to_owned(), verdict::half_points)} {weeks}
+                </td>
+                <td data-label="Stops">{exercise.stops}</td>
+                <td data-label="Lights"><span class="strip">{strip.collect_view()}</span></td>
             </tr>
         }
     };
     view! {
-        <div class="wide-table" tabindex="0" role="region" aria-label="The exercises">
-            <table class="num summary">
+        <table class="num summary stacked">
                 <thead>
                     <tr>
                         <th scope="col">"Exercise"</th>
@@ -214,9 +224,8 @@ fn Summary(review: Review) -> impl IntoView {
                         <th scope="col">"Lights"</th>
                     </tr>
                 </thead>
-                <tbody>{review.exercises.iter().map(row).collect_view()}</tbody>
-            </table>
-        </div>
+            <tbody>{review.exercises.iter().map(row).collect_view()}</tbody>
+        </table>
     }
 }
 
@@ -276,15 +285,19 @@ fn ExerciseDays(review: ExerciseReview, history: History) -> impl IntoView {
         .collect_view();
     let empty = review.days.is_empty();
     view! {
-        <section class="card stack">
-            <h3>{review.exercise.name.to_string()}</h3>
-            <p class="small soft num">{dose::whole(&review.now_at.dose(&review.exercise.dose, &review.exercise.ladder))}</p>
-            {empty.then(|| view! { <p>"Not done in this period."</p> })}
-            {(!empty)
-                .then(|| {
-                    view! {
-                        <div class="wide-table" tabindex="0" role="region" aria-label="Day by day">
-                            <table class="num days">
+        <details class="card">
+            <summary>
+                <h3>{review.exercise.name.to_string()}</h3>
+            </summary>
+            <div class="stack">
+                <p class="small soft num">
+                    {dose::whole(&review.now_at.dose(&review.exercise.dose, &review.exercise.ladder))}
+                </p>
+                {empty.then(|| view! { <p>"Not done in this period."</p> })}
+                {(!empty)
+                    .then(|| {
+                        view! {
+                            <table class="num days stacked">
                                 <thead>
                                     <tr>
                                         <th scope="col">"Day"</th>
@@ -298,15 +311,13 @@ fn ExerciseDays(review: ExerciseReview, history: History) -> impl IntoView {
                                 </thead>
                                 <tbody>{rows}</tbody>
                             </table>
-                        </div>
-                    }
-                })}
-            <details>
-                <summary>"Ladder and rule"</summary>
+                        }
+                    })}
+                <h4>"Ladder"</h4>
                 <LadderDrawing ladder=review.exercise.ladder.clone() here=review.now_at says="now" />
                 {limits.map(|limits| view! { <RuleTable limits /> })}
-            </details>
-        </section>
+            </div>
+        </details>
     }
 }
 
@@ -320,19 +331,29 @@ fn DayRow(day: DayDone, limits: Option<Limits>) -> impl IntoView {
     let stops = (0 < day.stops).then(|| format!(", {} stopped", day.stops));
     let swelling = day
         .swelling
-        .filter(|swelling| *swelling != crate::domain::rule::Swelling::NoMore)
+        .filter(|swelling| *swelling != Swelling::NoMore)
         .map(|swelling| format!(", swelling {}", verdict::swelling(swelling).to_lowercase()));
-    let told =
-        day.told.iter().map(|told| view! { <ToldLine told=told.clone() limits=limits.clone() /> });
+    let (earlier, last) = match day.told.split_last() {
+        Some((last, earlier)) => (earlier, Some(last.clone())),
+        None => (&[][..], None),
+    };
+    let last = last.map(|told| view! { <ToldLine told limits=limits.clone() /> });
+    let earlier = earlier.iter().map(|told| {
+        let when = format!("{} at {}", dates::short_day(told.at.date_naive()), dates::time(told.at));
+        view! { <p class="small soft">{format!("First told, {when}: {}.", verdict::light(told.order.light()))}</p> }
+    });
+    let earlier = earlier.collect_view();
     view! {
         <tr>
             <th scope="row">{dates::short_day(day.day)}</th>
-            <td>{format!("{} of {}", day.sets, day.planned_sets)} {stops}</td>
-            <td>{dose::foothold(day.at)}</td>
-            <td>{points(day.at_rest)} {worked}</td>
-            <td>{points(day.worst)}</td>
-            <td>{day.morning.map_or("not answered".to_owned(), |rating| rating.points().to_string())} {swelling}</td>
-            <td>{told.collect_view()}</td>
+            <td data-label="Sets">{format!("{} of {}", day.sets, day.planned_sets)} {stops}</td>
+            <td data-label="Rung">{dose::foothold(day.at)}</td>
+            <td data-label="At rest">{points(day.at_rest)} {worked}</td>
+            <td data-label="During">{points(day.worst)}</td>
+            <td data-label="Next morning">
+                {day.morning.map_or("not answered".to_owned(), |rating| rating.points().to_string())} {swelling}
+            </td>
+            <td data-label="The app said">{last} {earlier}</td>
         </tr>
     }
 }
