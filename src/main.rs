@@ -16,10 +16,10 @@ fn main() {
         };
         match journal {
             Ok(journal) => {
-                leptos::mount::mount_to_body(move || view! { <App journal=journal.clone() /> })
+                leptos::mount::mount_to_body(move || view! { <App journal=journal.clone() /> });
             }
             Err(error) => {
-                leptos::mount::mount_to_body(move || view! { <CannotOpen error=error.clone() /> })
+                leptos::mount::mount_to_body(move || view! { <CannotOpen error=error.clone() /> });
             }
         }
     });

@@ -481,9 +481,7 @@ impl Course {
 
     /// Whether enough step-up days stand in a row, and only the practitioner can give the next rung.
     pub fn ready_for_next_step(&self) -> bool {
-        let top = Foothold::on(
-            RungNumber::new(self.exercise.ladder.rungs().len() as i64).unwrap_or(RungNumber::MOST),
-        );
+        let top = Foothold::on(self.exercise.ladder.top());
         self.limits.step_up_after.get() <= self.standing.count
             && self.standing.foothold < top
             && self.reach().is_none_or(|reach| reach <= self.standing.foothold)

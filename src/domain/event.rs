@@ -39,7 +39,7 @@ impl EventId {
 impl fmt::Display for EventId {
     fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
         for place in (0..26).rev() {
-            let digit = usize::from((self.0 >> (place * 5)) as u8 & 31);
+            let digit = usize::try_from((self.0 >> (place * 5)) & 31).unwrap_or_default();
             write!(to, "{}", char::from(DIGITS[digit]))?;
         }
         Ok(())

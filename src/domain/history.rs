@@ -184,7 +184,7 @@ impl History {
         match &event.what {
             Fact::RoutineAccepted { routine } => self.accept(at, routine),
             Fact::SessionStarted { routine, version, at_rest, worked_today, plan } => {
-                self.sessions.push(Session {
+                let session = Session {
                     id: event.id,
                     started_at: at,
                     routine: routine.clone(),
@@ -195,7 +195,8 @@ impl History {
                     sets: Vec::new(),
                     left_out: Vec::new(),
                     ended_at: None,
-                })
+                };
+                self.sessions.push(session);
             }
             Fact::SetEnded { set, rung, reps, work_secs, ending } => {
                 let done = DoneSet {
@@ -249,7 +250,7 @@ impl History {
                 }
             }
             Fact::Note { text, .. } => {
-                self.notes.push(Note { id: event.id, at, text: text.clone() })
+                self.notes.push(Note { id: event.id, at, text: text.clone() });
             }
             Fact::HandedBack => self.handed_back.push(at),
             Fact::Corrected { .. } | Fact::SwellingCorrected { .. } => {}
@@ -281,12 +282,11 @@ impl History {
     fn accept(&mut self, at: DateTime<FixedOffset>, routine: &Routine) {
         for exercise in routine.exercises() {
             let limits = routine.limits_for(exercise).clone();
-            match self.courses.get_mut(&exercise.id) {
-                Some(course) => course.revise(exercise.clone(), limits, routine.version),
-                None => {
-                    let course = Course::new(exercise.clone(), limits, routine.version);
-                    self.courses.insert(exercise.id.clone(), course);
-                }
+            if let Some(course) = self.courses.get_mut(&exercise.id) {
+                course.revise(exercise.clone(), limits, routine.version);
+            } else {
+                let course = Course::new(exercise.clone(), limits, routine.version);
+                self.courses.insert(exercise.id.clone(), course);
             }
         }
         self.accepted.push(Accepted { at, routine: routine.clone() });
@@ -428,10 +428,13 @@ impl History {
     }
 }
 
+/// Corrected ratings, each with its site: one of a set under no exercise, those of a morning under theirs.
+type ByExercise = BTreeMap<Option<Id>, (PainRating, Option<Words>)>;
+
 /// The last correction of each answer, by the event that gave it.
 #[derive(Default)]
 struct Corrections {
-    ratings: BTreeMap<EventId, BTreeMap<Option<Id>, (PainRating, Option<Words>)>>,
+    ratings: BTreeMap<EventId, ByExercise>,
     swelling: BTreeMap<EventId, Swelling>,
 }
 

@@ -66,6 +66,14 @@ impl Ladder {
         self.ceiling
     }
 
+    /// The rung with least help.
+    pub fn top(&self) -> RungNumber {
+        i64::try_from(self.rungs.len())
+            .ok()
+            .and_then(|rungs| RungNumber::new(rungs).ok())
+            .unwrap_or(RungNumber::MOST)
+    }
+
     /// The rung of that number, or the nearest one this ladder has.
     pub fn rung(&self, number: RungNumber) -> &Rung {
         &self.rungs[(usize::from(number.get()) - 1).min(self.rungs.len() - 1)]

@@ -70,6 +70,7 @@ pub struct HalfPoints(pub i16);
 
 impl HalfPoints {
     /// How many whole points `self` lies above `other`, in half points; negative when below.
+    #[must_use]
     pub const fn above(self, other: Self) -> Self {
         Self(self.0 - other.0)
     }

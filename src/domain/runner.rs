@@ -325,14 +325,13 @@ impl Run {
         }
         let Some(rating) = rating else { return Means::CarryOn };
         match task.limits.zone_of_set(*rating, site.as_ref()) {
-            Zone::Low => Means::CarryOn,
             Zone::Middle if task.limits.after_middle_set == AfterMiddleSet::OneRungDown => {
                 match RungNumber::new(i64::from(self.foothold.rung.get()) - 1) {
                     Ok(rung) => Means::EaseNextSet { to: Foothold::on(rung) },
                     Err(_) => Means::CarryOn,
                 }
             }
-            Zone::Middle => Means::CarryOn,
+            Zone::Low | Zone::Middle => Means::CarryOn,
             Zone::High => Means::EndExercise,
         }
     }
@@ -533,7 +532,7 @@ impl Run {
                 Rest::On(Clock::Running { until }) => *until = until.plus(MORE_REST),
                 Rest::On(Clock::Paused { left }) => *left += MORE_REST,
                 Rest::Over if follows => {
-                    *rest = Rest::On(Clock::Running { until: now.plus(MORE_REST) })
+                    *rest = Rest::On(Clock::Running { until: now.plus(MORE_REST) });
                 }
                 Rest::Over | Rest::NoneNeeded => {}
             }
@@ -566,16 +565,13 @@ impl Run {
     /// Goes to the next exercise; false when there is none.
     fn next_task(&mut self) -> bool {
         self.task += 1;
-        match self.tasks.get(self.task) {
-            Some(task) => {
-                self.foothold = task.from;
-                self.stage = Stage::Briefing;
-                true
-            }
-            None => {
-                self.stage = Stage::Finished;
-                false
-            }
+        if let Some(task) = self.tasks.get(self.task) {
+            self.foothold = task.from;
+            self.stage = Stage::Briefing;
+            true
+        } else {
+            self.stage = Stage::Finished;
+            false
         }
     }
 

@@ -75,23 +75,21 @@ impl Timeline {
     pub fn of_set(dose: &Dose, number: u16, count_in: Duration, from_rep: u16) -> Self {
         let sides: &[Option<Side>] = match dose.sides {
             Sides::Together => &[None],
-            Sides::Left => &[Some(Side::Left)],
-            Sides::Right => &[Some(Side::Right)],
             Sides::InTurn => &[Some(Side::Left), Some(Side::Right)],
-            Sides::OneAfterTheOther if number <= dose.sets.get() => &[Some(Side::Left)],
-            Sides::OneAfterTheOther => &[Some(Side::Right)],
+            Sides::OneAfterTheOther if dose.sets.get() < number => &[Some(Side::Right)],
+            Sides::Left | Sides::OneAfterTheOther => &[Some(Side::Left)],
+            Sides::Right => &[Some(Side::Right)],
         };
         let mut segments = Segments { starts: Duration::ZERO, laid: Vec::new() };
         let reps = dose.reps.get();
-        let first = from_rep.min(reps * sides.len() as u16 - 1);
+        let first = from_rep.min(reps * if sides.len() == 1 { 1 } else { 2 } - 1);
         segments.push(
             Beat::GetReady,
             count_in,
             (first % reps + 1, sides[usize::from(first / reps)]),
             false,
         );
-        for (turn, &side) in sides.iter().enumerate() {
-            let turn = turn as u16;
+        for (turn, &side) in (0_u16..).zip(sides) {
             for rep in 0..reps {
                 let place = turn * reps + rep;
                 if place < first {
@@ -159,7 +157,7 @@ fn count_down(end: Duration, length: Duration) -> impl Iterator<Item = Cue> {
         .rev()
         .map(Duration::from_secs)
         .filter(move |before| *before <= length)
-        .map(move |before| Cue { at: end - before, tone: Tone::Count })
+        .map(move |before| Cue { at: end.saturating_sub(before), tone: Tone::Count })
 }
 
 struct Segments {

@@ -67,7 +67,8 @@ fn one_line(text: &str) -> String {
 /// # Errors
 /// The same id with another content: one of the two was altered, and neither is trusted over the other.
 pub fn join(known: &[Record], more: &[Record]) -> Result<Vec<Record>, Altered> {
-    let mut by_id: BTreeMap<EventId, &Record> = known.iter().map(|record| (record.id(), record)).collect();
+    let mut by_id: BTreeMap<EventId, &Record> =
+        known.iter().map(|record| (record.id(), record)).collect();
     for record in more {
         if by_id.entry(record.id()).or_insert(record).event != record.event {
             return Err(Altered { id: record.id() });

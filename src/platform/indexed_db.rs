@@ -111,10 +111,10 @@ impl Backend for IndexedDb {
 
 async fn connect(name: &str) -> Result<IdbDatabase, BackendError> {
     let window = web_sys::window().ok_or(BackendError::Denied)?;
-    let factory =
-        Reflect::get(&window, &JsValue::from_str("indexedDB")).map_err(|_| BackendError::Denied)?;
-    let factory: IdbFactory = factory.dyn_into().map_err(|_| BackendError::Denied)?;
-    let request = factory.open_with_u32(name, VERSION).map_err(|_| BackendError::Denied)?;
+    let factory = Reflect::get(&window, &JsValue::from_str("indexedDB"))
+        .map_err(|_refusal| BackendError::Denied)?;
+    let factory: IdbFactory = factory.dyn_into().map_err(|_refusal| BackendError::Denied)?;
+    let request = factory.open_with_u32(name, VERSION).map_err(|_refusal| BackendError::Denied)?;
     let database: IdbDatabase =
         JsFuture::from(opened(&request)).await.map_err(refused)?.dyn_into().map_err(refused)?;
     // Another window that brings a newer version must not wait for this one.

@@ -326,7 +326,7 @@ mod tests {
             Entry { key: "01ARYZ6S410000000000000000".to_owned(), text: "{\"id\":".to_owned() };
         place.entries.borrow_mut().push(damaged.clone());
         let journal = block_on(Journal::open(place.clone())).unwrap();
-        assert_eq!(journal.unreadable(), [damaged.clone()]);
+        assert_eq!(journal.unreadable(), std::slice::from_ref(&damaged));
         block_on(journal.append(vec![note("one")], &stamp(), || [0; 10])).unwrap();
         assert_eq!(place.entries.borrow()[0], damaged);
     }

@@ -24,8 +24,8 @@ use crate::store::journal::{BackendError, Journal};
 #[component]
 pub fn App(journal: Journal<IndexedDb>) -> impl IntoView {
     provide_context(Diary::new(journal));
-    provide_context(Training::new());
-    provide_context(Bench::new());
+    provide_context(Training::idle());
+    provide_context(Bench::empty());
     view! {
         <Router>
             <Routes fallback=|| view! { <Nowhere /> }>

@@ -1,5 +1,7 @@
 //! What people see and tap. Screens read signals and hand on what was tapped; they decide nothing.
 
+#![expect(clippy::needless_pass_by_value, reason = "a component owns what it is given")]
+
 pub mod text;
 
 pub mod diary;

@@ -48,7 +48,8 @@ pub fn use_ticker(training: Training) {
 }
 
 impl Training {
-    pub fn new() -> Self {
+    /// No session is under way yet.
+    pub fn idle() -> Self {
         Self {
             diary: use_diary(),
             run: RwSignal::new_local(None),
@@ -134,7 +135,7 @@ impl Training {
         self.sound_out(&before, &run, by_tap, now);
         match run.bookmark() {
             Some(mark) if before.bookmark().as_ref() != Some(&mark) => {
-                preferences::set(BOOKMARK, mark)
+                preferences::set(BOOKMARK, mark);
             }
             Some(_) => {}
             None => preferences::forget(BOOKMARK),

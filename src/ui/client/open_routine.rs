@@ -32,7 +32,7 @@ impl Offer {
                 "\"{name}\" is a log, not a routine. Logs are opened on the practitioner's page."
             ))),
             Err(error) => {
-                self.problem.set(Some(format!("\"{name}\" could not be opened: {error}.")))
+                self.problem.set(Some(format!("\"{name}\" could not be opened: {error}.")));
             }
         }
     }

@@ -141,13 +141,11 @@ fn Row(line: Today, today: NaiveDate) -> impl IntoView {
         // Back from a Hold: no verdict says more than that.
         (Availability::Open, Some(Light::Hold) | None) => None,
     };
-    let mark = match light {
-        Some(light) => view! { <LightMark light /> }.into_any(),
-        None => {
-            let word = if last.is_some() { "Back" } else { "New" };
-            view! { <span class="light none">{word}</span> }.into_any()
-        }
-    };
+    let word = if last.is_some() { "Back" } else { "New" };
+    let mark = light.map_or_else(
+        || view! { <span class="light none">{word}</span> }.into_any(),
+        |light| view! { <LightMark light /> }.into_any(),
+    );
     let help = verdict::help(line.foothold, &line.exercise.ladder);
     let what = match (line.availability, line.due) {
         (Availability::Held { back_on }, _) if back_on <= today => {

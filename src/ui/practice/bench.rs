@@ -38,10 +38,10 @@ impl OpenLog {
 fn routines_of(records: &[Record]) -> Vec<Id> {
     let mut ids = Vec::new();
     for record in records {
-        if let Fact::RoutineAccepted { routine } = &record.event.what {
-            if !ids.contains(&routine.id) {
-                ids.push(routine.id.clone());
-            }
+        if let Fact::RoutineAccepted { routine } = &record.event.what
+            && !ids.contains(&routine.id)
+        {
+            ids.push(routine.id.clone());
         }
     }
     ids
@@ -64,7 +64,7 @@ pub struct Bench {
 }
 
 impl Bench {
-    pub fn new() -> Self {
+    pub fn empty() -> Self {
         Self {
             logs: RwSignal::new_local(Vec::new()),
             shown: RwSignal::new(0),

@@ -171,8 +171,8 @@ pub fn next(judged: &Judged, course: &Course, today: NaiveDate, who: &str) -> St
         (std::cmp::Ordering::Greater, true) => "one set more",
     };
     match (judged.verdict.order, course.availability(today)) {
-        (_, Availability::Stopped(stop)) => {
-            format!("{} {}", left_out(stop, who), back_with(step, &there))
+        (_, Availability::Stopped(why)) => {
+            format!("{} {}", left_out(why, who), back_with(step, &there))
         }
         (Order::HoldUntilRested | Order::HoldUntilAnswered, Availability::Held { back_on }) => {
             format!(
