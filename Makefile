@@ -24,7 +24,7 @@ endef
 
 .PHONY: help
 help: ## List what there is to make
-	@sed -n 's/^\([a-z-]*\):.*## /  make \1\t/p' $(MAKEFILE_LIST) | expand -t 18
+	@sed -n 's/^\([a-z0-9-]*\):.*## /  make \1\t/p' $(MAKEFILE_LIST) | expand -t 18
 
 .PHONY: run
 run: page ## Build the app and serve it on this machine
@@ -37,6 +37,7 @@ test: check host-tests web-tests e2e ## Check and test everything
 .PHONY: bench
 bench: page minimal-page ## Measure, into target/bench/results.json
 	$(call heading,Bench)
+	@rm -f target/bench/results.json
 	@$(ENV) node e2e/bench/size.mjs
 
 .PHONY: check

@@ -1,7 +1,7 @@
 import { defineConfig } from "@playwright/test";
 import { args, findChromium } from "./chromium.mjs";
 
-const PORT = 4173;
+const PORT = process.env.E2E_PORT ?? "4173";
 
 export default defineConfig({
   testDir: ".",
