@@ -1,8 +1,9 @@
 //! The course of one exercise from day to day: what each verdict does to the rung, the count toward
 //! a step up, and the days off.
 //!
-//! A [`Course`] takes facts in the order in which they happened and recomputes only the training day
-//! that is still open, so that a verdict once final is never changed by what comes later.
+//! A [`Course`] takes facts in the order in which they happened and recomputes only the training days
+//! that are still open: the last one and, until its morning is over, the one before. A verdict once
+//! final is never changed by what comes later.
 
 use chrono::{DateTime, Days, FixedOffset, NaiveDate, Timelike};
 
@@ -112,6 +113,12 @@ struct Standing {
 #[derive(Clone, Debug)]
 struct Day {
     date: NaiveDate,
+    /// What stood before this day, from which it is judged anew with each fact.
+    before: Standing,
+    /// The Hold that was over when this day began.
+    hold_over: Option<NaiveDate>,
+    /// Its place among the verdicts, once it has one.
+    place: Option<usize>,
     first_rung: RungNumber,
     last_rung: RungNumber,
     sets: Vec<(EventId, u16, RatedSet)>,
@@ -141,9 +148,8 @@ pub struct Course {
     limits: Limits,
     version: Version,
     standing: Standing,
-    /// What stood before the open day, from which it is judged anew with each fact.
-    before: Standing,
-    day: Option<Day>,
+    /// The training days that are still open, oldest first.
+    open: Vec<Day>,
     mornings: Vec<AnsweredMorning>,
     judged: Vec<Judged>,
     /// Days at whose end the rule left the exercise out.
@@ -161,14 +167,12 @@ impl Course {
             stop: None,
             holds: Vec::new(),
         };
-        let before = standing.clone();
         Self {
             exercise,
             limits,
             version,
             standing,
-            before,
-            day: None,
+            open: Vec::new(),
             mornings: Vec::new(),
             judged: Vec::new(),
             days_left_out: Vec::new(),
@@ -210,12 +214,7 @@ impl Course {
         self.standing.stop = None;
         self.standing.days_off = None;
         self.standing.holds.clear();
-        self.close_day();
-    }
-
-    fn close_day(&mut self) {
-        self.day = None;
-        self.before = self.standing.clone();
+        self.open.clear();
     }
 
     /// A day is over: notes whether the rule left the exercise out.
@@ -239,32 +238,42 @@ impl Course {
         at_rest: Option<PainRating>,
         stopped: Stopped,
     ) {
-        if self.day.as_ref().is_none_or(|day| day.date != date) {
-            self.close_day();
-            if !matches!(
-                self.availability(date),
-                Availability::Held { .. } | Availability::Stopped(_)
-            ) {
-                self.before.days_off = None;
-            }
-            self.day = Some(Day {
-                date,
-                first_rung: rung,
-                last_rung: rung,
-                sets: Vec::new(),
-                stopped: Stopped::No,
-                usual: self.usual(at_rest),
-                morning: None,
-                swelling: None,
-                weeks: Weeks::Steady,
-                warning: Warning::None,
-            });
+        let index = self.open_day(date, rung, at_rest);
+        let day = &mut self.open[index];
+        day.last_rung = rung;
+        day.stopped = day.stopped.max(stopped);
+        self.judge_from(index);
+    }
+
+    /// The place of a training day among the open ones. A day that begins closes every day whose
+    /// morning it is not.
+    fn open_day(
+        &mut self,
+        date: NaiveDate,
+        rung: RungNumber,
+        at_rest: Option<PainRating>,
+    ) -> usize {
+        if let Some(index) = self.open.iter().position(|day| day.date == date) {
+            return index;
         }
-        if let Some(day) = &mut self.day {
-            day.last_rung = rung;
-            day.stopped = day.stopped.max(stopped);
-        }
-        self.judge();
+        self.open.retain(|day| add_days(day.date, 1) == date);
+        let is_over = self.availability(date) == Availability::Open;
+        self.open.push(Day {
+            date,
+            before: self.standing.clone(),
+            hold_over: self.standing.days_off.filter(|_| is_over).map(|days_off| days_off.held_on),
+            place: None,
+            first_rung: rung,
+            last_rung: rung,
+            sets: Vec::new(),
+            stopped: Stopped::No,
+            usual: self.usual(at_rest),
+            morning: None,
+            swelling: None,
+            weeks: Weeks::Steady,
+            warning: Warning::None,
+        });
+        self.open.len() - 1
     }
 
     /// A set of a session that started on `date` was rated; rating it again replaces the rating.
@@ -275,14 +284,15 @@ impl Course {
         rating: PainRating,
         site: Option<Words>,
     ) {
-        let Some(day) = self.day.as_mut().filter(|day| day.date == date) else { return };
+        let Some(index) = self.open.iter().position(|day| day.date == date) else { return };
+        let day = &mut self.open[index];
         day.sets.retain(|(in_session, in_set, _)| (*in_session, *in_set) != (session, number));
         day.sets.push((session, number, RatedSet { rating, site }));
-        self.judge();
+        self.judge_from(index);
     }
 
-    /// A morning was answered at `at`. It belongs to the open day when that was the day before, and
-    /// is a morning of its own date in any case. Before 04:00 it is no morning yet.
+    /// A morning was answered at `at`. It belongs to the training day before, whether or not the next
+    /// one has begun, and is a morning of its own date in any case. Before 04:00 it is no morning yet.
     pub fn morning_answered(
         &mut self,
         at: DateTime<FixedOffset>,
@@ -304,22 +314,22 @@ impl Course {
             self.mornings.sort_by_key(|morning| morning.date);
         }
         let weeks = self.weeks(date);
-        if let Some(day) = self.day.as_mut().filter(|day| add_days(day.date, 1) == date) {
+        if let Some(index) = self.open.iter().position(|day| add_days(day.date, 1) == date) {
+            let day = &mut self.open[index];
             day.swelling = day.swelling.max(Some(swelling));
             day.morning = day.morning.max(rating);
             day.weeks = weeks;
-            self.judge();
+            self.judge_from(index);
         }
     }
 
     /// A warning sign was ticked on `date`. It settles the training day it belongs to, that day or
     /// the one before; without one it is a Hold of its own.
     pub fn warning_ticked(&mut self, date: NaiveDate) {
-        if let Some(day) =
-            self.day.as_mut().filter(|day| day.date == date || add_days(day.date, 1) == date)
-        {
-            day.warning = Warning::Ticked;
-            self.judge();
+        let belongs = |day: &Day| day.date == date || add_days(day.date, 1) == date;
+        if let Some(index) = self.open.iter().rposition(belongs) {
+            self.open[index].warning = Warning::Ticked;
+            self.judge_from(index);
             return;
         }
         if self.standing.stop == Some(Stop::WarningSign) {
@@ -329,10 +339,17 @@ impl Course {
         self.standing.foothold = self.easier(from).unwrap_or(from);
         self.standing.count = 0;
         self.standing.stop = Some(Stop::WarningSign);
-        self.close_day();
-        let verdict =
-            Verdict { order: Order::HoldUntilAnswered, reasons: vec![Reason::WarningSign] };
-        self.push_judged(date, verdict, from);
+        self.open.clear();
+        self.judged.push(Judged {
+            day: date,
+            version: self.version,
+            verdict: Verdict {
+                order: Order::HoldUntilAnswered,
+                reasons: vec![Reason::WarningSign],
+            },
+            from,
+            next: self.standing.foothold,
+        });
     }
 
     /// What a morning is usually like: as recorded at the visit, else the median of the last seven
@@ -376,10 +393,24 @@ impl Course {
         from.easier(self.limits.on_lowest_rung, lowest.sets.get())
     }
 
-    fn judge(&mut self) {
-        let Some(day) = &self.day else { return };
+    /// Judges the open days from `index` on, each from where the one before leads.
+    fn judge_from(&mut self, index: usize) {
+        for index in index..self.open.len() {
+            let standing = self.judge(index);
+            match self.open.get_mut(index + 1) {
+                Some(next) => next.before = standing,
+                None => self.standing = standing,
+            }
+        }
+    }
+
+    /// Judges one open day, keeps its verdict, and returns where it leads.
+    fn judge(&mut self, index: usize) -> Standing {
+        let day = &self.open[index];
         let date = day.date;
-        let start = self.before.foothold.min(Foothold::on(day.first_rung));
+        let mut standing = day.before.clone();
+        standing.days_off = standing.days_off.filter(|off| Some(off.held_on) != day.hold_over);
+        let start = standing.foothold.min(Foothold::on(day.first_rung));
         let easier = self.easier(start);
         let recent = |held: &NaiveDate| (1..WEEK).contains(&(date - *held).num_days());
         let findings = Findings {
@@ -389,24 +420,22 @@ impl Course {
             swelling: day.swelling,
             warning: day.warning,
             weeks: day.weeks,
-            earlier: if self.before.holds.iter().any(recent) {
+            earlier: if standing.holds.iter().any(recent) {
                 Earlier::HoldWithinSevenDays
             } else {
                 Earlier::NoHold
             },
             footing: if easier.is_some() { Footing::CanEase } else { Footing::NothingEasier },
         };
-        self.standing = self.before.clone();
-        let Some(verdict) = rule::decide(&self.limits, &findings) else { return };
+        let Some(verdict) = rule::decide(&self.limits, &findings) else { return standing };
         let last = start.min(Foothold::on(day.last_rung));
         let eased = last.min(easier.unwrap_or(start));
-        let usual = day.usual;
-        let standing = &mut self.standing;
         match verdict.order {
             Order::KeepAndCount => {
                 standing.foothold = last;
                 standing.count = standing.count.saturating_add(1);
-                self.step_up(date);
+                let next_day = self.open.get(index + 1);
+                self.step_up(&mut standing, date, next_day.map(|day| day.first_rung));
             }
             Order::KeepUnanswered => standing.foothold = last,
             Order::KeepAndStay => {
@@ -421,7 +450,7 @@ impl Course {
                 standing.foothold = eased;
                 standing.count = 0;
                 let back_on = add_days(date, u64::from(self.limits.rest_days.get()) + 1);
-                standing.days_off = Some(DaysOff { held_on: date, back_on, usual });
+                standing.days_off = Some(DaysOff { held_on: date, back_on, usual: day.usual });
                 standing.holds.push(date);
                 if verdict.order == Order::HoldUntilAnswered {
                     let warned = verdict.reasons.contains(&Reason::WarningSign);
@@ -429,17 +458,15 @@ impl Course {
                 }
             }
         }
-        self.push_judged(date, verdict, start);
-    }
-
-    fn push_judged(&mut self, day: NaiveDate, verdict: Verdict, from: Foothold) {
-        let judged =
-            Judged { day, version: self.version, verdict, from, next: self.standing.foothold };
-        match self.judged.last_mut().filter(|last| last.day == day && last.version == self.version)
-        {
-            Some(last) => *last = judged,
-            None => self.judged.push(judged),
+        let next = standing.foothold;
+        let judged = Judged { day: date, version: self.version, verdict, from: start, next };
+        if let Some(place) = day.place {
+            self.judged[place] = judged;
+        } else {
+            self.open[index].place = Some(self.judged.len());
+            self.judged.push(judged);
         }
+        standing
     }
 
     /// The highest foothold that the app may give by itself.
@@ -451,14 +478,18 @@ impl Course {
         }
     }
 
-    fn step_up(&mut self, date: NaiveDate) {
-        let due = self.limits.step_up_after.get() <= self.standing.count;
-        let room = self.reach().is_some_and(|reach| self.standing.foothold < reach);
-        let rested = self.standing.last_step_up.is_none_or(|last| WEEK <= (date - last).num_days());
-        if due && room && rested {
-            self.standing.foothold = self.standing.foothold.harder();
-            self.standing.count = 0;
-            self.standing.last_step_up = Some(date);
+    /// Takes a step up where one is due. Where the next day already began below it, the count stands
+    /// and that day may take it.
+    fn step_up(&self, standing: &mut Standing, date: NaiveDate, next_day: Option<RungNumber>) {
+        let stepped_up = standing.foothold.harder();
+        let due = self.limits.step_up_after.get() <= standing.count;
+        let room = self.reach().is_some_and(|reach| standing.foothold < reach);
+        let rested = standing.last_step_up.is_none_or(|last| WEEK <= (date - last).num_days());
+        let in_time = next_day.is_none_or(|began_on| stepped_up <= Foothold::on(began_on));
+        if due && room && rested && in_time {
+            standing.foothold = stepped_up;
+            standing.count = 0;
+            standing.last_step_up = Some(date);
         }
     }
 
@@ -491,12 +522,14 @@ impl Course {
         if let Some(stop) = self.standing.stop {
             return Availability::Stopped(stop);
         }
-        let Some(days_off) = self.standing.days_off else { return Availability::Open };
-        match days_off.now(&self.mornings, today) {
-            DaysOffNow::Over => Availability::Open,
-            DaysOffNow::Waiting => Availability::Held { back_on: days_off.back_on },
-            DaysOffNow::GivenUp => Availability::Stopped(Stop::NotSettled),
+        if let Some(days_off) = self.standing.days_off {
+            match days_off.now(&self.mornings, today) {
+                DaysOffNow::Over => {}
+                DaysOffNow::Waiting => return Availability::Held { back_on: days_off.back_on },
+                DaysOffNow::GivenUp => return Availability::Stopped(Stop::NotSettled),
+            }
         }
+        Availability::Open
     }
 
     /// The training day after which a Hold still asks for mornings on `today`.
