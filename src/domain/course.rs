@@ -69,14 +69,14 @@ impl DaysOff {
                 rise <= HalfPoints(0) && morning.swelling != Swelling::ClearlyMore
             })
         };
-        let mut date = self.back_on;
-        while date <= today.min(last_chance) {
-            if settled_on(date) {
-                return DaysOffNow::Over;
-            }
-            date = add_days(date, 1);
+        let asked_until = today.min(last_chance);
+        if self.back_on.iter_days().take_while(|date| *date <= asked_until).any(settled_on) {
+            DaysOffNow::Over
+        } else if last_chance < today {
+            DaysOffNow::GivenUp
+        } else {
+            DaysOffNow::Waiting
         }
-        if last_chance < today { DaysOffNow::GivenUp } else { DaysOffNow::Waiting }
     }
 }
 
@@ -412,7 +412,7 @@ impl Course {
         standing.days_off = standing.days_off.filter(|off| Some(off.held_on) != day.hold_over);
         let start = standing.foothold.min(Foothold::on(day.first_rung));
         let easier = self.easier(start);
-        let recent = |held: &NaiveDate| (1..WEEK).contains(&(date - *held).num_days());
+        let recent = |held: &NaiveDate| (1..WEEK).contains(&(date - *held).num_days().abs());
         let findings = Findings {
             sets: day.sets.iter().map(|(_, _, set)| set.clone()).collect(),
             stopped: day.stopped,
