@@ -13,7 +13,7 @@ use super::pain::{HalfPoints, PainRating, median};
 use super::routine::{Exercise, Version};
 use super::rule::{
     self, Earlier, Findings, Footing, Limits, MayStepUp, Morning, Order, RatedSet, Reason, Stopped,
-    Swelling, Usual, UsualFrom, Verdict, Warning, Weeks,
+    Swelling, Usual, UsualFrom, Verdict, Warning, Weeks, Zone,
 };
 use super::words::Words;
 
@@ -88,7 +88,7 @@ fn add_days(date: NaiveDate, days: u64) -> NaiveDate {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Availability {
     Open,
-    /// Left out; back on that day at the earliest, once the latest morning was settled.
+    /// Left out; back on that day at the earliest, and after a Hold once the latest morning was settled.
     Held {
         back_on: NaiveDate,
     },
@@ -529,7 +529,17 @@ impl Course {
                 DaysOffNow::GivenUp => return Availability::Stopped(Stop::NotSettled),
             }
         }
+        if self.open.iter().any(|day| day.date == today && self.is_ended(day)) {
+            return Availability::Held { back_on: add_days(today, 1) };
+        }
         Availability::Open
+    }
+
+    /// A set in the high zone ends an exercise for the day, whatever the table orders.
+    fn is_ended(&self, day: &Day) -> bool {
+        let is_high =
+            |set: &RatedSet| self.limits.zone_of_set(set.rating, set.site.as_ref()) == Zone::High;
+        day.stopped == Stopped::BecauseOfPain || day.sets.iter().any(|(_, _, set)| is_high(set))
     }
 
     /// The training day after which a Hold still asks for mornings on `today`.
