@@ -86,7 +86,7 @@ await page.getByRole("heading", { name: "Session done" }).waitFor();
 await picture("end", true);
 await tap("Done");
 await picture("today-done");
-await page.clock.setFixedTime(new Date("2026-11-26T06:40:00+01:00"));
+await page.clock.setSystemTime(new Date("2026-11-26T06:40:00+01:00"));
 await page.reload();
 await page.getByRole("link", { name: "Answer the morning check" }).waitFor();
 await picture("morning-owed");
@@ -105,7 +105,7 @@ await picture("exercise", true);
 const ratings = [1, 2, 1, 4, 6, 1, 2, 1, 1];
 const mornings = [2, 2, 3, 2, 4, 3, 2, 1, 2];
 for (let day = 0; day < ratings.length; day += 1) {
-  await page.clock.setFixedTime(new Date(Date.UTC(2026, 10, 26 + day, 17)));
+  await page.clock.setSystemTime(new Date(Date.UTC(2026, 10, 26 + day, 17)));
   await page.goto(address);
   await page.getByRole("heading", { level: 1 }).waitFor();
   if (await page.getByRole("link", { name: "Start" }).isVisible()) {
@@ -116,13 +116,15 @@ for (let day = 0; day < ratings.length; day += 1) {
       if (await page.getByRole("heading", { name: "Session done" }).isVisible()) break;
       for (const name of ["Start the first set", "End set", String(ratings[day]), "Next set now", "Go on"]) {
         const button = page.getByRole("button", { name, exact: true });
-        if (await button.isVisible()) await button.click();
+        if (!(await button.isVisible())) continue;
+        await button.click();
+        if (name === "Start the first set" || name === "Next set now") await page.clock.runFor(12_000);
       }
     }
     if (day === 3) await page.getByRole("textbox").fill("The stairs were harder after a long round. Is the rucksack too heavy?");
     await tap("Done");
   }
-  await page.clock.setFixedTime(new Date(Date.UTC(2026, 10, 27 + day, 6)));
+  await page.clock.setSystemTime(new Date(Date.UTC(2026, 10, 27 + day, 6)));
   if (day !== 2) {
     await page.goto(`${address}morning`);
     await page.getByRole("heading", { level: 1 }).waitFor();

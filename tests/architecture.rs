@@ -1,6 +1,8 @@
 //! The layers: each module uses those above it in `src/lib.rs`, never those below, and only
 //! `platform` and `ui` know a browser.
 
+#![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -157,6 +157,15 @@ impl Today {
     }
 }
 
+/// How a routine compares with the one that the client follows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Newness {
+    /// A newer version, or another routine.
+    Newer,
+    Same,
+    Older,
+}
+
 /// A morning check that is owed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct OwedMorning {
@@ -279,7 +288,12 @@ impl History {
         }
     }
 
+    /// Takes on a routine. One that is no newer than what the client already follows answers nothing,
+    /// so it changes nothing and lifts nothing.
     fn accept(&mut self, at: DateTime<FixedOffset>, routine: &Routine) {
+        if self.newness(routine) != Newness::Newer {
+            return;
+        }
         for exercise in routine.exercises() {
             let limits = routine.limits_for(exercise).clone();
             if let Some(course) = self.courses.get_mut(&exercise.id) {
@@ -319,6 +333,15 @@ impl History {
         done.rated = Some(rated.clone());
         if let Some(course) = self.courses.get_mut(&set.exercise) {
             course.set_rated(day, (set.session, set.number), rated.rating, rated.site);
+        }
+    }
+
+    /// How a routine compares with the one that the client follows.
+    pub fn newness(&self, routine: &Routine) -> Newness {
+        match self.routine().filter(|followed| followed.id == routine.id) {
+            Some(followed) if routine.version < followed.version => Newness::Older,
+            Some(followed) if routine.version == followed.version => Newness::Same,
+            Some(_) | None => Newness::Newer,
         }
     }
 

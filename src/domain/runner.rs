@@ -178,6 +178,14 @@ impl Run {
         Self { session, tasks, task: 0, foothold, stage, slept: None }
     }
 
+    /// A session that is over, to be looked at once more.
+    pub fn finished(session: EventId, tasks: Vec<Task>) -> Self {
+        let mut run = Self::begin(session, tasks);
+        run.task = run.tasks.len();
+        run.stage = Stage::Finished;
+        run
+    }
+
     /// Takes up a session from what the log says of it; `since_last_set` is the time since its last set ended.
     pub fn take_up(
         done: &Session,
@@ -484,11 +492,12 @@ impl Run {
         let complete_to = if ending == Ending::Complete { at + 1 } else { at };
         let reps = self.reps_before(number, timeline, complete_to);
         let is_work = |segment: &&Segment| matches!(segment.beat, Beat::Work { .. });
-        let whole: Duration = timeline.segments()[..complete_to]
-            .iter()
-            .filter(is_work)
-            .map(|segment| segment.length)
-            .sum();
+        let work = |segments: &[Segment]| -> Duration {
+            segments.iter().filter(is_work).map(|segment| segment.length).sum()
+        };
+        let all = Timeline::of_set(&self.dose(), number, Duration::ZERO, 0);
+        let before_reload = work(all.segments()).saturating_sub(work(timeline.segments()));
+        let whole = before_reload + work(&timeline.segments()[..complete_to]);
         let part = match ending {
             Ending::Complete => Duration::ZERO,
             Ending::Short | Ending::Pain => {
@@ -502,6 +511,10 @@ impl Run {
         let work_secs = u32::try_from((whole + part).as_secs()).unwrap_or(u32::MAX);
         let rung = self.foothold.rung;
         self.slept = None;
+        if ending == Ending::Short && reps == 0 && work_secs == 0 {
+            self.drop_set(number);
+            return self.finished_fact().into_iter().collect();
+        }
         self.stage =
             Stage::Rated { number, ending, rating: None, site: None, rest: Rest::NoneNeeded };
         if self.another_set_follows() {
@@ -509,6 +522,16 @@ impl Run {
             self.stage = Stage::Rated { number, ending, rating: None, site: None, rest };
         }
         vec![Fact::SetEnded { set, rung, reps, work_secs, ending }]
+    }
+
+    /// A set that was ended before any work is no set: back to the set-up, or on to the next exercise
+    /// where sets were done before it.
+    fn drop_set(&mut self, number: u16) {
+        if number == 1 {
+            self.stage = Stage::Briefing;
+        } else {
+            self.next_task();
+        }
     }
 
     fn set_ref(&self, number: u16) -> Option<SetRef> {
@@ -594,6 +617,9 @@ impl Run {
             return Vec::new();
         }
         let mut facts = self.end_set(Ending::Short, now);
+        if self.stage == Stage::Finished {
+            return facts;
+        }
         if self.stage == Stage::Briefing {
             facts.extend(self.left_out_fact());
         }

@@ -3,15 +3,27 @@
 use std::cell::RefCell;
 
 use js_sys::{Function, Promise, Reflect};
+use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 
 thread_local! {
     static LOCK: RefCell<Option<JsValue>> = const { RefCell::new(None) };
+    /// Asks again whenever the page comes back into sight: browsers let go of the lock when it is hidden.
+    static ASK_AGAIN: RefCell<Option<Closure<dyn FnMut()>>> = const { RefCell::new(None) };
 }
 
 /// Asks for the screen to stay on. Browsers may refuse, to save battery; then it goes dark as usual.
 pub fn keep_on() {
+    let ask_again = Closure::<dyn FnMut()>::new(ask);
+    if let Some(document) = web_sys::window().and_then(|window| window.document()) {
+        document.set_onvisibilitychange(Some(ask_again.as_ref().unchecked_ref()));
+    }
+    ASK_AGAIN.set(Some(ask_again));
+    ask();
+}
+
+fn ask() {
     spawn_local(async {
         if let Some(lock) = request().await {
             LOCK.set(Some(lock));
@@ -21,6 +33,10 @@ pub fn keep_on() {
 
 /// Lets the screen go dark again.
 pub fn let_sleep() {
+    if let Some(document) = web_sys::window().and_then(|window| window.document()) {
+        document.set_onvisibilitychange(None);
+    }
+    ASK_AGAIN.set(None);
     if let Some(lock) = LOCK.take() {
         drop(call(&lock, "release", None));
     }

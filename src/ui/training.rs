@@ -12,6 +12,8 @@ use crate::domain::runner::{Bookmark, Input, Moment, Run, Stage, Task};
 use crate::platform::{clock, preferences, screen, sound};
 
 const BOOKMARK: &str = "carryover.bookmark";
+/// The session whose end is still being looked at.
+const JUST_ENDED: &str = "carryover.just-ended";
 const SOUND: &str = "carryover.sound";
 /// How often the screen follows the clock. Sounds do not wait for it.
 const TICK: Duration = Duration::from_millis(100);
@@ -92,11 +94,18 @@ impl Training {
         }
         let history = self.diary.history_untracked();
         let now = clock::now();
-        let Some(session) = history.open_session(now) else { return false };
+        let just_ended = preferences::get(JUST_ENDED);
+        let ended = || history.sessions.last().filter(|session| Some(session.id) == just_ended);
+        let Some(session) = history.open_session(now).or_else(ended) else { return false };
         let accepted = history.accepted.iter().rfind(|accepted| {
             accepted.routine.id == session.routine && accepted.routine.version == session.version
         });
         let Some(accepted) = accepted else { return false };
+        if session.ended_at.is_some() {
+            let tasks = Task::of_plan(&session.plan, &accepted.routine);
+            self.run.set(Some(Run::finished(session.id, tasks)));
+            return true;
+        }
         let bookmark: Option<Bookmark> = preferences::get(BOOKMARK);
         let since_last_set = session
             .sets
@@ -111,6 +120,11 @@ impl Training {
         );
         self.run.set(Some(run));
         true
+    }
+
+    /// Whether a session was left open and can be gone on with.
+    pub fn is_open(self) -> bool {
+        self.diary.history_untracked().open_session(clock::now()).is_some()
     }
 
     /// Hands one input to the runner.
@@ -131,6 +145,7 @@ impl Training {
         self.diary.append(facts);
         if ended {
             self.diary.tell_verdicts();
+            preferences::set(JUST_ENDED, run.session());
         }
         self.sound_out(&before, &run, by_tap, now);
         match run.bookmark() {
@@ -174,6 +189,7 @@ impl Training {
     /// The session was looked at to its end; there is none under way any more.
     pub fn leave(self) {
         preferences::forget(BOOKMARK);
+        preferences::forget(JUST_ENDED);
         self.run.set(None);
     }
 

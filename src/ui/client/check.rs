@@ -2,13 +2,15 @@
 //! to tick, one tap goes on.
 
 use leptos::prelude::*;
+use leptos_router::NavigateOptions;
+use leptos_router::components::A;
 use leptos_router::hooks::use_navigate;
 
 use crate::domain::event::{Fact, WorkedToday};
 use crate::domain::pain::PainRating;
 use crate::domain::warning::WarningSign;
 use crate::ui::components::scale::PainScale;
-use crate::ui::components::screen::Screen;
+use crate::ui::components::screen::{Footing, Screen};
 use crate::ui::diary::use_diary;
 use crate::ui::text::warning::{NOT_A_DIAGNOSIS, ask, care};
 use crate::ui::training::use_training;
@@ -21,10 +23,16 @@ pub fn Check() -> impl IntoView {
     let told = RwSignal::new(Vec::<WarningSign>::new());
     let worked = RwSignal::new(None::<WorkedToday>);
     let any_sign = move || !signs.with(Vec::is_empty);
+    let go_on = navigate.clone();
+    Effect::new(move |_| {
+        if training.is_open() {
+            go_on("/session", NavigateOptions::default());
+        }
+    });
     let start = Callback::new(move |at_rest: PainRating| {
         training.leave();
         training.begin(Some(at_rest), worked.get_untracked());
-        navigate("/session", leptos_router::NavigateOptions::default());
+        navigate("/session", NavigateOptions::default());
     });
     move || {
         if !told.with(Vec::is_empty) {
@@ -34,6 +42,7 @@ pub fn Check() -> impl IntoView {
             <Screen
                 title="Any of these today?"
                 above="Before you start"
+                footing=Footing::Follows
                 foot=Box::new(move || {
                     view! {
                         <Show
@@ -51,12 +60,14 @@ pub fn Check() -> impl IntoView {
                         >
                             <TellSigns signs told />
                         </Show>
+                        <p><A href="/">"Back to Today"</A></p>
                     }
                         .into_any()
                 })
             >
                 <SignList signs />
                 <WorkedChoice worked />
+                
             </Screen>
         }
         .into_any()
@@ -122,7 +133,7 @@ pub fn CareAdvice(signs: Vec<WarningSign>) -> impl IntoView {
         <Screen
             title="Stop here today"
             above="You ticked a warning sign"
-            foot=Box::new(|| view! { <leptos_router::components::A href="/" attr:class="button main">"Back to Today"</leptos_router::components::A> }.into_any())
+            foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back to Today"</A> }.into_any())
         >
             {advice.collect_view()}
             <p>{NOT_A_DIAGNOSIS}</p>

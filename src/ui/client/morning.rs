@@ -18,7 +18,7 @@ use crate::ui::client::today::who;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_diary;
+use crate::ui::diary::{Diary, use_diary};
 use crate::ui::text::{dates, verdict};
 
 /// The answers so far, on their way to being complete.
@@ -35,13 +35,23 @@ struct Answers {
 #[component]
 pub fn MorningCheck() -> impl IntoView {
     let diary = use_diary();
-    let owed = diary.history_untracked().owed_morning(clock::now());
+    let history = diary.history_untracked();
+    let now = clock::now();
+    let owed = history.owed_morning(now);
+    let today = history.mornings.iter().rfind(|answer| answer.at.date_naive() == now.date_naive());
+    let given = today.filter(|_| owed.is_none());
     let answers = Answers {
-        ratings: RwSignal::new(BTreeMap::new()),
-        swelling: RwSignal::new(None),
-        noted: RwSignal::new(None),
+        ratings: RwSignal::new(given.map(|answer| answer.ratings.clone()).unwrap_or_default()),
+        swelling: RwSignal::new(given.map(|answer| answer.swelling)),
+        noted: RwSignal::new(given.map(|answer| answer.id)),
         changing: RwSignal::new(false),
     };
+    let owed = owed.or_else(|| {
+        given.map(|answer| OwedMorning {
+            after: answer.after,
+            exercises: answer.ratings.keys().cloned().collect(),
+        })
+    });
     let signs = RwSignal::new(Vec::<WarningSign>::new());
     let told = RwSignal::new(Vec::<WarningSign>::new());
     let Some(owed) = owed else { return view! { <NothingOwed /> }.into_any() };
@@ -72,9 +82,15 @@ fn NothingOwed() -> impl IntoView {
 }
 
 impl Answers {
-    /// Notes the answers once they are complete; a change is noted as a correction.
-    fn complete(self, owed: &OwedMorning) {
-        let diary = use_diary();
+    /// Notes the answers once they are complete. A change waits until it is said to be one.
+    fn complete_if_new(self, diary: Diary, owed: &OwedMorning) {
+        if self.noted.get_untracked().is_none() {
+            self.complete(diary, owed);
+        }
+    }
+
+    /// Notes the answers if they are complete; a change is noted as a correction.
+    fn complete(self, diary: Diary, owed: &OwedMorning) {
         let ratings = self.ratings.get_untracked();
         let Some(swelling) = self.swelling.get_untracked() else { return };
         if owed.exercises.iter().any(|id| !ratings.contains_key(id)) {
@@ -109,28 +125,17 @@ fn Questions(
     told: RwSignal<Vec<WarningSign>>,
 ) -> impl IntoView {
     let diary = use_diary();
-    let owner = Owner::current();
     let several = 1 < owed.exercises.len();
     let each = RwSignal::new(false);
     let any_sign = move || !signs.with(Vec::is_empty);
     let owed = StoredValue::new(owed);
-    let try_complete = move || {
-        let complete = || owed.with_value(|owed| answers.complete(owed));
-        match &owner {
-            Some(owner) => owner.with(complete),
-            None => complete(),
-        }
-    };
-    let rate_all =
-        {
-            let try_complete = try_complete.clone();
-            Callback::new(move |rating: PainRating| {
-                answers.ratings.set(owed.with_value(|owed| {
-                    owed.exercises.iter().map(|id| (id.clone(), rating)).collect()
-                }));
-                try_complete();
-            })
-        };
+    let try_complete = move || owed.with_value(|owed| answers.complete_if_new(diary, owed));
+    let rate_all = Callback::new(move |rating: PainRating| {
+        let same =
+            |owed: &OwedMorning| owed.exercises.iter().map(|id| (id.clone(), rating)).collect();
+        answers.ratings.set(owed.with_value(same));
+        try_complete();
+    });
     let all_same = Signal::derive(move || {
         let ratings = answers.ratings.get();
         let first = ratings.values().next().copied()?;
@@ -147,56 +152,64 @@ fn Questions(
     let after = owed.with_value(|owed| owed.after);
     let names =
         owed.with_value(|owed| owed.exercises.iter().map(name_of).collect::<Vec<_>>().join(", "));
-    let one_by_one = {
-        let try_complete = try_complete.clone();
-        move || {
-            let exercises = owed.with_value(|owed| owed.exercises.clone());
-            let scale = |id: Id| {
-                let name = name_of(&id);
-                let (of, into) = (id.clone(), id);
-                let chosen = Signal::derive(move || {
-                    answers.ratings.with(|ratings| ratings.get(&of).copied())
+    let one_by_one = move || {
+        let exercises = owed.with_value(|owed| owed.exercises.clone());
+        let scale = |id: Id| {
+            let name = name_of(&id);
+            let (of, into) = (id.clone(), id);
+            let chosen =
+                Signal::derive(move || answers.ratings.with(|ratings| ratings.get(&of).copied()));
+            let rate = Callback::new(move |rating: PainRating| {
+                answers.ratings.update(|ratings| {
+                    ratings.insert(into.clone(), rating);
                 });
-                let try_complete = try_complete.clone();
-                let rate = Callback::new(move |rating: PainRating| {
-                    answers.ratings.update(|ratings| {
-                        ratings.insert(into.clone(), rating);
-                    });
-                    try_complete();
-                });
-                view! {
-                    <h2>{name.clone()}</h2>
-                    <PainScale label=format!("Pain this morning, {name}") chosen on_rate=rate />
-                }
-            };
-            exercises.into_iter().map(scale).collect_view()
-        }
+                try_complete();
+            });
+            view! {
+                <h2>{name.clone()}</h2>
+                <PainScale label=format!("Pain this morning, {name}") chosen on_rate=rate />
+            }
+        };
+        exercises.into_iter().map(scale).collect_view()
     };
     let one_by_one = StoredValue::new_local(one_by_one);
-    let swelling_button = {
-        move |swelling: Swelling| {
-            let try_complete = try_complete.clone();
-            let choose = move |_| {
-                answers.swelling.set(Some(swelling));
-                try_complete();
-            };
-            let is_chosen = move || answers.swelling.get() == Some(swelling);
-            view! {
-                <button type="button" class="button" aria-pressed=move || is_chosen().to_string() on:click=choose>
-                    {verdict::swelling(swelling)}
-                </button>
-            }
+    let swelling_button = move |swelling: Swelling| {
+        let choose = move |_| {
+            answers.swelling.set(Some(swelling));
+            try_complete();
+        };
+        let is_chosen = move || answers.swelling.get() == Some(swelling);
+        view! {
+            <button type="button" class="button" aria-pressed=move || is_chosen().to_string() on:click=choose>
+                {verdict::swelling(swelling)}
+            </button>
         }
     };
     let swellings =
         [Swelling::NoMore, Swelling::ALittleMore, Swelling::ClearlyMore].map(swelling_button);
+    let is_change = answers.changing.get_untracked();
+    let save_change = move |_| owed.with_value(|owed| answers.complete(diary, owed));
+    let foot: Children = Box::new(move || {
+        if is_change {
+            view! {
+                <button type="button" class="button main" on:click=save_change>
+                    "Save the change"
+                </button>
+                <button type="button" class="button quiet" on:click=move |_| answers.changing.set(false)>
+                    "Leave it as it is"
+                </button>
+            }
+            .into_any()
+        } else {
+            view! { <A href="/" attr:class="button quiet">"Back to Today"</A> }.into_any()
+        }
+    });
     view! {
-        <main class="screen">
-            <div class="screen-body">
-                <header>
-                    <p class="soft small">{format!("After {}: {names}", dates::day(after))}</p>
-                    <h1>"How much does it hurt this morning?"</h1>
-                </header>
+        <Screen
+            title="How much does it hurt this morning?"
+            above=format!("After {}: {names}", dates::day(after))
+            foot
+        >
                 <Show
                     when=move || each.get()
                     fallback=move || {
@@ -231,8 +244,7 @@ fn Questions(
                     <SignList signs />
                     <Show when=any_sign><TellSigns signs told /></Show>
                 </details>
-            </div>
-        </main>
+        </Screen>
     }
 }
 

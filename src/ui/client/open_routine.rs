@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::hooks::use_navigate;
 
+use crate::domain::history::Newness;
 use crate::exchange::file::{self, File, RoutineFile};
 use crate::platform::files::{self, Picked};
 use crate::ui::components::open_file::OpenFile;
@@ -58,6 +59,14 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
         .practitioner
         .as_ref()
         .map_or_else(|| "A routine".to_owned(), |who| format!("From {who}"));
+    let newness = diary.history_untracked().newness(&routine);
+    let known = match newness {
+        Newness::Newer => None,
+        Newness::Same => Some("You already follow this version. Opening it again changes nothing."),
+        Newness::Older => {
+            Some("This is an older version than the one you follow, so it cannot take its place.")
+        }
+    };
     let accept = move |_| {
         diary.accept(&file);
         offer.file.set(None);
@@ -69,16 +78,23 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
             above=from
             foot=Box::new(move || {
                 view! {
-                    <button type="button" class="button main" on:click=accept>
-                        "Use this routine"
-                    </button>
+                    {known
+                        .is_none()
+                        .then(|| {
+                            view! {
+                                <button type="button" class="button main" on:click=accept>
+                                    "Use this routine"
+                                </button>
+                            }
+                        })}
                     <button type="button" class="button quiet" on:click=move |_| offer.file.set(None)>
-                        "Not now"
+                        {if known.is_none() { "Not now" } else { "Back" }}
                     </button>
                 }
                 .into_any()
             })
         >
+            {known.map(|known| view! { <p class="problem">{known}</p> })}
             <p class="small soft">
                 "Read it through. It is your practitioner's plan; the app only carries it out. " {NOT_A_DIAGNOSIS}
             </p>

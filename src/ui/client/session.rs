@@ -179,8 +179,9 @@ fn now_in_set(run: &Run) -> Option<Now> {
         Some(Beat::GetReady) => String::new(),
         None => "then this set is done".to_owned(),
     };
-    let side = segment.side.map(|side| format!(", {}", dose::side(side))).unwrap_or_default();
-    let place = format!("rep {} of {}{side}", segment.rep, run.dose().reps.get());
+    let place = format!("rep {} of {}", segment.rep, run.dose().reps.get());
+    let side = segment.side.map(|side| dose::side(side).to_owned());
+    let how = [side, how].into_iter().flatten().reduce(|side, how| format!("{side}: {how}"));
     Some(Now {
         word: dose::phase_word(&segment.beat),
         how,
@@ -364,6 +365,11 @@ fn RatingScreen(training: Training) -> impl IntoView {
                     <Meaning training />
                     <SavedMark />
                 </Show>
+                <p>
+                    <button type="button" class="link" on:click=move |_| training.dispatch(Input::EndSession)>
+                        "End the session here"
+                    </button>
+                </p>
             </div>
             <div class="screen-foot">
                 <div class="row">
@@ -381,6 +387,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
                         {go_on_label}
                     </button>
                 </div>
+
             </div>
         </main>
     }
@@ -450,15 +457,24 @@ fn Meaning(training: Training) -> impl IntoView {
         let why = match (ending, zone) {
             (Ending::Pain, _) => "A set stopped by pain ends the exercise for the day.".to_owned(),
             (Ending::Complete | Ending::Short, Zone::Low) => {
-                format!("{who} set: {} is low.", verdict::zone_range(table, Zone::Low))
+                format!(
+                    "{who} set {} as low. This was {}.",
+                    verdict::zone_range(table, Zone::Low),
+                    rating.points()
+                )
             }
             (Ending::Complete | Ending::Short, Zone::Middle) => {
-                format!("{who} set: {} is middle.", verdict::zone_range(table, Zone::Middle))
+                format!(
+                    "{who} set {} as middle. This was {}.",
+                    verdict::zone_range(table, Zone::Middle),
+                    rating.points()
+                )
             }
             (Ending::Complete | Ending::Short, Zone::High) => {
                 format!(
-                    "{who} set: above {} is high, and ends the exercise for the day.",
-                    table.middle_max().points()
+                    "{who} set above {} as high, which ends the exercise for the day. This was {}.",
+                    table.middle_max().points(),
+                    rating.points()
                 )
             }
         };
@@ -469,7 +485,7 @@ fn Meaning(training: Training) -> impl IntoView {
                     <LightMark light />
                     <strong>{what}</strong>
                 </div>
-                <p class="small">{format!("{} here. {why}", rating.points())}</p>
+                <p class="small">{why}</p>
             </div>
         })
     };

@@ -45,7 +45,8 @@ fn TodayScreen() -> impl IntoView {
     // The page follows the calendar and the hour, not every reading of the clock.
     let hour = Memo::new(move |_| (now.get().date_naive(), dates::greeting(now.get())));
     move || {
-        hour.track();
+        // Read, not only tracked: a memo that nobody reads never follows the clock.
+        hour.get();
         let history = diary.history();
         let now = now.get_untracked();
         view! { <TodayPage history=(*history).clone() now /> }
@@ -64,7 +65,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     let left: Vec<&Today> = lines.iter().filter(|line| line.is_left_to_do()).collect();
     let can_be_done: Vec<&Today> = lines.iter().filter(|line| line.can_be_done()).collect();
     let to_do = if left.is_empty() { &can_be_done } else { &left };
-    let has_work = !to_do.is_empty();
+    let (has_work, is_left) = (!to_do.is_empty(), !left.is_empty());
     let minutes = dates::minutes(session_time(to_do.iter().map(|line| &line.dose)));
     let fetch: Vec<String> = Routine::equipment(to_do.iter().map(|line| &line.exercise))
         .into_iter()
@@ -78,6 +79,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
         })
         .collect();
     let owed = history.owed_morning(now);
+    let answered = history.mornings.iter().any(|answer| answer.at.date_naive() == today);
     let open_session = history.open_session(now).is_some();
     let state = match (left.is_empty(), can_be_done.is_empty()) {
         (false, _) => None,
@@ -117,13 +119,14 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
             <section class="card">
                 <div class="row">
                     <h2 class="grow">"Today's routine"</h2>
-                    {has_work.then(|| view! { <span class="soft num">{minutes}</span> })}
+                    {is_left.then(|| view! { <span class="soft num">{minutes}</span> })}
                 </div>
                 {state.map(|state| view! { <p class="state">{state}</p> })}
                 <ul class="exercises">{rows}</ul>
                 {(!fetch.is_empty()).then(|| view! { <p class="soft small">"Fetch: " {dose::list(&fetch)}</p> })}
             </section>
             <nav class="links" aria-label="More">
+                {answered.then(|| view! { <A href="/morning">"Change this morning's answer"</A> })}
                 <A href="/hand-back">"Hand back the log"</A>
                 <A href="/routine">"My routine and the rule"</A>
                 <A href="/help">"Help and warning signs"</A>

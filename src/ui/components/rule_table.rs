@@ -14,16 +14,18 @@ pub fn RuleTable(limits: Limits) -> impl IntoView {
         let cells = Settling::ALL.map(|column| {
             let cell = limits.table.cell(zone, column);
             view! {
-                <td class=format!("cell {}", verdict::light(cell.light()).to_lowercase())>
-                    <LightShape light=cell.light() />
-                    {verdict::cell(cell)}
+                <td class=verdict::light(cell.light()).to_lowercase() data-label=verdict::settling(column)>
+                    <span>
+                        <LightShape light=cell.light() />
+                        {verdict::cell(cell)}
+                    </span>
                 </td>
             }
         });
         view! {
             <tr>
                 <th scope="row">
-                    {verdict::zone(zone)} <br /> <small>{verdict::zone_range(&limits.table, zone)}</small>
+                    {verdict::zone(zone)} ": " {verdict::zone_range(&limits.table, zone)}
                 </th>
                 {cells}
             </tr>
@@ -34,8 +36,7 @@ pub fn RuleTable(limits: Limits) -> impl IntoView {
     view! {
         <section class="rule">
             <h2>"The rule: " {verdict::preset(Preset::of(&limits.table))}</h2>
-            <div class="wide" tabindex="0" role="region" aria-label="The rule as a table">
-                <table>
+            <table class="stacked">
                     <thead>
                         <tr>
                             <th scope="col">"Pain during"</th>
@@ -44,8 +45,7 @@ pub fn RuleTable(limits: Limits) -> impl IntoView {
                     </thead>
                     <tbody>{rows}</tbody>
                 </table>
-            </div>
-            <p class="small soft">"Columns: the next morning against a usual one."</p>
+            <p class="small soft">"The next morning is held against a usual one."</p>
             <ul class="plain-list">{choices.collect_view()}</ul>
             <h3>"Always"</h3>
             <ul class="plain-list">{overrides}</ul>

@@ -9,16 +9,11 @@ pub fn SavedMark() -> impl IntoView {
     let diary = use_diary();
     let words = move || {
         match diary.saving() {
-        Saving::Saved => view! { <span class="saved">"Saved"</span> }.into_any(),
-        Saving::Writing => view! { <span>"Saving…"</span> }.into_any(),
-        Saving::Failed(error) => view! {
-            <span class="not-saved">
-                "Not saved yet: " {error.to_string()} ". What you entered is kept as long as this page stays open. "
-                <button type="button" class="link" on:click=move |_| diary.save_again()>"Try again"</button>
-            </span>
+            Saving::Saved => view! { <span class="saved">"Saved"</span> }.into_any(),
+            Saving::Writing => view! { <span>"Saving…"</span> }.into_any(),
+            // The notice at the top of the screen says so, with the way out.
+            Saving::Failed(_) => ().into_any(),
         }
-        .into_any(),
-    }
     };
     view! { <div class="save-mark" role="status">{words}</div> }
 }
@@ -27,6 +22,21 @@ pub fn SavedMark() -> impl IntoView {
 #[component]
 pub fn UnsavedNotice() -> impl IntoView {
     let diary = use_diary();
-    let failed = move || matches!(diary.saving(), Saving::Failed(_));
-    view! { <Show when=failed><SavedMark /></Show> }
+    let failed = move || match diary.saving() {
+        Saving::Failed(error) => Some(error.to_string()),
+        Saving::Saved | Saving::Writing => None,
+    };
+    let notice = move || {
+        failed().map(|why| {
+            view! {
+                <p class="problem">
+                    {format!("Not saved yet: {why}. What you entered is kept as long as this page stays open. ")}
+                    <button type="button" class="link" on:click=move |_| diary.save_again()>
+                        "Try again"
+                    </button>
+                </p>
+            }
+        })
+    };
+    view! { <div role="alert">{notice}</div> }
 }

@@ -5,7 +5,17 @@ use leptos::prelude::*;
 use super::saved::UnsavedNotice;
 use crate::platform::screen;
 
-/// A client's screen. `foot` stays in sight.
+/// Where the foot of a screen stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Footing {
+    /// Always in sight.
+    #[default]
+    InSight,
+    /// After the rest of the screen, so that nothing is hidden behind it.
+    Follows,
+}
+
+/// A client's screen.
 #[component]
 pub fn Screen(
     #[prop(into)] title: String,
@@ -14,6 +24,9 @@ pub fn Screen(
     above: String,
     children: Children,
     #[prop(optional)] foot: Option<Children>,
+    /// Whether the foot stays in sight, or follows what must be read first.
+    #[prop(optional)]
+    footing: Footing,
 ) -> impl IntoView {
     screen::to_top();
     view! {
@@ -26,7 +39,7 @@ pub fn Screen(
                 <UnsavedNotice />
                 {children()}
             </div>
-            {foot.map(|foot| view! { <div class="screen-foot">{foot()}</div> })}
+            {foot.map(|foot| view! { <div class="screen-foot" class:follows=footing == Footing::Follows>{foot()}</div> })}
         </main>
     }
 }

@@ -6,10 +6,10 @@ use crate::domain::warning::{Care, WarningSign};
 pub const fn ask(sign: WarningSign) -> &'static str {
     match sign {
         WarningSign::ChestOrBreath => {
-            "Chest pain, short of breath, faint, uneven heartbeat, sudden weakness, trouble speaking or seeing"
+            "Chest pain, short of breath, faint, uneven heartbeat, suddenly weak, or trouble speaking or seeing"
         }
         WarningSign::SaddleNumbness => {
-            "Numb between the legs, weak in both, or trouble with bladder or bowel"
+            "Numb between the legs, both legs weak, or bladder or bowel trouble"
         }
         WarningSign::ColdOrNumb => "A foot or hand newly cold, pale or numb",
         WarningSign::SwollenCalf => "One calf or thigh newly swollen, warm, sore or off-colour",
@@ -18,7 +18,7 @@ pub const fn ask(sign: WarningSign) -> &'static str {
             "A fall, pop or twist, a changed shape, or no weight on it"
         }
         WarningSign::StuckJoint => "A joint is stuck, or keeps giving way",
-        WarningSign::Unwell => "Dizzy or unwell, or pain that wakes you at night",
+        WarningSign::Unwell => "Dizzy, unwell, or pain wakes you at night",
     }
 }
 
