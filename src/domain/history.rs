@@ -430,24 +430,29 @@ impl History {
 
     /// The verdicts that stand and have not been told as they stand, as facts for the log.
     pub fn untold_verdicts(&self) -> Vec<Fact> {
-        let untold = |(id, course): (&Id, &Course)| {
-            let judged = course.judged().last()?;
-            let last_told =
-                self.told.iter().rfind(|told| told.exercise == *id && told.day == judged.day);
-            let same = last_told.is_some_and(|told| {
-                told.order == judged.verdict.order
-                    && told.reasons == judged.verdict.reasons
-                    && told.next == judged.next
-            });
-            (!same).then(|| Fact::VerdictGiven {
+        let untold = |(id, course): (&Id, &Course)| -> Vec<Fact> {
+            // An answer can still change the last two days.
+            let mut recent: Vec<&Judged> = course.judged().iter().rev().take(2).collect();
+            recent.dedup_by_key(|judged| judged.day);
+            let is_untold = |judged: &&Judged| {
+                let last_told =
+                    self.told.iter().rfind(|told| told.exercise == *id && told.day == judged.day);
+                last_told.is_none_or(|told| {
+                    told.order != judged.verdict.order
+                        || told.reasons != judged.verdict.reasons
+                        || told.next != judged.next
+                })
+            };
+            let given = |judged: &Judged| Fact::VerdictGiven {
                 exercise: id.clone(),
                 day: judged.day,
                 order: judged.verdict.order,
                 reasons: judged.verdict.reasons.clone(),
                 next: judged.next,
-            })
+            };
+            recent.into_iter().rev().filter(is_untold).map(given).collect()
         };
-        self.courses.iter().filter_map(untold).collect()
+        self.courses.iter().flat_map(untold).collect()
     }
 }
 
