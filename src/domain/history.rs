@@ -456,13 +456,13 @@ impl History {
     }
 }
 
-/// Corrected ratings, each with its site: one of a set under no exercise, those of a morning under theirs.
-type ByExercise = BTreeMap<Option<Id>, (PainRating, Option<Words>)>;
+/// A corrected rating with its site, and for one of a morning the exercise it is about.
+type Corrected = (Option<Id>, PainRating, Option<Words>);
 
-/// The last correction of each answer, by the event that gave it.
+/// The corrections of each answer, by the event that gave it; the last one holds.
 #[derive(Default)]
 struct Corrections {
-    ratings: BTreeMap<EventId, ByExercise>,
+    ratings: BTreeMap<EventId, Vec<Corrected>>,
     swelling: BTreeMap<EventId, Swelling>,
 }
 
@@ -474,7 +474,7 @@ impl Corrections {
             match &event.what {
                 Fact::Corrected { of, exercise, rating, site } => {
                     let of_event = corrections.ratings.entry(*of).or_default();
-                    of_event.insert(exercise.clone(), (*rating, site.clone()));
+                    of_event.push((exercise.clone(), *rating, site.clone()));
                 }
                 Fact::SwellingCorrected { of, swelling } => {
                     corrections.swelling.insert(*of, *swelling);
@@ -486,7 +486,7 @@ impl Corrections {
     }
 
     fn set_rating(&self, event: EventId) -> Option<(PainRating, Option<Words>)> {
-        self.ratings.get(&event)?.values().next_back().cloned()
+        self.ratings.get(&event)?.last().map(|(_, rating, site)| (*rating, site.clone()))
     }
 
     fn morning_ratings(
@@ -494,12 +494,10 @@ impl Corrections {
         event: EventId,
         given: &BTreeMap<Id, PainRating>,
     ) -> BTreeMap<Id, PainRating> {
-        let corrected = self.ratings.get(&event);
-        let rating_of = |(id, &rating): (&Id, &PainRating)| {
-            let rating = corrected
-                .and_then(|by_exercise| by_exercise.get(&Some(id.clone())))
-                .map_or(rating, |(rating, _)| *rating);
-            (id.clone(), rating)
+        let corrected = self.ratings.get(&event).map_or(&[][..], Vec::as_slice);
+        let rating_of = |(id, &given): (&Id, &PainRating)| {
+            let last = corrected.iter().rfind(|(exercise, ..)| exercise.as_ref() == Some(id));
+            (id.clone(), last.map_or(given, |(_, rating, _)| *rating))
         };
         given.iter().map(rating_of).collect()
     }
