@@ -67,7 +67,7 @@ pub fn Check() -> impl IntoView {
             >
                 <SignList signs />
                 <WorkedChoice worked />
-                
+
             </Screen>
         }
         .into_any()
