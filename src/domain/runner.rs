@@ -213,23 +213,19 @@ impl Run {
                 };
                 let (number, ending) = (set.number, set.ending);
                 run.stage = Stage::Rated { number, ending, rating, site, rest: Rest::NoneNeeded };
-                if run.another_set_follows() {
-                    run.foothold = run.next_foothold();
-                }
             }
             let has_later_task = run.tasks[run.task + 1..].iter().any(|later| {
                 done.sets_of(&later.exercise.id).next().is_some()
                     || done.left_out.contains(&later.exercise.id)
             });
-            let rated = matches!(run.stage, Stage::Rated { rating: Some(_), .. });
-            let over = !run.another_set_follows();
-            if has_later_task || (over && rated) {
+
+            if has_later_task {
                 if run.next_task() {
                     continue;
                 }
                 break;
             }
-            if !over {
+            if run.another_set_follows() {
                 let whole = run.rest_length();
                 let left = whole.saturating_sub(since_last_set);
                 if let Stage::Rated { rest, .. } = &mut run.stage {
@@ -257,6 +253,7 @@ impl Run {
         };
         let here = self.task().is_some_and(|task| task.exercise.id == mark.exercise);
         if here && mark.session == self.session && mark.set == next {
+            self.foothold = self.next_foothold();
             self.open_set(next, SHORT_COUNT_IN, mark.reps);
         }
     }

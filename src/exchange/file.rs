@@ -8,6 +8,7 @@ use serde::Deserialize;
 use serde_json::value::RawValue;
 use thiserror::Error;
 
+use super::plain;
 use super::record::Record;
 use crate::domain::event::EventId;
 use crate::domain::routine::Routine;
@@ -53,6 +54,8 @@ pub enum FileError {
     TooNew { found: i64 },
     #[error("at line {line}: {what}")]
     Routine { line: usize, what: String },
+    #[error("it says that it is a log, but has no list of entries")]
+    NoEntries,
     #[error("entry {number} of the log: {what}")]
     Entry { number: usize, what: String },
     #[error("entry {number} of the log has the same id as an earlier one, {id}")]
@@ -109,16 +112,17 @@ pub fn parse(text: &str) -> Result<File, FileError> {
 }
 
 fn parse_routine(text: &str) -> Result<File, FileError> {
-    let in_routine =
-        |error: serde_json::Error| FileError::Routine { line: error.line(), what: plain(&error) };
+    let in_routine = |error: serde_json::Error| FileError::Routine {
+        line: error.line(),
+        what: plain::words(&error),
+    };
     let whole: WholeRoutine = serde_json::from_str(text).map_err(in_routine)?;
     let body: RoutineBody = serde_json::from_str(text).map_err(in_routine)?;
     Ok(File::Routine(Box::new(RoutineFile { routine: whole.routine, as_filed: body.routine })))
 }
 
 fn parse_log(text: &str) -> Result<File, FileError> {
-    let body: LogBody = serde_json::from_str(text)
-        .map_err(|error| FileError::Entry { number: 0, what: plain(&error) })?;
+    let body: LogBody = serde_json::from_str(text).map_err(|_wrong| FileError::NoEntries)?;
     if MOST_EVENTS < body.events.len() {
         return Err(FileError::TooManyEntries { found: body.events.len() });
     }
@@ -127,7 +131,7 @@ fn parse_log(text: &str) -> Result<File, FileError> {
     for (index, raw) in body.events.iter().enumerate() {
         let number = index + 1;
         let record = Record::parse(raw.get())
-            .map_err(|error| FileError::Entry { number, what: plain(&error) })?;
+            .map_err(|error| FileError::Entry { number, what: plain::words(&error) })?;
         if !seen.insert(record.id()) {
             return Err(FileError::RepeatedId { number, id: record.id() });
         }
@@ -135,15 +139,6 @@ fn parse_log(text: &str) -> Result<File, FileError> {
     }
     records.sort_by_key(Record::id);
     Ok(File::Log(records))
-}
-
-/// The message without its place, which is told apart.
-fn plain(error: &serde_json::Error) -> String {
-    let message = error.to_string();
-    match message.rfind(" at line ") {
-        Some(place) => message[..place].to_owned(),
-        None => message,
-    }
 }
 
 /// Writes a log file: one event a line, in the order of the ids.

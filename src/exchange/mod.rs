@@ -3,6 +3,8 @@
 //! Everything from outside is judged here, once, by its content and never by its name. Nothing here
 //! knows a browser; what comes in is only ever text, never markup.
 
+mod plain;
+
 pub mod file;
 
 pub mod record;

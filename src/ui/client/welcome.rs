@@ -5,6 +5,7 @@ use leptos_router::components::A;
 
 use super::open_routine::{OpenRoutineButtons, Opening};
 use crate::ui::components::screen::Screen;
+use crate::ui::components::unreadable::Unreadable;
 use crate::ui::text::warning::WHAT_IT_IS;
 
 #[component]
@@ -12,6 +13,7 @@ pub fn Welcome() -> impl IntoView {
     view! {
         <Opening>
             <Screen title="Carryover" above="Your home exercises between visits">
+                <Unreadable />
                 <p class="lead">
                     "Your practitioner gives you a routine. This app guides you through it, asks how it felt, and says whether to keep, ease or hold each exercise."
                 </p>

@@ -15,3 +15,5 @@ pub mod saved;
 pub mod scale;
 
 pub mod screen;
+
+pub mod unreadable;
