@@ -465,6 +465,17 @@ fn after_seven_days_without_a_settled_morning_the_practitioner_is_asked_for() {
 }
 
 #[test]
+fn training_on_after_seven_unsettled_days_does_not_lift_the_stop() {
+    for ratings in [&[0][..], &[7]] {
+        let mut story = Story::with(&limits());
+        hold(&mut story, first(Mon));
+        story.train(second(Wed), ratings);
+        story.morning(second(Thu), SETTLED);
+        assert_eq!(story.availability(third(Mon)), Availability::Stopped(Stop::NotSettled));
+    }
+}
+
+#[test]
 fn a_morning_settled_on_the_seventh_day_is_in_time() {
     let mut story = Story::with(&limits());
     hold(&mut story, first(Mon));

@@ -117,6 +117,8 @@ struct Day {
     before: Standing,
     /// The Hold that was over when this day began.
     hold_over: Option<NaiveDate>,
+    /// Why the exercise was to be left out when this day began.
+    stop: Option<Stop>,
     /// Its place among the verdicts, once it has one.
     place: Option<usize>,
     first_rung: RungNumber,
@@ -257,11 +259,17 @@ impl Course {
             return index;
         }
         self.open.retain(|day| add_days(day.date, 1) == date);
-        let is_over = self.availability(date) == Availability::Open;
+        let held_on = self.standing.days_off.map(|days_off| days_off.held_on);
+        let (hold_over, stop) = match self.availability(date) {
+            Availability::Open => (held_on, None),
+            Availability::Held { .. } => (None, None),
+            Availability::Stopped(stop) => (None, Some(stop)),
+        };
         self.open.push(Day {
             date,
             before: self.standing.clone(),
-            hold_over: self.standing.days_off.filter(|_| is_over).map(|days_off| days_off.held_on),
+            hold_over,
+            stop,
             place: None,
             first_rung: rung,
             last_rung: rung,
@@ -410,6 +418,7 @@ impl Course {
         let date = day.date;
         let mut standing = day.before.clone();
         standing.days_off = standing.days_off.filter(|off| Some(off.held_on) != day.hold_over);
+        standing.stop = standing.stop.or(day.stop);
         let start = standing.foothold.min(Foothold::on(day.first_rung));
         let easier = self.easier(start);
         let recent = |held: &NaiveDate| (1..WEEK).contains(&(date - *held).num_days().abs());
