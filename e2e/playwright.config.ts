@@ -12,6 +12,9 @@ export default defineConfig({
   retries: 0,
   forbidOnly: true,
   workers: 2,
+  // Ends what hangs; far longer than anything takes, even on a busy machine.
+  timeout: 120_000,
+  expect: { timeout: 30_000 },
   reporter: "list",
   use: {
     baseURL: `http://127.0.0.1:${PORT}`,
