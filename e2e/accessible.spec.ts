@@ -1,0 +1,26 @@
+/** Every screen, checked against WCAG 2.2 A and AA, in both colour schemes. */
+import { expect, expectAccessible, test } from "./fixtures.ts";
+import { Client, EVENING } from "./pages.ts";
+import { throughASession, throughTheDays } from "./tour.ts";
+
+test.use({ timezoneId: "Europe/Berlin" });
+
+for (const colorScheme of ["light", "dark"] as const) {
+  test.describe(colorScheme, () => {
+    test.use({ colorScheme });
+
+    for (const tour of [throughASession, throughTheDays]) {
+      test(`everyone can use every screen, ${tour.name}`, async ({ page }) => {
+        const client = await Client.at(page, EVENING);
+        await tour(client, (screen) => test.step(screen, () => client.expectAccessible()));
+      });
+    }
+
+    test("when nothing can be stored", async ({ page }) => {
+      await page.addInitScript("Object.defineProperty(window, 'indexedDB', { value: undefined })");
+      await page.goto("/");
+      await expect(page.getByRole("heading", { name: "Your log could not be opened" })).toBeVisible();
+      await expectAccessible(page);
+    });
+  });
+}

@@ -1,0 +1,177 @@
+/** Doing less, or more, than planned: always one tap, never a reproach, and noted as it was. */
+import { expect, test } from "./fixtures.ts";
+import {
+  COUNT_IN,
+  Client,
+  EVENING,
+  SHORT_COUNT_IN,
+  expectNothingDoubled,
+  kinds,
+  oneExercise,
+  only,
+  shipped,
+} from "./pages.ts";
+
+test.use({ timezoneId: "Europe/Berlin" });
+
+const demo = shipped("demo");
+const small = oneExercise();
+const [stairs] = small.routine.exercises as [(typeof small.routine.exercises)[0]];
+
+test("an exercise is left out, and stays on the list of the day", async ({ page }) => {
+  const client = await Client.with(page, demo, EVENING);
+  await client.begin();
+  await client.button("Leave out today").click();
+  await expect(client.title("Heel lift on a chair")).toBeVisible();
+  await client.button("Leave out today").click();
+  await client.button("Leave out today").click();
+  await client.button("Leave out today").click();
+  await expect(client.title("Session done")).toBeVisible();
+  await expect(client.line("Wall calf hold")).toContainText("left out today");
+  await client.finish();
+  await expect(client.link("Start")).toBeVisible();
+  await expect(client.line("Wall calf hold")).toContainText("New");
+  const events = await client.stored();
+  expect(kinds(events)).toEqual([
+    "routine_accepted",
+    "session_started",
+    ...Array(4).fill("exercise_left_out"),
+    "session_ended",
+  ]);
+});
+
+test("the session is ended early, and what is left can be done later", async ({ page }) => {
+  const client = await Client.with(page, demo, EVENING);
+  const [wall] = demo.routine.exercises;
+  if (!wall) throw new Error("the demo has no exercise");
+  await client.begin();
+  await client.train(wall, [1, 0, 1]);
+  await client.button("End the session").click();
+  await expect(client.line("Wall calf hold")).toContainText("3 of 3 sets, worst 1");
+  await expect(client.line("Heel lift on a chair")).toContainText("left out today");
+  await client.finish();
+  await expect(client.line("Wall calf hold")).toContainText("done");
+  await client.begin();
+  await expect(page.getByText("Exercise 1 of 3")).toBeVisible();
+  await expect(client.title("Heel lift on a chair")).toBeVisible();
+});
+
+test("the whole session is ended in the middle of a set", async ({ page }) => {
+  const client = await Client.with(page, demo, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.runFor(COUNT_IN + 12);
+  await client.button("Pause").click();
+  await client.runFor(600);
+  await client.button("End all").click();
+  await expect(client.title("Session done")).toBeVisible();
+  const events = await client.stored();
+  expect(only(events, "set_ended").map(({ fact }) => [fact.ending, fact.reps, fact.work_secs])).toEqual([
+    ["short", 0, 12],
+  ]);
+  expect(only(events, "exercise_left_out")).toHaveLength(3);
+  expect(only(events, "session_ended")).toHaveLength(1);
+});
+
+test("a set is ended short, rated all the same, and noted with what was done", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.runFor(COUNT_IN + 13);
+  await expect(page.getByText(/^rep 3 of 5/)).toBeVisible();
+  await client.button("End set").click();
+  await client.rate(2);
+  await expect(client.button("Next set now")).toBeVisible();
+  const [set] = only(await client.stored(), "set_ended");
+  expect(set?.fact).toMatchObject({ reps: 2, work_secs: 13, ending: "short" });
+});
+
+test("a pause does not use up the set", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.runFor(COUNT_IN + 1);
+  await expect(client.timer()).toHaveText("2");
+  await client.button("Pause").click();
+  await expect(page.getByText("Paused", { exact: true })).toBeVisible();
+  await client.runFor(1800);
+  await expect(client.timer()).toHaveText("2");
+  await client.button(/^Go on with set 1 of 3/).click();
+  await client.runFor(2 + 2 + 20 - 0.5);
+  await expect(client.button("Stop, it hurts")).toBeVisible();
+  await client.runFor(0.5);
+  await client.rate(1);
+  expect(only(await client.stored(), "set_ended")[0]?.fact).toMatchObject({
+    reps: 5,
+    work_secs: 25,
+    ending: "complete",
+  });
+});
+
+test("a set can go unrated, and nothing is made up for it", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(stairs);
+  await client.runFor(stairs.dose.rest_secs + 1);
+  await expect(page.getByText("The rest is over").last()).toBeVisible();
+  await expect(client.question()).toBeVisible();
+  await client.button("Next set, without a rating").click();
+  await client.workSet(stairs, stairs.ladder.start, SHORT_COUNT_IN);
+  await client.button("Next set, without a rating").click();
+  await client.workSet(stairs, stairs.ladder.start, SHORT_COUNT_IN);
+  await client.button("Go on without a rating").click();
+  await expect(client.line(stairs.name)).toContainText("3 of 3 sets, not rated");
+  await client.finish();
+  const events = await client.stored();
+  expect(only(events, "set_rated")).toEqual([]);
+  expect(only(events, "verdict_given")).toEqual([]);
+});
+
+test("a rest can be made longer", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(stairs);
+  await client.rate(1);
+  await client.runFor(9.5);
+  await expect(client.timer()).toHaveText("0:20");
+  await client.button("Add 15 s").click();
+  await expect(client.timer()).toHaveText("0:35");
+  await client.runFor(34);
+  await expect(client.question()).toBeVisible();
+  await client.runFor(2);
+  await expect(page.getByText("set 2 of 3", { exact: true })).toBeVisible();
+});
+
+test("once all is done, one can train again, and both sessions count", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 1, 1]);
+  await expect(page.getByText("Done for today. Well done.")).toBeVisible();
+  await expect(client.link("Train again")).toBeVisible();
+  await client.runFor(1800);
+  await client.trainDay(stairs, [2, 3, 2]);
+  await client.until("2026-11-26T07:00:00+01:00");
+  await client.answerMorning(2);
+  await expect(client.verdict(stairs.name).getByRole("row", { name: /^During/ })).toContainText("3");
+  const events = await client.stored();
+  expectNothingDoubled(events);
+  expect(only(events, "session_started")).toHaveLength(2);
+  expect(only(events, "set_ended")).toHaveLength(6);
+});
+
+test("a set that never began is no set", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.runFor(3);
+  await client.button("Pause").click();
+  await client.button("End all").click();
+  await client.finish();
+  await expect(client.link("Start")).toBeVisible();
+  await expect(client.line(stairs.name)).not.toContainText("done");
+  expect(only(await client.stored(), "set_ended")).toEqual([]);
+  await client.until("2026-11-26T07:00:00+01:00");
+  await expect(client.title("Good morning")).toBeVisible();
+  await expect(client.link("Answer the morning check")).toHaveCount(0);
+});

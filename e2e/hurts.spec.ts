@@ -1,0 +1,157 @@
+/** When a set hurts: the app eases or ends the exercise as the practitioner set it, and never scolds. */
+import { expect, test } from "./fixtures.ts";
+import {
+  COUNT_IN,
+  Client,
+  EVENING,
+  SHORT_COUNT_IN,
+  helpOn,
+  only,
+  ratingsOf,
+  setSeconds,
+  shipped,
+} from "./pages.ts";
+
+test.use({ timezoneId: "Europe/Berlin" });
+
+const demo = shipped("demo");
+const [wall, chair] = demo.routine.exercises as [
+  (typeof demo.routine.exercises)[0],
+  (typeof demo.routine.exercises)[0],
+];
+const [tendon, calf] = demo.routine.limits.sites.map(({ name }) => name) as [string, string];
+
+test("a high rating ends the exercise for the day, kindly", async ({ page }) => {
+  const client = await Client.with(page, demo, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(wall);
+  await client.rate(6);
+  await expect(client.meaning()).toContainText("Hold");
+  await expect(client.meaning()).toContainText(
+    "This exercise ends here today. That is the plan, not a failure.",
+  );
+  await expect(client.meaning()).toContainText("Your physio set above 5 as high");
+  await expect(client.button("Next set now")).toHaveCount(0);
+  await client.button("Go on").click();
+  await expect(client.title(chair.name)).toBeVisible();
+  await client.button("End the session").click();
+  await expect(client.line(wall.name)).toContainText("1 of 3 sets, worst 6");
+  await expect(client.line(wall.name)).toContainText("Hold");
+  await client.finish();
+  await expect(client.line(wall.name)).toContainText("left out, back on Saturday at the earliest");
+  const events = await client.stored();
+  expect(only(events, "set_ended")).toHaveLength(1);
+  expect(only(events, "verdict_given").map(({ fact }) => [fact.exercise, fact.order])).toEqual([
+    [wall.id, "hold_until_rested"],
+  ]);
+});
+
+test('"Stop, it hurts" stops at once, asks how bad it was, and ends the exercise whatever the answer', async ({
+  page,
+}) => {
+  const client = await Client.with(page, demo, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.runFor(COUNT_IN + 11.5);
+  await client.button("Stop, it hurts").click();
+  await expect(page.getByRole("heading", { name: "How bad was it when you stopped?" })).toBeVisible();
+  await client.rate(1);
+  await expect(client.meaning()).toContainText("Hold");
+  await expect(client.meaning()).toContainText("A set stopped by pain ends the exercise for the day.");
+  await client.button("Go on").click();
+  await expect(client.title(chair.name)).toBeVisible();
+  const [set] = only(await client.stored(), "set_ended");
+  expect(set?.fact).toMatchObject({ reps: 0, work_secs: 11, ending: "pain", rung: 2 });
+});
+
+test("a set stopped by pain ends the exercise without a rating, too", async ({ page }) => {
+  const client = await Client.with(page, demo, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.runFor(COUNT_IN + 5);
+  await client.button("Stop, it hurts").click();
+  await client.button("Go on without a rating").click();
+  await expect(client.title(chair.name)).toBeVisible();
+  await client.button("End the session").click();
+  await client.finish();
+  await expect(client.line(wall.name)).toContainText("Hold");
+});
+
+test("a middle rating eases the next set where the practitioner asked for that", async ({ page }) => {
+  const client = await Client.with(page, demo, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(wall);
+  await client.rate(4);
+  await expect(client.meaning()).toContainText("Ease");
+  await expect(client.meaning()).toContainText(`Next set one rung down: ${helpOn(wall, 1)}`);
+  await expect(client.meaning()).toContainText("Your physio set 3 to 5 as middle. This was 4.");
+  await client.button("Next set now").click();
+  await expect(page.getByText(helpOn(wall, 1))).toBeVisible();
+  expect(setSeconds(wall, 1)).toBe(20);
+  await client.workSet(wall, 1, SHORT_COUNT_IN);
+  await client.rate(1);
+  await client.button("Next set now").click();
+  await client.workSet(wall, 1, SHORT_COUNT_IN);
+  await client.rate(0);
+  await client.button("Go on").click();
+  expect(only(await client.stored(), "set_ended").map(({ fact }) => [fact.rung, fact.work_secs])).toEqual([
+    [2, 30],
+    [1, 20],
+    [1, 20],
+  ]);
+});
+
+test("a middle rating changes nothing within the session where the practitioner did not ask", async ({
+  page,
+}) => {
+  const file = shipped("heel-drop");
+  const [straight] = file.routine.exercises;
+  if (!straight) throw new Error("the routine has no exercise");
+  const client = await Client.with(page, file, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(straight);
+  await client.rate(4);
+  await expect(client.meaning()).toContainText("Keep");
+  await expect(client.meaning()).toContainText("Next set: the same again");
+});
+
+test("where it hurts counts as the practitioner said, and is asked only where something hurts", async ({
+  page,
+}) => {
+  const client = await Client.with(page, demo, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(wall);
+  await client.rate(0);
+  await expect(page.getByRole("group", { name: "Where did it hurt?" })).toHaveCount(0);
+  await client.rate(4);
+  await expect(client.meaning()).toContainText("Ease");
+  await client.button(calf).click();
+  await expect(client.meaning()).toContainText("Keep");
+  await client.button(tendon).click();
+  await expect(client.meaning()).toContainText("Ease");
+  await client.button(calf).click();
+  await client.rate(6);
+  await expect(client.meaning()).toContainText("This exercise ends here today");
+  await client.rate(4);
+  await expect(client.meaning()).toContainText("Next set: the same again");
+  expect(ratingsOf(await client.stored())).toEqual([[wall.id, 1, 4, calf]]);
+});
+
+test("a slip of the finger is put right by tapping again", async ({ page }) => {
+  const client = await Client.with(page, demo, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(wall);
+  await client.rate(8);
+  await expect(client.button("Next set now")).toHaveCount(0);
+  await client.rate(1);
+  await client.button("Next set now").click();
+  await expect(page.getByText("set 2 of 3", { exact: true })).toBeVisible();
+  const events = await client.stored();
+  expect(only(events, "set_rated").map(({ fact }) => fact.rating)).toEqual([8, 1]);
+  expect(ratingsOf(events)).toEqual([[wall.id, 1, 1, undefined]]);
+});
