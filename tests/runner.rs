@@ -4,13 +4,16 @@
 
 use std::time::Duration;
 
+use carryover::domain::coach;
 use carryover::domain::event::{Ending, Event, EventId, Fact, Planned};
 use carryover::domain::history::{History, Session};
 use carryover::domain::ladder::Foothold;
 use carryover::domain::pain::PainRating;
 use carryover::domain::routine::Routine;
-use carryover::domain::runner::{Clock, Input, Means, Moment, Rest, Run, SLEPT, Stage, Task};
-use carryover::domain::timeline::{Beat, COUNT_IN, SHORT_COUNT_IN, Timeline, Tone};
+use carryover::domain::runner::{
+    AfterRest, Clock, Input, Manner, Means, Moment, Rest, Run, SLEPT, Stage, Task,
+};
+use carryover::domain::timeline::{Beat, COUNT_IN, Pace, SHORT_COUNT_IN, Timeline, Tone};
 use carryover::exchange::file::{File, parse};
 use proptest::prelude::*;
 
@@ -149,10 +152,96 @@ fn can_be_taken_up_again(routine: &Routine) {
 }
 
 #[test]
+fn a_set_is_said_as_a_coach_would_say_it() {
+    let mut run = begin(&small());
+    tap_ms(&mut run, Input::Start, 0);
+    let mut said: Vec<String> = Vec::new();
+    let mut last = None;
+    for now in (0..36_000).step_by(100) {
+        tap_ms(&mut run, Input::Tick, now);
+        if let Some(line) = coach::line(&run, moment(now)).filter(|line| last != Some(line.place)) {
+            last = Some(line.place);
+            said.push(line.words);
+        }
+    }
+    let mut expected = vec!["Get ready"];
+    for _ in 0..4 {
+        expected.extend(["Lower", "two", "three", "Lift", "two"]);
+    }
+    expected.extend(["Last one. Lower", "two", "three", "Lift", "two", "Rest, 30 seconds"]);
+    assert_eq!(said, expected);
+}
+
+#[test]
+fn one_rep_back_counts_a_rep_once() {
+    let mut run = begin(&small());
+    tap_ms(&mut run, Input::Start, 0);
+    run_to(&mut run, 0, 20_000);
+    tap_ms(&mut run, Input::OneRepBack, 20_000);
+    assert_eq!(run.bookmark().map(|mark| mark.reps), Some(1));
+    let facts = run_to(&mut run, 20_000, 20_000 + 4_000 + 20_000);
+    assert!(matches!(&facts[..], [Fact::SetEnded { reps: 5, work_secs: 25, .. }]), "{facts:?}");
+}
+
+#[test]
+fn a_set_started_again_begins_anew_and_counts_once() {
+    let mut run = begin(&small());
+    tap_ms(&mut run, Input::Start, 0);
+    run_to(&mut run, 0, 20_000);
+    tap_ms(&mut run, Input::RepeatSet, 20_000);
+    let facts = run_to(&mut run, 20_000, 20_000 + 4_000 + 25_000);
+    assert!(matches!(&facts[..], [Fact::SetEnded { reps: 5, work_secs: 25, .. }]), "{facts:?}");
+}
+
+#[test]
+fn a_set_left_out_is_noted_and_the_next_one_begins() {
+    let mut run = begin(&small());
+    tap_ms(&mut run, Input::Start, 0);
+    run_to(&mut run, 0, 33_000);
+    tap_ms(&mut run, Input::Rate { rating: pain(1), site: None }, 33_000);
+    let facts = tap_ms(&mut run, Input::LeaveOutSet, 34_000);
+    let [Fact::SetEnded { set, reps: 0, work_secs: 0, ending: Ending::LeftOut, .. }] = &facts[..]
+    else {
+        panic!("{facts:?}")
+    };
+    assert_eq!(set.number, 2);
+    assert!(matches!(run.stage(), Stage::Set { number: 3, .. }));
+}
+
+#[test]
+fn a_slower_count_slows_the_work_and_nothing_else() {
+    let manner = Manner { pace: Pace::new(150).unwrap(), ..Manner::default() };
+    let routine = small();
+    let mut run =
+        Run::begin(started(&routine).id, Task::of_plan(&plan(&routine), &routine), manner);
+    tap_ms(&mut run, Input::Start, 0);
+    let facts = run_to(&mut run, 0, 8_000 + 37_500);
+    assert!(matches!(&facts[..], [Fact::SetEnded { reps: 5, work_secs: 37, .. }]), "{facts:?}");
+    assert!(matches!(run.stage(), Stage::Rated { rest: Rest::On(clock), .. }
+        if clock.left(moment(45_500)) == Duration::from_secs(30)));
+}
+
+#[test]
+fn a_rest_waits_until_ready_where_the_client_likes_that() {
+    let manner = Manner { after_rest: AfterRest::WaitUntilReady, ..Manner::default() };
+    let routine = small();
+    let mut run =
+        Run::begin(started(&routine).id, Task::of_plan(&plan(&routine), &routine), manner);
+    tap_ms(&mut run, Input::Start, 0);
+    run_to(&mut run, 0, 33_000);
+    tap_ms(&mut run, Input::Rate { rating: pain(1), site: None }, 33_000);
+    assert_eq!(run.cues(moment(33_000)).len(), 3, "the end of the rest, and no set after it");
+    run_to(&mut run, 33_000, 120_000);
+    assert!(matches!(run.stage(), Stage::Rated { rest: Rest::Over, .. }));
+    tap_ms(&mut run, Input::GoOn, 120_000);
+    assert!(matches!(run.stage(), Stage::Set { number: 2, .. }));
+}
+
+#[test]
 fn the_sounds_of_a_set_stand_where_its_phases_begin() {
     let routine = small();
     let dose = &routine.exercises()[0].dose;
-    let timeline = Timeline::of_set(dose, 1, COUNT_IN, 0);
+    let timeline = Timeline::of_set(dose, 1, COUNT_IN, 0, Pace::AS_PRESCRIBED);
     let onsets: Vec<(u64, Tone)> =
         timeline.cues().iter().map(|cue| (cue.at.as_secs(), cue.tone)).collect();
     let mut expected = vec![(5, Tone::Count), (6, Tone::Count), (7, Tone::Count)];
@@ -244,6 +333,9 @@ fn any_input() -> impl Strategy<Value = Input> {
         1 => Just(Input::CutSetShort),
         1 => Just(Input::StopItHurts),
         3 => (0..=10_i64).prop_map(|points| Input::Rate { rating: pain(points), site: None }),
+        1 => Just(Input::OneRepBack),
+        1 => Just(Input::RepeatSet),
+        1 => Just(Input::LeaveOutSet),
         1 => Just(Input::AddRest),
         2 => Just(Input::GoOn),
         1 => Just(Input::LeaveOut),
@@ -258,7 +350,13 @@ fn assert_same_place(routine: &Routine, log: &[Event], run: &Run, now: u64) {
     let since = session.sets.last().map_or(Duration::ZERO, |set| {
         Duration::from_millis(now).saturating_sub((set.ended_at - at(0)).to_std().unwrap())
     });
-    let again = Run::take_up(session, routine, run.bookmark().as_ref(), since, moment(now));
+    let again = Run::take_up(
+        session,
+        routine,
+        run.bookmark().as_ref(),
+        Manner::default(),
+        (since, moment(now)),
+    );
     assert_eq!(again.task_index(), run.task_index());
     assert_eq!(again.foothold(), run.foothold());
     match (again.stage(), run.stage()) {
@@ -314,7 +412,7 @@ fn plan(routine: &Routine) -> Vec<Planned> {
 }
 
 fn begin(routine: &Routine) -> Run {
-    Run::begin(started(routine).id, Task::of_plan(&plan(routine), routine))
+    Run::begin(started(routine).id, Task::of_plan(&plan(routine), routine), Manner::default())
 }
 
 fn pain(points: i64) -> PainRating {

@@ -362,7 +362,7 @@ fn the_schema_has_the_words_of_the_code() {
         ("zone", words_of!(Zone: Low, Middle, High)),
         ("order", words_of!(Order: KeepAndCount, KeepUnanswered, KeepAndStay, Ease, HoldUntilRested, HoldUntilAnswered)),
         ("fact/anyOf/1/properties/session_started/properties/worked_today", words_of!(WorkedToday: Light, AsUsual, Heavy)),
-        ("fact/anyOf/1/properties/set_ended/properties/ending", words_of!(Ending: Complete, Short, Pain)),
+        ("fact/anyOf/1/properties/set_ended/properties/ending", words_of!(Ending: Complete, Short, Pain, LeftOut)),
         ("reason/anyOf/1/properties/morning/properties/usual/properties/from", words_of!(UsualFrom: Visit, Mornings, AtRest, Nothing)),
         ("reason/anyOf/1/properties/morning/properties/settling", words_of!(Settling: Settled, UpALittle, UpClearly, NotAnswered)),
     ];

@@ -112,6 +112,8 @@ pub enum Ending {
     Short,
     /// Stopped because of pain.
     Pain,
+    /// Not done at all, by choice, while other sets of the exercise were.
+    LeftOut,
 }
 
 /// A set of a session: the exercise, and which of its sets, counted from 1.

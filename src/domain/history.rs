@@ -68,8 +68,15 @@ impl Session {
         self.started_at.date_naive()
     }
 
+    /// The sets that were worked of an exercise.
     pub fn sets_of<'a>(&'a self, exercise: &'a Id) -> impl Iterator<Item = &'a DoneSet> {
-        self.sets.iter().filter(move |set| set.exercise == *exercise)
+        let worked = |set: &&DoneSet| set.ending != Ending::LeftOut;
+        self.sets.iter().filter(move |set| set.exercise == *exercise).filter(worked)
+    }
+
+    /// Whether any set was worked.
+    pub fn has_work(&self) -> bool {
+        self.sets.iter().any(|set| set.ending != Ending::LeftOut)
     }
 }
 
@@ -315,10 +322,13 @@ impl History {
         let (day, at_rest) = (session.day(), session.at_rest);
         let stopped = match done.ending {
             Ending::Pain => Stopped::BecauseOfPain,
-            Ending::Complete | Ending::Short => Stopped::No,
+            Ending::Complete | Ending::Short | Ending::LeftOut => Stopped::No,
         };
-        let rung = done.rung;
+        let (rung, left_out) = (done.rung, done.ending == Ending::LeftOut);
         session.sets.push(done);
+        if left_out {
+            return;
+        }
         if let Some(course) = self.courses.get_mut(&set.exercise) {
             course.set_ended(day, rung, at_rest, stopped);
         }

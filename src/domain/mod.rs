@@ -27,4 +27,6 @@ pub mod timeline;
 
 pub mod runner;
 
+pub mod coach;
+
 pub mod review;

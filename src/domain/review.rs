@@ -95,7 +95,7 @@ impl Review {
             let done = history
                 .sessions
                 .iter()
-                .filter(|session| session.day() == day && !session.sets.is_empty());
+                .filter(|session| session.day() == day && session.has_work());
             let done = u32::try_from(done.count()).unwrap_or(u32::MAX);
             let times = |routine: &Routine| {
                 let of_day = routine.exercises().iter();
@@ -148,7 +148,7 @@ fn mornings(history: &History, from: NaiveDate, to: NaiveDate) -> Done {
     let mut mornings = Done::default();
     for day in days(from, to).filter(|day| Some(*day) != history.last_day()) {
         let trained =
-            history.sessions.iter().any(|session| session.day() == day && !session.sets.is_empty());
+            history.sessions.iter().any(|session| session.day() == day && session.has_work());
         if trained {
             let answered =
                 history.mornings.iter().any(|answer| answer.after == day && answer.in_time());

@@ -5,14 +5,14 @@
 
 use std::time::Duration;
 
-use super::dose::Dose;
+use super::dose::{Dose, Side, Sides};
 use super::event::{Ending, EventId, Fact, Planned, SetRef};
 use super::history::Session;
 use super::ladder::{Foothold, RungNumber};
 use super::pain::PainRating;
 use super::routine::{Exercise, Routine};
 use super::rule::{AfterMiddleSet, Limits, Zone};
-use super::timeline::{Beat, COUNT_IN, Cue, SHORT_COUNT_IN, Segment, Timeline, rest_cues};
+use super::timeline::{Beat, COUNT_IN, Cue, Pace, SHORT_COUNT_IN, Segment, Timeline, rest_cues};
 use super::words::{Id, Words};
 
 /// A point in time of this run of the app, measured from its start.
@@ -34,6 +34,29 @@ impl Moment {
 pub const SLEPT: Duration = Duration::from_secs(2);
 /// What one tap adds to a rest.
 pub const MORE_REST: Duration = Duration::from_secs(15);
+
+/// What happens when a rest is over.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
+pub enum AfterRest {
+    /// The next set begins by itself, once the last one was rated.
+    #[default]
+    GoOn,
+    /// The next set waits until the client is ready (WCAG 2.2, 2.2.1).
+    WaitUntilReady,
+}
+
+/// How this client likes to be led.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
+pub struct Manner {
+    pub pace: Pace,
+    pub after_rest: AfterRest,
+}
+
+impl Default for Manner {
+    fn default() -> Self {
+        Self { pace: Pace::AS_PRESCRIBED, after_rest: AfterRest::GoOn }
+    }
+}
 
 /// One exercise of the session: what to do, and from which foothold.
 #[derive(Clone, Debug, PartialEq)]
@@ -135,6 +158,12 @@ pub enum Input {
     CutSetShort,
     /// Stop, it hurts.
     StopItHurts,
+    /// Go back to the beginning of the last complete rep.
+    OneRepBack,
+    /// Start this set again from its beginning.
+    RepeatSet,
+    /// Leave this set, or the next one while resting, out.
+    LeaveOutSet,
     Rate {
         rating: PainRating,
         site: Option<Words>,
@@ -157,6 +186,7 @@ pub struct Run {
     /// Where the next set of this exercise is done.
     foothold: Foothold,
     stage: Stage,
+    manner: Manner,
     /// How long the device slept in the middle of a set, until the client goes on.
     slept: Option<Duration>,
 }
@@ -172,15 +202,15 @@ pub struct Bookmark {
 }
 
 impl Run {
-    pub fn begin(session: EventId, tasks: Vec<Task>) -> Self {
+    pub fn begin(session: EventId, tasks: Vec<Task>, manner: Manner) -> Self {
         let foothold = tasks.first().map_or(Foothold::on(RungNumber::LEAST), |task| task.from);
         let stage = if tasks.is_empty() { Stage::Finished } else { Stage::Briefing };
-        Self { session, tasks, task: 0, foothold, stage, slept: None }
+        Self { session, tasks, task: 0, foothold, stage, manner, slept: None }
     }
 
     /// A session that is over, to be looked at once more.
     pub fn finished(session: EventId, tasks: Vec<Task>) -> Self {
-        let mut run = Self::begin(session, tasks);
+        let mut run = Self::begin(session, tasks, Manner::default());
         run.task = run.tasks.len();
         run.stage = Stage::Finished;
         run
@@ -191,21 +221,22 @@ impl Run {
         done: &Session,
         routine: &Routine,
         bookmark: Option<&Bookmark>,
-        since_last_set: Duration,
-        now: Moment,
+        manner: Manner,
+        (since_last_set, now): (Duration, Moment),
     ) -> Self {
-        let mut run = Self::begin(done.id, Task::of_plan(&done.plan, routine));
+        let mut run = Self::begin(done.id, Task::of_plan(&done.plan, routine), manner);
         while let Some(task) = run.tasks.get(run.task) {
             let id = task.exercise.id.clone();
             let left_out = done.left_out.contains(&id);
-            let last = done.sets_of(&id).last();
+            let sets: Vec<_> = done.sets.iter().filter(|set| set.exercise == id).collect();
+            let last = sets.last();
             if left_out || last.is_none() {
                 if left_out && run.next_task() {
                     continue;
                 }
                 break;
             }
-            for set in done.sets_of(&id) {
+            for set in sets {
                 run.foothold = run.foothold.min(Foothold::on(set.rung));
                 let (rating, site) = match &set.rated {
                     Some(rated) => (Some(rated.rating), rated.site.clone()),
@@ -268,7 +299,7 @@ impl Run {
 
     /// Reps of this set that were complete before a segment, those before a reload included.
     fn reps_before(&self, number: u16, timeline: &Timeline, segment: usize) -> u16 {
-        let whole = Timeline::of_set(&self.dose(), number, Duration::ZERO, 0);
+        let whole = self.whole_set(number);
         let complete =
             |segments: &[Segment]| segments.iter().filter(|one| one.completes_rep).count();
         let skipped = complete(whole.segments()) - complete(timeline.segments());
@@ -315,6 +346,11 @@ impl Run {
         foothold.dose(&task.exercise.dose, &task.exercise.ladder)
     }
 
+    /// All of a set of this exercise, without a count-in.
+    fn whole_set(&self, number: u16) -> Timeline {
+        Timeline::of_set(&self.dose(), number, Duration::ZERO, 0, self.manner.pace)
+    }
+
     fn rest_length(&self) -> Duration {
         Duration::from_secs(self.dose().rest_secs.get().into())
     }
@@ -351,6 +387,14 @@ impl Run {
         }
     }
 
+    /// The side to change to before the next set, where one side follows the other.
+    pub fn changes_sides_next(&self) -> Option<Side> {
+        let Stage::Rated { number, .. } = &self.stage else { return None };
+        let dose = self.dose();
+        let is_last_of_side = dose.sides == Sides::OneAfterTheOther && *number == dose.sets.get();
+        (is_last_of_side && self.another_set_follows()).then_some(Side::Right)
+    }
+
     /// The sounds still to come, each with its time from `now`: those of the set or rest under way,
     /// and after a rest whose set was rated, those of the next set too, since it begins by itself.
     pub fn cues(&self, now: Moment) -> Vec<Cue> {
@@ -367,9 +411,12 @@ impl Run {
             } => {
                 let left = clock.left(now);
                 let mut cues = rest_cues(left);
-                if rating.is_some() && self.another_set_follows() {
+                let begins_by_itself =
+                    self.manner.after_rest == AfterRest::GoOn && rating.is_some();
+                if begins_by_itself && self.another_set_follows() {
                     let dose = self.dose_at(self.next_foothold());
-                    let next = Timeline::of_set(&dose, number + 1, Duration::ZERO, 0);
+                    let next =
+                        Timeline::of_set(&dose, number + 1, Duration::ZERO, 0, self.manner.pace);
                     cues.extend(
                         next.cues()
                             .into_iter()
@@ -401,6 +448,9 @@ impl Run {
             Input::Resume => self.resume(now),
             Input::CutSetShort => self.end_set(Ending::Short, now),
             Input::StopItHurts => self.end_set(Ending::Pain, now),
+            Input::OneRepBack => self.one_rep_back(now),
+            Input::RepeatSet => self.repeat_set(now),
+            Input::LeaveOutSet => self.leave_out_set(now),
             Input::Rate { rating, site } => self.rate(rating, site),
             Input::AddRest => self.add_rest(now),
             Input::GoOn => self.go_on(now),
@@ -436,9 +486,9 @@ impl Run {
                     if now < until {
                         return Vec::new();
                     }
-                    let rated = rating.is_some();
+                    let goes_on = rating.is_some() && self.manner.after_rest == AfterRest::GoOn;
                     *rest = Rest::Over;
-                    if rated && now.since(until) < SLEPT {
+                    if goes_on && now.since(until) < SLEPT {
                         self.next_set(Duration::ZERO, until);
                     }
                 }
@@ -457,7 +507,7 @@ impl Run {
 
     /// Lays a set out, standing still at its beginning.
     fn open_set(&mut self, number: u16, count_in: Duration, from_rep: u16) {
-        let timeline = Timeline::of_set(&self.dose(), number, count_in, from_rep);
+        let timeline = Timeline::of_set(&self.dose(), number, count_in, from_rep, self.manner.pace);
         let clock = Clock::Paused { left: timeline.segments()[0].length };
         self.stage = Stage::Set { number, timeline, segment: 0, clock };
     }
@@ -481,6 +531,55 @@ impl Run {
         Vec::new()
     }
 
+    /// Goes back to the beginning of the last complete rep, in the same set. The rep in hand is not
+    /// counted, and neither is the one done again.
+    fn one_rep_back(&mut self, now: Moment) -> Vec<Fact> {
+        if let Stage::Set { number, timeline, segment, clock } = &self.stage {
+            let (number, clock) = (*number, *clock);
+            let complete = self.reps_before(number, timeline, *segment);
+            self.open_set(number, SHORT_COUNT_IN, complete.saturating_sub(1));
+            if !clock.is_paused() {
+                self.resume(now);
+            }
+        }
+        Vec::new()
+    }
+
+    /// Starts the set in hand again. What was done of it so far is not counted.
+    fn repeat_set(&mut self, now: Moment) -> Vec<Fact> {
+        if let Stage::Set { number, .. } = self.stage {
+            self.open_set(number, SHORT_COUNT_IN, 0);
+            self.resume(now);
+        }
+        Vec::new()
+    }
+
+    /// Leaves out the set in hand, or the next one while resting; what was worked of it is not counted.
+    fn leave_out_set(&mut self, now: Moment) -> Vec<Fact> {
+        let number = match &self.stage {
+            Stage::Set { number, .. } => *number,
+            Stage::Rated { number, .. } if self.another_set_follows() => number + 1,
+            Stage::Rated { .. } | Stage::Briefing | Stage::Finished => return Vec::new(),
+        };
+        self.foothold = self.next_foothold();
+        let Some(set) = self.set_ref(number) else { return Vec::new() };
+        let left_out = Fact::SetEnded {
+            set,
+            rung: self.foothold.rung,
+            reps: 0,
+            work_secs: 0,
+            ending: Ending::LeftOut,
+        };
+        self.slept = None;
+        if number < self.dose().rounds() {
+            self.open_set(number + 1, SHORT_COUNT_IN, 0);
+            self.resume(now);
+        } else {
+            self.next_task();
+        }
+        std::iter::once(left_out).chain(self.finished_fact()).collect()
+    }
+
     fn end_set(&mut self, ending: Ending, now: Moment) -> Vec<Fact> {
         let Stage::Set { number, timeline, segment, clock } = &self.stage else {
             return Vec::new();
@@ -492,11 +591,11 @@ impl Run {
         let work = |segments: &[Segment]| -> Duration {
             segments.iter().filter(is_work).map(|segment| segment.length).sum()
         };
-        let all = Timeline::of_set(&self.dose(), number, Duration::ZERO, 0);
-        let before_reload = work(all.segments()).saturating_sub(work(timeline.segments()));
+        let before_reload =
+            work(self.whole_set(number).segments()).saturating_sub(work(timeline.segments()));
         let whole = before_reload + work(&timeline.segments()[..complete_to]);
         let part = match ending {
-            Ending::Complete => Duration::ZERO,
+            Ending::Complete | Ending::LeftOut => Duration::ZERO,
             Ending::Short | Ending::Pain => {
                 let current = timeline.segments().get(at).filter(is_work);
                 current.map_or(Duration::ZERO, |segment| {
@@ -509,8 +608,7 @@ impl Run {
         let rung = self.foothold.rung;
         self.slept = None;
         if ending == Ending::Short && reps == 0 && work_secs == 0 {
-            self.drop_set(number);
-            return self.finished_fact().into_iter().collect();
+            return self.drop_set(number, now);
         }
         self.stage =
             Stage::Rated { number, ending, rating: None, site: None, rest: Rest::NoneNeeded };
@@ -521,14 +619,14 @@ impl Run {
         vec![Fact::SetEnded { set, rung, reps, work_secs, ending }]
     }
 
-    /// A set that was ended before any work is no set: back to the set-up, or on to the next exercise
-    /// where sets were done before it.
-    fn drop_set(&mut self, number: u16) {
+    /// A set that was ended before any work is no set: back to the set-up, or left out where sets were
+    /// done before it.
+    fn drop_set(&mut self, number: u16, now: Moment) -> Vec<Fact> {
         if number == 1 {
             self.stage = Stage::Briefing;
-        } else {
-            self.next_task();
+            return Vec::new();
         }
+        self.leave_out_set(now)
     }
 
     fn set_ref(&self, number: u16) -> Option<SetRef> {

@@ -6,7 +6,7 @@
 use std::time::Duration;
 
 use super::dose::{Action, Dose, Side, Sides};
-use super::words::Words;
+use super::words::{Words, whole_number};
 
 /// Time to get into place before the first set, once Start was tapped (common practice, no source).
 pub const COUNT_IN: Duration = Duration::from_secs(8);
@@ -18,6 +18,19 @@ pub const CHANGE_SIDES: Duration = Duration::from_secs(10);
 const COUNTED: u64 = 3;
 /// A hold at least this long has its last seconds counted.
 const LONG_HOLD: Duration = Duration::from_secs(6);
+
+whole_number!(
+    /// A slower count for everything that is worked, in per cent of the prescribed time: 100 as prescribed.
+    Pace, 100..=150, "per cent of the prescribed time"
+);
+
+impl Pace {
+    pub const AS_PRESCRIBED: Self = Self::LEAST;
+
+    pub fn slow(self, time: Duration) -> Duration {
+        time * u32::from(self.get()) / 100
+    }
+}
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Beat {
@@ -42,6 +55,18 @@ pub struct Segment {
 impl Segment {
     pub fn ends(&self) -> Duration {
         self.starts + self.length
+    }
+
+    /// The sound that marks its beginning; a count-in begins without one.
+    pub const fn tone(&self) -> Tone {
+        match &self.beat {
+            Beat::GetReady => Tone::Count,
+            Beat::ChangeSides => Tone::ChangeSides,
+            Beat::Work { action: Action::Lift, .. } => Tone::Lift,
+            Beat::Work { action: Action::Lower, .. } => Tone::Lower,
+            Beat::Work { action: Action::Hold, .. } => Tone::Hold,
+            Beat::Work { action: Action::Relax, .. } => Tone::Relax,
+        }
     }
 }
 
@@ -70,9 +95,9 @@ pub struct Cue {
 pub struct Timeline(Vec<Segment>);
 
 impl Timeline {
-    /// Lays out set `number` (from 1) of a dose, beginning with `count_in` and the rep `from_rep`,
-    /// counted from 0 over both sides.
-    pub fn of_set(dose: &Dose, number: u16, count_in: Duration, from_rep: u16) -> Self {
+    /// Lays out set `number` (from 1) of a dose at a pace, beginning with `count_in` and the rep
+    /// `from_rep`, counted from 0 over both sides. Only the work is slowed.
+    pub fn of_set(dose: &Dose, number: u16, count_in: Duration, from_rep: u16, pace: Pace) -> Self {
         let sides: &[Option<Side>] = match dose.sides {
             Sides::Together => &[None],
             Sides::InTurn => &[Some(Side::Left), Some(Side::Right)],
@@ -91,17 +116,17 @@ impl Timeline {
         );
         for (turn, &side) in (0_u16..).zip(sides) {
             for rep in 0..reps {
-                let place = turn * reps + rep;
-                if place < first {
+                let overall = turn * reps + rep;
+                if overall < first {
                     continue;
                 }
-                if 0 < turn && rep == 0 && first < place {
+                if 0 < turn && rep == 0 && first < overall {
                     segments.push(Beat::ChangeSides, CHANGE_SIDES, (1, side), false);
                 }
                 let phases = dose.tempo.phases();
                 for (index, phase) in phases.iter().enumerate() {
                     let beat = Beat::Work { action: phase.action, how: phase.how.clone() };
-                    let length = Duration::from_secs(phase.secs.get().into());
+                    let length = pace.slow(Duration::from_secs(phase.secs.get().into()));
                     segments.push(beat, length, (rep + 1, side), index + 1 == phases.len());
                 }
             }
@@ -121,18 +146,8 @@ impl Timeline {
     pub fn cues(&self) -> Vec<Cue> {
         let mut cues = Vec::new();
         for segment in &self.0 {
-            match &segment.beat {
-                Beat::GetReady => {}
-                Beat::ChangeSides => cues.push(Cue { at: segment.starts, tone: Tone::ChangeSides }),
-                Beat::Work { action, .. } => {
-                    let tone = match action {
-                        Action::Lift => Tone::Lift,
-                        Action::Lower => Tone::Lower,
-                        Action::Hold => Tone::Hold,
-                        Action::Relax => Tone::Relax,
-                    };
-                    cues.push(Cue { at: segment.starts, tone });
-                }
+            if segment.beat != Beat::GetReady {
+                cues.push(Cue { at: segment.starts, tone: segment.tone() });
             }
             let counted = match &segment.beat {
                 Beat::GetReady | Beat::ChangeSides => true,

@@ -1,5 +1,6 @@
 //! The device's two clocks: the local wall clock for the log, and the one that never goes back for the runner.
 
+use std::cell::Cell;
 use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset, TimeZone};
@@ -33,9 +34,31 @@ fn zone() -> Option<String> {
     Reflect::get(&format.resolved_options(), &JsValue::from_str("timeZone")).ok()?.as_string()
 }
 
-/// Time since the page was opened, by a clock that cannot be set.
+/// A jump of the wall clock past the steady one by this much, in milliseconds, is sleep …
+const SLEPT: f64 = 2_000.0;
+/// … and by this much it is a clock that was set.
+const SET: f64 = 86_400_000.0;
+
+thread_local! {
+    /// The two clocks when they were last read, and all the sleep found so far, in milliseconds.
+    static READ: Cell<Option<(f64, f64)>> = const { Cell::new(None) };
+    static SLEPT_SO_FAR: Cell<f64> = const { Cell::new(0.0) };
+}
+
+/// Time since the page was opened, the device's sleep included, by a clock that cannot be set.
+///
+/// The steady clock stands still while most devices sleep, and the wall clock can be set; where the
+/// wall clock alone jumped ahead by more than a moment and less than a day, the device slept.
+/// It never goes back.
 pub fn moment() -> Moment {
-    let millis =
+    let steady =
         web_sys::window().and_then(|window| window.performance()).map_or(0.0, |clock| clock.now());
-    Moment(Duration::from_secs_f64(millis.max(0.0) / 1000.0))
+    let wall = Date::now();
+    if let Some((steady_before, wall_before)) = READ.replace(Some((steady, wall))) {
+        let jump = (wall - wall_before) - (steady - steady_before);
+        if (SLEPT..SET).contains(&jump) {
+            SLEPT_SO_FAR.set(SLEPT_SO_FAR.get() + jump);
+        }
+    }
+    Moment(Duration::from_secs_f64((steady + SLEPT_SO_FAR.get()).max(0.0) / 1000.0))
 }

@@ -12,6 +12,10 @@ pub mod preferences;
 
 pub mod sound;
 
+pub mod voice;
+
+pub mod vibration;
+
 pub mod screen;
 
 pub mod files;

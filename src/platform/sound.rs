@@ -1,8 +1,9 @@
 //! Sounds on the audio clock: a whole set is scheduled up front, so that a busy page cannot make one late.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::time::Duration;
 
+use js_sys::Reflect;
 use wasm_bindgen::JsValue;
 use web_sys::{AudioContext, GainNode, OscillatorType};
 
@@ -50,6 +51,8 @@ const fn notes_of(tone: Tone) -> &'static [Note] {
     }
 }
 
+/// The audio clock may lag behind by this much between two checks, in milliseconds.
+const STALL: f64 = 500.0;
 const LOUDNESS: f32 = 0.5;
 /// Rise and fall of a note, in seconds, so that it does not click.
 const EDGE: f64 = 0.012;
@@ -58,6 +61,8 @@ thread_local! {
     static CONTEXT: RefCell<Option<AudioContext>> = const { RefCell::new(None) };
     /// Every sound given to the audio clock, with the time at which it begins.
     static SCHEDULED: RefCell<Vec<(f64, GainNode)>> = const { RefCell::new(Vec::new()) };
+    /// The steady and the audio clock when the sound's health was last asked, in milliseconds.
+    static CHECKED: Cell<Option<(f64, f64)>> = const { Cell::new(None) };
 }
 
 /// Makes sound possible; call it from a tap, since a browser allows it from nowhere else.
@@ -88,6 +93,44 @@ pub fn add(cues: &[Cue]) {
             }
         });
     });
+}
+
+/// Whether sounds are heard.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Health {
+    Sounding,
+    /// The device took the sound away, or its clock stands still.
+    Lost,
+}
+
+/// Compares the audio clock with the steady one since this was last asked; call it about once a second.
+pub fn health() -> Health {
+    CONTEXT.with_borrow(|context| {
+        let Some(context) = context else { return Health::Sounding };
+        let steady = web_sys::window()
+            .and_then(|window| window.performance())
+            .map_or(0.0, |clock| clock.now());
+        let audio = context.current_time() * 1000.0;
+        let before = CHECKED.replace(Some((steady, audio)));
+        // Read as text: the standard has a state, "interrupted", that the bindings do not know.
+        let state = Reflect::get(context, &JsValue::from_str("state"))
+            .ok()
+            .and_then(|state| state.as_string());
+        let stalled = before.is_some_and(|(steady_before, audio_before)| {
+            STALL < (steady - steady_before) - (audio - audio_before)
+        });
+        if stalled || state.as_deref() != Some("running") { Health::Lost } else { Health::Sounding }
+    })
+}
+
+/// Makes sound anew, from a tap: a context whose clock stands still never comes back by itself.
+pub fn rebuild() {
+    silence();
+    if let Some(old) = CONTEXT.take() {
+        drop(old.close());
+    }
+    CHECKED.set(None);
+    unlock();
 }
 
 /// Cancels every sound that has not begun.

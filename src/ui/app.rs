@@ -5,6 +5,7 @@ use leptos_router::components::{A, Route, Router, Routes};
 use leptos_router::path;
 
 use super::client::check::Check;
+use super::client::cues::Cues;
 use super::client::exercise::ExerciseScreen;
 use super::client::hand_back::HandBack;
 use super::client::help::Help;
@@ -37,6 +38,7 @@ pub fn App(journal: Journal<IndexedDb>) -> impl IntoView {
                 <Route path=path!("/routine") view=MyRoutine />
                 <Route path=path!("/hand-back") view=HandBack />
                 <Route path=path!("/help") view=Help />
+                <Route path=path!("/cues") view=Cues />
                 <Route path=path!("/practice") view=Practice />
             </Routes>
         </Router>

@@ -5,23 +5,48 @@ use std::time::Duration;
 use leptos::prelude::*;
 
 use super::diary::{Diary, use_diary};
+use crate::domain::coach;
 use crate::domain::event::{Fact, Planned, WorkedToday};
 use crate::domain::history::Today;
 use crate::domain::pain::PainRating;
-use crate::domain::runner::{Bookmark, Input, Moment, Run, Stage, Task};
-use crate::platform::{clock, preferences, screen, sound};
+use crate::domain::runner::{Bookmark, Input, Manner, Moment, Run, Stage, Task};
+use crate::platform::sound::{self, Health};
+use crate::platform::{clock, preferences, screen, vibration, voice};
 
 const BOOKMARK: &str = "carryover.bookmark";
 /// The session whose end is still being looked at.
 const JUST_ENDED: &str = "carryover.just-ended";
-const SOUND: &str = "carryover.sound";
+const LEAD: &str = "carryover.lead";
 /// How often the screen follows the clock. Sounds do not wait for it.
 const TICK: Duration = Duration::from_millis(100);
+/// How often the sound's health is asked, in ticks.
+const CHECK_SOUND: u32 = 10;
 
+/// Whether one kind of cue is given.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
-pub enum Sound {
+pub enum Given {
     On,
     Off,
+}
+
+/// How this client is led on this device: which cues, and in what manner.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
+pub struct Lead {
+    pub sound: Given,
+    pub voice: Given,
+    pub vibration: Given,
+    pub manner: Manner,
+}
+
+impl Default for Lead {
+    fn default() -> Self {
+        Self {
+            sound: Given::On,
+            voice: Given::Off,
+            vibration: Given::On,
+            manner: Manner::default(),
+        }
+    }
 }
 
 #[derive(Clone, Copy)]
@@ -29,7 +54,11 @@ pub struct Training {
     diary: Diary,
     run: RwSignal<Option<Run>, LocalStorage>,
     now: RwSignal<Moment>,
-    sound: RwSignal<Sound>,
+    lead: RwSignal<Lead>,
+    /// Where the last line was said, so that it is said once.
+    said: StoredValue<Option<coach::Place>>,
+    sound_health: RwSignal<Health>,
+    ticks: StoredValue<u32>,
 }
 
 pub fn use_training() -> Training {
@@ -38,7 +67,7 @@ pub fn use_training() -> Training {
 
 /// Follows the clock for as long as the screen that asks for it is shown.
 pub fn use_ticker(training: Training) {
-    let ticking = set_interval_with_handle(move || training.dispatch(Input::Tick), TICK);
+    let ticking = set_interval_with_handle(move || training.tick(), TICK);
     screen::keep_on();
     on_cleanup(move || {
         if let Ok(ticking) = ticking {
@@ -46,6 +75,7 @@ pub fn use_ticker(training: Training) {
         }
         screen::let_sleep();
         sound::silence();
+        voice::hush();
     });
 }
 
@@ -56,7 +86,10 @@ impl Training {
             diary: use_diary(),
             run: RwSignal::new_local(None),
             now: RwSignal::new(clock::moment()),
-            sound: RwSignal::new(preferences::get(SOUND).unwrap_or(Sound::On)),
+            lead: RwSignal::new(preferences::get(LEAD).unwrap_or_default()),
+            said: StoredValue::new(None),
+            sound_health: RwSignal::new(Health::Sounding),
+            ticks: StoredValue::new(0),
         }
     }
 
@@ -83,7 +116,7 @@ impl Training {
         };
         preferences::forget(BOOKMARK);
         if let Some(session) = self.diary.append(vec![started]) {
-            self.run.set(Some(Run::begin(session, tasks)));
+            self.run.set(Some(Run::begin(session, tasks, self.lead.get_untracked().manner)));
         }
     }
 
@@ -111,13 +144,9 @@ impl Training {
             .sets
             .last()
             .map_or(Duration::ZERO, |set| (now - set.ended_at).to_std().unwrap_or(Duration::ZERO));
-        let run = Run::take_up(
-            session,
-            &accepted.routine,
-            bookmark.as_ref(),
-            since_last_set,
-            clock::moment(),
-        );
+        let manner = self.lead.get_untracked().manner;
+        let since = (since_last_set, clock::moment());
+        let run = Run::take_up(session, &accepted.routine, bookmark.as_ref(), manner, since);
         self.run.set(Some(run));
         true
     }
@@ -125,6 +154,35 @@ impl Training {
     /// Whether a session was left open and can be gone on with.
     pub fn is_open(self) -> bool {
         self.diary.history_untracked().open_session(clock::now()).is_some()
+    }
+
+    fn tick(self) {
+        self.dispatch(Input::Tick);
+        self.ticks.update_value(|ticks| *ticks = ticks.wrapping_add(1));
+        if self.ticks.get_value().is_multiple_of(CHECK_SOUND) {
+            let health = sound::health();
+            if health != self.sound_health.get_untracked() {
+                self.sound_health.set(health);
+            }
+        }
+        self.coach();
+    }
+
+    /// Says and shakes what is due at this moment, where the client likes that.
+    fn coach(self) {
+        let lead = self.lead.get_untracked();
+        let line =
+            self.run.with_untracked(|run| coach::line(run.as_ref()?, self.now.get_untracked()));
+        let Some(line) = line.filter(|line| self.said.get_value() != Some(line.place)) else {
+            return;
+        };
+        self.said.set_value(Some(line.place));
+        if lead.voice == Given::On {
+            voice::say(&line.words);
+        }
+        if let (Given::On, Some(tone)) = (lead.vibration, line.tone) {
+            vibration::shake(tone);
+        }
     }
 
     /// Hands one input to the runner.
@@ -168,7 +226,7 @@ impl Training {
         } else if !rest_began {
             return;
         }
-        if self.sound.get_untracked() == Sound::On {
+        if self.lead.get_untracked().sound == Given::On {
             sound::add(&run.cues(now));
         }
     }
@@ -193,15 +251,32 @@ impl Training {
         self.run.set(None);
     }
 
-    pub fn sound(self) -> Sound {
-        self.sound.get()
+    pub fn lead(self) -> Lead {
+        self.lead.get()
     }
 
-    pub fn turn_sound(self, to: Sound) {
-        preferences::set(SOUND, to);
-        self.sound.set(to);
+    /// Leads differently from now on, also in a session under way but for its pace.
+    pub fn lead_so(self, change: impl FnOnce(&mut Lead)) {
+        self.lead.update(change);
+        preferences::set(LEAD, self.lead.get_untracked());
         sound::silence();
-        if to == Sound::On {
+        self.sound_again();
+    }
+
+    /// Whether sounds are heard, where they are to be.
+    pub fn sound_is_lost(self) -> bool {
+        self.lead.get().sound == Given::On && self.sound_health.get() == Health::Lost
+    }
+
+    /// Brings the sound back, from a tap.
+    pub fn bring_sound_back(self) {
+        sound::rebuild();
+        self.sound_health.set(Health::Sounding);
+        self.sound_again();
+    }
+
+    fn sound_again(self) {
+        if self.lead.get_untracked().sound == Given::On {
             sound::unlock();
             if let Some(run) = self.run.get_untracked() {
                 sound::add(&run.cues(clock::moment()));

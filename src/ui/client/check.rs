@@ -60,7 +60,7 @@ pub fn Check() -> impl IntoView {
                         >
                             <TellSigns signs told />
                         </Show>
-                        <p><A href="/">"Back to Today"</A></p>
+                        <p class="tap-links"><A href="/">"Back to Today"</A></p>
                     }
                         .into_any()
                 })

@@ -23,3 +23,5 @@ pub mod routine;
 pub mod hand_back;
 
 pub mod help;
+
+pub mod cues;

@@ -4,6 +4,7 @@ use std::time::Duration;
 
 use leptos::prelude::*;
 use leptos_router::NavigateOptions;
+use leptos_router::components::A;
 use leptos_router::hooks::use_navigate;
 
 use super::end::End;
@@ -23,7 +24,7 @@ use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
 use crate::ui::text::{capitalised, dates, dose, verdict};
-use crate::ui::training::{Sound, Training, use_ticker, use_training};
+use crate::ui::training::{Training, use_ticker, use_training};
 
 /// Which of the session's screens is shown; it changes far less often than the clock.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -89,17 +90,15 @@ fn milestone(run: &Run) -> String {
     }
 }
 
+/// The device took the sound away: said where it matters, with the tap that brings it back.
 #[component]
-fn SoundButton(training: Training) -> impl IntoView {
-    let turn = move |_| match training.sound() {
-        Sound::On => training.turn_sound(Sound::Off),
-        Sound::Off => training.turn_sound(Sound::On),
-    };
-    let is_on = move || training.sound() == Sound::On;
+fn SoundNotice(training: Training) -> impl IntoView {
     view! {
-        <button type="button" class="link" aria-pressed=move || is_on().to_string() on:click=turn>
-            {move || if is_on() { "Sound on" } else { "Sound off" }}
-        </button>
+        <Show when=move || training.sound_is_lost()>
+            <button type="button" class="button sound-lost" on:click=move |_| training.bring_sound_back()>
+                "Sound is off. Tap to bring it back"
+            </button>
+        </Show>
     }
 }
 
@@ -140,7 +139,7 @@ fn Briefing(training: Training) -> impl IntoView {
             <ExerciseSteps exercise=exercise.clone() />
             <h2>"Your ladder"</h2>
             <LadderDrawing ladder=exercise.ladder.clone() here=foothold says="today" />
-            <p><SoundButton training /></p>
+            <p class="tap-links"><A href="/cues">"Sound, voice and pace"</A></p>
         </Screen>
     }
     .into_any()
@@ -238,6 +237,7 @@ fn SetScreen(training: Training) -> impl IntoView {
             </div>
             <div class="runner-middle">
                 <UnsavedNotice />
+                <SoundNotice training />
                 <Show when=move || is_paused.get()>
                     <p class="paused-words">
                         {move || match slept() {
@@ -248,9 +248,9 @@ fn SetScreen(training: Training) -> impl IntoView {
                         }}
                     </p>
                 </Show>
-                <p class="phase" class:count-in=move || now.with(|now| now.as_ref().is_some_and(|now| now.word == "Ready"))>
-                    {of_now(|now| now.word.to_owned())}
-                </p>
+                <svg class="phase" viewBox="0 0 310 100" preserveAspectRatio="none" role="img" aria-label=of_now(|now| now.word.to_owned())>
+                    <text x="-4" y="80">{of_now(|now| now.word.to_owned())}</text>
+                </svg>
                 <p class="secs num" role="timer">
                     {secs}
                 </p>
@@ -265,6 +265,17 @@ fn SetScreen(training: Training) -> impl IntoView {
                     <button type="button" class="button main" on:click=move |_| training.dispatch(Input::Resume)>
                         {go_on.clone()}
                     </button>
+                    <div class="three">
+                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::OneRepBack)>
+                            "One rep back"
+                        </button>
+                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::RepeatSet)>
+                            "Set again"
+                        </button>
+                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
+                            "Leave it out"
+                        </button>
+                    </div>
                 </Show>
                 <div class="row">
                     <Show
@@ -300,7 +311,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
     let Stage::Rated { ending, .. } = run.stage() else { return ().into_any() };
     let question = match ending {
         Ending::Pain => "How bad was it when you stopped?",
-        Ending::Complete | Ending::Short => "How much did that set hurt?",
+        Ending::Complete | Ending::Short | Ending::LeftOut => "How much did that set hurt?",
     };
     let site_names: Vec<Words> = run
         .task()
@@ -361,15 +372,21 @@ fn RatingScreen(training: Training) -> impl IntoView {
                 <Show when=move || has_sites && asks_site()>
                     <Sites training rating site names=site_names.clone() />
                 </Show>
+                <SoundNotice training />
                 <Show when=move || rating.get().is_some()>
                     <Meaning training />
                     <SavedMark />
                 </Show>
-                <p>
+                <div class="spread">
                     <button type="button" class="link" on:click=move |_| training.dispatch(Input::EndSession)>
                         "End the session here"
                     </button>
-                </p>
+                    <Show when=move || follows.get()>
+                        <button type="button" class="link" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
+                            "Leave out the next set"
+                        </button>
+                    </Show>
+                </div>
             </div>
             <div class="screen-foot">
                 <div class="row">
@@ -456,21 +473,21 @@ fn Meaning(training: Training) -> impl IntoView {
         };
         let why = match (ending, zone) {
             (Ending::Pain, _) => "A set stopped by pain ends the exercise for the day.".to_owned(),
-            (Ending::Complete | Ending::Short, Zone::Low) => {
+            (Ending::Complete | Ending::Short | Ending::LeftOut, Zone::Low) => {
                 format!(
                     "{who} set {} as low. This was {}.",
                     verdict::zone_range(table, Zone::Low),
                     rating.points()
                 )
             }
-            (Ending::Complete | Ending::Short, Zone::Middle) => {
+            (Ending::Complete | Ending::Short | Ending::LeftOut, Zone::Middle) => {
                 format!(
                     "{who} set {} as middle. This was {}.",
                     verdict::zone_range(table, Zone::Middle),
                     rating.points()
                 )
             }
-            (Ending::Complete | Ending::Short, Zone::High) => {
+            (Ending::Complete | Ending::Short | Ending::LeftOut, Zone::High) => {
                 format!(
                     "{who} set above {} as high, which ends the exercise for the day. This was {}.",
                     table.middle_max().points(),
@@ -478,6 +495,9 @@ fn Meaning(training: Training) -> impl IntoView {
                 )
             }
         };
+        let change_sides = run.changes_sides_next().map(|side| {
+            view! { <p><strong>{format!("Then change to the {} side.", dose::side(side))}</strong></p> }
+        });
         let class = format!("card meaning {}", verdict::light(light).to_lowercase());
         Some(view! {
             <div class=class role="status">
@@ -486,6 +506,7 @@ fn Meaning(training: Training) -> impl IntoView {
                     <strong>{what}</strong>
                 </div>
                 <p class="small">{why}</p>
+                {change_sides}
             </div>
         })
     };

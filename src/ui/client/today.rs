@@ -130,6 +130,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
                 {answered.then(|| view! { <A href="/morning">"Change this morning's answer"</A> })}
                 <A href="/hand-back">"Hand back the log"</A>
                 <A href="/routine">"My routine and the rule"</A>
+                <A href="/cues">"Sound, voice and pace"</A>
                 <A href="/help">"Help and warning signs"</A>
             </nav>
         </Screen>

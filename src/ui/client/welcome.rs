@@ -19,9 +19,8 @@ pub fn Welcome() -> impl IntoView {
                 </p>
                 <OpenRoutineButtons demo=true />
                 <ul class="plain-list small soft">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
-                <p class="small">
+                <p class="tap-links">
                     <A href="/help">"Help and warning signs"</A>
-                    " · "
                     <A href="/practice">"I am the practitioner"</A>
                 </p>
             </Screen>
