@@ -61,7 +61,7 @@ thread_local! {
     static CONTEXT: RefCell<Option<AudioContext>> = const { RefCell::new(None) };
     /// Every sound given to the audio clock, with the time at which it begins.
     static SCHEDULED: RefCell<Vec<(f64, GainNode)>> = const { RefCell::new(Vec::new()) };
-    /// The steady and the audio clock when the sound's health was last asked, in milliseconds.
+    /// The page's timeline and the audio clock when the sound's health was last asked, in milliseconds.
     static CHECKED: Cell<Option<(f64, f64)>> = const { Cell::new(None) };
 }
 
@@ -103,13 +103,11 @@ pub enum Health {
     Lost,
 }
 
-/// Compares the audio clock with the steady one since this was last asked; call it about once a second.
+/// Compares the audio clock with the page's timeline since this was last asked; call it about once a second.
 pub fn health() -> Health {
     CONTEXT.with_borrow(|context| {
         let Some(context) = context else { return Health::Sounding };
-        let steady = web_sys::window()
-            .and_then(|window| window.performance())
-            .map_or(0.0, |clock| clock.now());
+        let steady = page_timeline().unwrap_or_default();
         let audio = context.current_time() * 1000.0;
         let before = CHECKED.replace(Some((steady, audio)));
         // Read as text: the standard has a state, "interrupted", that the bindings do not know.
@@ -121,6 +119,14 @@ pub fn health() -> Health {
         });
         if stalled || state.as_deref() != Some("running") { Health::Lost } else { Health::Sounding }
     })
+}
+
+/// The time of the page's own timeline, in milliseconds; it stands still while the page is hidden, where
+/// a missing sound could not be shown anyway.
+fn page_timeline() -> Option<f64> {
+    let document = web_sys::window()?.document()?;
+    let timeline = Reflect::get(&document, &JsValue::from_str("timeline")).ok()?;
+    Reflect::get(&timeline, &JsValue::from_str("currentTime")).ok()?.as_f64()
 }
 
 /// Makes sound anew, from a tap: a context whose clock stands still never comes back by itself.

@@ -248,7 +248,7 @@ fn SetScreen(training: Training) -> impl IntoView {
                         }}
                     </p>
                 </Show>
-                <svg class="phase" viewBox="0 0 310 100" preserveAspectRatio="none" role="img" aria-label=of_now(|now| now.word.to_owned())>
+                <svg class="phase" viewBox="0 0 345 100" preserveAspectRatio="none" role="img" aria-label=of_now(|now| now.word.to_owned())>
                     <text x="-4" y="80">{of_now(|now| now.word.to_owned())}</text>
                 </svg>
                 <p class="secs num" role="timer">
