@@ -238,6 +238,37 @@ fn a_rest_waits_until_ready_where_the_client_likes_that() {
 }
 
 #[test]
+fn between_two_exercises_a_reload_finds_the_set_up_or_the_rating_whichever_was_there() {
+    let routine = demo();
+    let mut log = vec![accepted(&routine), started(&routine)];
+    let mut run = begin(&routine);
+    tap_ms(&mut run, Input::Start, 0);
+    run_to(&mut run, 0, 20_000);
+    log.extend(events(&log, tap_ms(&mut run, Input::StopItHurts, 20_000), 20_000));
+    log.extend(events(
+        &log,
+        tap_ms(&mut run, Input::Rate { rating: pain(7), site: None }, 20_000),
+        20_000,
+    ));
+    let taken_up = |run: &Run| {
+        let history = History::fold(&log);
+        let session = history.sessions.last().unwrap();
+        let mark = run.bookmark();
+        Run::take_up(
+            session,
+            &routine,
+            mark.as_ref(),
+            Manner::default(),
+            (Duration::ZERO, moment(0)),
+        )
+    };
+    assert!(matches!(taken_up(&run).stage(), Stage::Rated { rating: Some(_), .. }));
+    assert!(tap_ms(&mut run, Input::GoOn, 21_000).is_empty());
+    let again = taken_up(&run);
+    assert_eq!((again.stage(), again.task_index()), (&Stage::Briefing, 1));
+}
+
+#[test]
 fn the_sounds_of_a_set_stand_where_its_phases_begin() {
     let routine = small();
     let dose = &routine.exercises()[0].dose;

@@ -191,11 +191,12 @@ pub struct Run {
     slept: Option<Duration>,
 }
 
-/// Where a set was when the page was last seen, so that a reload can go on from there.
+/// Where a session was when the page was last seen, so that a reload can go on from there.
 #[derive(Clone, Debug, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
 pub struct Bookmark {
     pub session: EventId,
     pub exercise: Id,
+    /// 0 where the exercise was about to begin.
     pub set: u16,
     /// Reps that were complete, over both sides.
     pub reps: u16,
@@ -275,8 +276,18 @@ impl Run {
         run
     }
 
-    /// Reopens the set that a bookmark names, paused before its next rep.
+    /// Goes to where a bookmark lies: the set-up of the next exercise, or a set, paused before its next rep.
     fn open_at(&mut self, mark: &Bookmark) {
+        let follows =
+            self.tasks.get(self.task + 1).is_some_and(|task| task.exercise.id == mark.exercise);
+        if mark.set == 0
+            && mark.session == self.session
+            && follows
+            && matches!(self.stage, Stage::Rated { .. })
+        {
+            self.next_task();
+            return;
+        }
         let next = match &self.stage {
             Stage::Briefing => 1,
             Stage::Rated { number, .. } if self.another_set_follows() => number + 1,
@@ -289,12 +300,17 @@ impl Run {
         }
     }
 
-    /// The place to come back to, while a set is being worked.
+    /// The place to come back to, in a set or before the first of an exercise.
     pub fn bookmark(&self) -> Option<Bookmark> {
-        let Stage::Set { number, timeline, segment, .. } = &self.stage else { return None };
-        let reps = self.reps_before(*number, timeline, *segment);
+        let (set, reps) = match &self.stage {
+            Stage::Set { number, timeline, segment, .. } => {
+                (*number, self.reps_before(*number, timeline, *segment))
+            }
+            Stage::Briefing => (0, 0),
+            Stage::Rated { .. } | Stage::Finished => return None,
+        };
         let exercise = self.task()?.exercise.id.clone();
-        Some(Bookmark { session: self.session, exercise, set: *number, reps })
+        Some(Bookmark { session: self.session, exercise, set, reps })
     }
 
     /// Reps of this set that were complete before a segment, those before a reload included.

@@ -15,6 +15,11 @@ use crate::ui::diary::use_diary;
 use crate::ui::text::warning::{NOT_A_DIAGNOSIS, ask, care};
 use crate::ui::training::use_training;
 
+/// Going back from the session leads to Today, not to these questions again.
+fn in_place_of_this() -> NavigateOptions {
+    NavigateOptions { replace: true, ..NavigateOptions::default() }
+}
+
 #[component]
 pub fn Check() -> impl IntoView {
     let training = use_training();
@@ -26,13 +31,13 @@ pub fn Check() -> impl IntoView {
     let go_on = navigate.clone();
     Effect::new(move |_| {
         if training.is_open() {
-            go_on("/session", NavigateOptions::default());
+            go_on("/session", in_place_of_this());
         }
     });
     let start = Callback::new(move |at_rest: PainRating| {
         training.leave();
         training.begin(Some(at_rest), worked.get_untracked());
-        navigate("/session", NavigateOptions::default());
+        navigate("/session", in_place_of_this());
     });
     move || {
         if !told.with(Vec::is_empty) {
@@ -60,7 +65,7 @@ pub fn Check() -> impl IntoView {
                         >
                             <TellSigns signs told />
                         </Show>
-                        <p class="tap-links"><A href="/">"Back to Today"</A></p>
+                        <A href="/" attr:class="button quiet">"Back to Today"</A>
                     }
                         .into_any()
                 })
