@@ -9,6 +9,8 @@ pub mod pain;
 
 pub mod dose;
 
+pub mod tempo_notation;
+
 pub mod ladder;
 
 pub mod rule;
