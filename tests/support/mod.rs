@@ -5,6 +5,8 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 #![expect(clippy::unwrap_used, reason = "a story that cannot be told must fail its test")]
 
+pub mod scripts;
+
 use carryover::domain::course::{Availability, Course, Judged};
 use carryover::domain::dose::{
     Action, Days, Dose, DoseChange, Phase, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay,
