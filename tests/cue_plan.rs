@@ -283,8 +283,8 @@ proptest! {
     #[test]
     fn the_last_three_seconds_of_a_rest_are_counted(millis in 0..=900_000_u64) {
         let rest = Duration::from_millis(millis);
-        prop_assert_eq!(counts(&rest_cues(rest)), last_three(Duration::ZERO, rest));
-        prop_assert!(rest_cues(rest).iter().all(|cue| cue.tone == Tone::Count));
+        prop_assert_eq!(counts(&rest_cues(rest, None)), last_three(Duration::ZERO, rest));
+        prop_assert!(rest_cues(rest, None).iter().all(|cue| cue.tone == Tone::Count));
     }
 
     /// A set laid out from a later rep has the reps that are left, and their work.
@@ -402,7 +402,7 @@ fn last_three(starts: Duration, ends: Duration) -> Vec<Duration> {
 
 enum Part {
     Set(Timeline),
-    Rest(Duration),
+    Rest { length: Duration, other_side: Option<Side> },
 }
 
 /// The one place that lays a set out.
@@ -417,7 +417,9 @@ fn whole_exercise(dose: &Dose) -> Vec<(Duration, Part)> {
     let rest = Duration::from_secs(dose.rest_secs.get().into());
     for number in 1..=dose.rounds() {
         if 1 < number {
-            parts.push((now, Part::Rest(rest)));
+            let is_other = dose.sides == Sides::OneAfterTheOther && number == dose.sets.get() + 1;
+            let other_side = is_other.then_some(Side::Right);
+            parts.push((now, Part::Rest { length: rest, other_side }));
             now += rest;
         }
         let count_in = if number == 1 { COUNT_IN } else { Duration::ZERO };
@@ -436,7 +438,7 @@ fn cues(parts: &[(Duration, Part)]) -> Vec<Cue> {
 fn cues_of(starts: Duration, part: &Part) -> Vec<Cue> {
     let cues = match part {
         Part::Set(timeline) => timeline.cues(),
-        Part::Rest(rest) => rest_cues(*rest),
+        Part::Rest { length, other_side } => rest_cues(*length, *other_side),
     };
     cues.into_iter().map(|cue| Cue { at: starts + cue.at, ..cue }).collect()
 }
@@ -446,7 +448,7 @@ fn reps_completed(part: &Part) -> u32 {
         Part::Set(timeline) => {
             timeline.segments().iter().map(|segment| u32::from(segment.completes_rep)).sum()
         }
-        Part::Rest(_) => 0,
+        Part::Rest { .. } => 0,
     }
 }
 
@@ -464,7 +466,7 @@ impl Times {
         for (_, part) in parts {
             let timeline = match part {
                 Part::Set(timeline) => timeline,
-                Part::Rest(rest) => {
+                Part::Rest { length: rest, .. } => {
                     times.rests += *rest;
                     continue;
                 }
@@ -568,7 +570,7 @@ fn print(one: &Prescription) -> String {
                 let sides: String = sides.iter().flat_map(|side| [", ", side]).collect();
                 line(&format!("\n# Set {number} of {}{sides}", dose.rounds()));
             }
-            Part::Rest(_) => line("\n# Rest"),
+            Part::Rest { .. } => line("\n# Rest"),
         }
         for cue in cues_of(*starts, part) {
             line(&format!("{}  {}", clock(cue.at), tone_name(cue.tone)));

@@ -22,7 +22,7 @@ use carryover::domain::rule::{
     Earlier, Findings, Footing, Limits, Morning, Order, Preset, RatedSet, Settling, Stopped,
     Swelling, Usual, UsualFrom, Warning, Weeks, Zone, decide,
 };
-use carryover::domain::timeline::{Beat, Timeline};
+use carryover::domain::timeline::{Beat, Pace, Timeline};
 use chrono::Days;
 use chrono::Weekday::{Mon, Tue};
 use serde::Deserialize;
@@ -476,7 +476,9 @@ fn time_under_tension_rests_and_reps_are_those_of_the_worked_protocols() {
         }
         let worked: Duration = (1..=dose.rounds())
             .flat_map(|number| {
-                Timeline::of_set(&dose, number, Duration::ZERO, 0).segments().to_vec()
+                Timeline::of_set(&dose, number, Duration::ZERO, 0, Pace::AS_PRESCRIBED)
+                    .segments()
+                    .to_vec()
             })
             .filter(|segment| matches!(segment.beat, Beat::Work { .. }))
             .map(|segment| segment.length)

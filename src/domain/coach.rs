@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use super::dose::Action;
+use super::dose::{Action, Side};
 use super::runner::{Clock, Moment, Rest, Run, Stage};
 use super::timeline::{Beat, Segment, Tone};
 
@@ -48,7 +48,12 @@ pub fn line(run: &Run, now: Moment) -> Option<Line> {
         }
         Stage::Rated { number, rest: Rest::On(clock @ Clock::Running { .. }), .. } => {
             let place = Place::RestBegins { task: run.task_index(), set: *number };
-            let words = format!("Rest, {}", seconds(clock.left(now).as_secs()));
+            let rest = seconds(clock.left(now).as_secs());
+            let words = match run.changes_sides_next() {
+                Some(Side::Left) => format!("Rest, {rest}. Then the left side"),
+                Some(Side::Right) => format!("Rest, {rest}. Then the right side"),
+                None => format!("Rest, {rest}"),
+            };
             Some(Line { place, words, tone: Some(Tone::SetDone) })
         }
         Stage::Set { .. } | Stage::Rated { .. } | Stage::Briefing | Stage::Finished => None,

@@ -285,8 +285,8 @@ impl Dose {
         u32::from(self.sides.count()) * u32::from(self.sets.get()) * u32::from(self.reps.get())
     }
 
-    /// Time under tension, `sides × sets × reps × rep time`; pauses inside a rep count, as in
-    /// Wilk 2018 (PMC6006544).
+    /// Time under tension, `sides × sets × reps × rep time`, pauses inside a rep included (common
+    /// practice, no source).
     pub fn time_under_tension(&self) -> Duration {
         self.tempo.rep_time() * self.total_reps()
     }

@@ -426,7 +426,7 @@ impl Run {
                 number, rating, rest: Rest::On(clock @ Clock::Running { .. }), ..
             } => {
                 let left = clock.left(now);
-                let mut cues = rest_cues(left);
+                let mut cues = rest_cues(left, self.changes_sides_next());
                 let begins_by_itself =
                     self.manner.after_rest == AfterRest::GoOn && rating.is_some();
                 if begins_by_itself && self.another_set_follows() {

@@ -162,9 +162,12 @@ impl Timeline {
     }
 }
 
-/// The sounds of a rest of that length: its last seconds, counted.
-pub fn rest_cues(rest: Duration) -> Vec<Cue> {
-    count_down(rest, rest).collect()
+/// The sounds of a rest of that length: time to change sides, where the next set is on the other one,
+/// and its last seconds, counted.
+pub fn rest_cues(rest: Duration, other_side: Option<Side>) -> Vec<Cue> {
+    let change = other_side.and_then(|_| rest.checked_sub(CHANGE_SIDES));
+    let change = change.map(|at| Cue { at, tone: Tone::ChangeSides });
+    change.into_iter().chain(count_down(rest, rest)).collect()
 }
 
 fn count_down(end: Duration, length: Duration) -> impl Iterator<Item = Cue> {

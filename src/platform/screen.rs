@@ -57,6 +57,13 @@ fn call(of: &JsValue, method: &str, argument: Option<&str>) -> Option<JsValue> {
     }
 }
 
+/// Whether the person asked their device for less motion.
+pub fn less_motion_is_wanted() -> bool {
+    let query = web_sys::window()
+        .and_then(|window| window.match_media("(prefers-reduced-motion: reduce)").ok().flatten());
+    query.is_some_and(|query| query.matches())
+}
+
 /// Moves to the top of the page, as a new screen begins there.
 pub fn to_top() {
     if let Some(window) = web_sys::window() {

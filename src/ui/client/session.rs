@@ -15,6 +15,7 @@ use crate::domain::rule::{Light, Zone};
 use crate::domain::runner::{Clock, Input, MORE_REST, Means, Rest, Run, Stage};
 use crate::domain::timeline::{Beat, Segment};
 use crate::domain::words::Words;
+use crate::platform::screen;
 use crate::ui::client::today::who;
 use crate::ui::components::ladder::LadderDrawing;
 use crate::ui::components::light::LightMark;
@@ -193,7 +194,7 @@ fn now_in_set(run: &Run) -> Option<Now> {
 
 /// How full the screen stands, 0 to 1: it sinks while one lowers, rises while one lifts, is full in a hold.
 fn level(segment: &Segment, left: Duration) -> f64 {
-    let passed = 1.0 - left.as_secs_f64() / segment.length.as_secs_f64();
+    let passed = (1.0 - left.as_secs_f64() / segment.length.as_secs_f64()).clamp(0.0, 1.0);
     match &segment.beat {
         Beat::Work { action: Action::Lift, .. } | Beat::GetReady => passed,
         Beat::Work { action: Action::Lower, .. } => 1.0 - passed,
@@ -222,7 +223,15 @@ fn SetScreen(training: Training) -> impl IntoView {
             .map(|(segment, _, clock)| (segment.clone(), clock.left(at)))
     };
     let secs = Memo::new(move |_| left().map(|(_, left)| dates::whole_secs_left(left)));
-    let height = move || left().map_or(0.0, |(segment, left)| level(&segment, left));
+    let less_motion = screen::less_motion_is_wanted();
+    let height = move || {
+        left().map_or(0.0, |(segment, left)| {
+            // Time still shows, a second at a time.
+            let left =
+                if less_motion { Duration::from_secs(dates::whole_secs_left(left)) } else { left };
+            level(&segment, left)
+        })
+    };
     let slept = move || now.with(|now| now.as_ref().and_then(|now| now.slept));
     let go_on = format!("Go on with {set}");
     view! {
@@ -340,7 +349,9 @@ fn RatingScreen(training: Training) -> impl IntoView {
     };
     let rest_height = {
         let whole = Duration::from_secs(run.dose().rest_secs.get().into()).as_secs_f64().max(1.0);
+        let less_motion = screen::less_motion_is_wanted();
         move || match rest.get() {
+            Some(Rest::On(_)) if less_motion => 0.0,
             Some(Rest::On(clock)) => (clock.left(training.now()).as_secs_f64() / whole).min(1.0),
             Some(Rest::Over | Rest::NoneNeeded) | None => 0.0,
         }

@@ -52,6 +52,7 @@ pub fn ExercisePage(exercise: Exercise, number: u16) -> impl IntoView {
             {exercise.purpose.as_ref().map(|purpose| view! { <p class="soft">{purpose.to_string()}</p> })}
             <p class="num"><strong>{dose::whole(&here.dose(&exercise.dose, &exercise.ladder))}</strong></p>
             <p class="small soft">{dose::how_often(&exercise.dose)}</p>
+            {dose::written(&exercise.dose.tempo).map(|written| view! { <p class="small soft num">{written}</p> })}
             <ExerciseSteps exercise=exercise.clone() />
             <h3>"Help"</h3>
             <LadderDrawing ladder=exercise.ladder.clone() here says="start here" />

@@ -6,6 +6,7 @@ use leptos_router::components::A;
 
 use super::bench::{Bench, OpenLog};
 use super::review::VisitReview;
+use super::tempo::TempoReader;
 use crate::platform::files::{self, Picked};
 use crate::ui::components::open_file::{OpenFile, Several};
 use crate::ui::components::routine_page::RoutinePage;
@@ -57,6 +58,9 @@ pub fn Practice() -> impl IntoView {
                 </section>
                 <Logs bench />
                 <RoutineSheet bench />
+                <div class="unprinted">
+                    <TempoReader />
+                </div>
             </div>
         </main>
     }

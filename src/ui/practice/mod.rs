@@ -5,3 +5,5 @@ pub mod bench;
 pub mod home;
 
 pub mod review;
+
+pub mod tempo;

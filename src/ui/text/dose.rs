@@ -2,6 +2,7 @@
 
 use crate::domain::dose::{Action, Dose, Load, Side, Sides, Tempo, WeightUnit};
 use crate::domain::ladder::Foothold;
+use crate::domain::tempo_notation::{self, Order};
 use crate::domain::timeline::Beat;
 
 /// "one, two and three".
@@ -85,6 +86,16 @@ pub fn tempo(tempo: &Tempo) -> String {
         format!("{} {} s{how}", action_word(phase.action).to_lowercase(), phase.secs.get())
     };
     tempo.phases().iter().map(phase).collect::<Vec<_>>().join(", then ")
+}
+
+/// A tempo as the trade writes it, its order spelled out, where it can be written so.
+pub fn written(tempo: &Tempo) -> Option<String> {
+    let (order, numbers) = tempo_notation::written(tempo)?;
+    let order = match order {
+        Order::LoweringFirst => "lowering, pause, lifting, pause",
+        Order::LiftingFirst => "lifting, pause, lowering, pause",
+    };
+    Some(format!("Written {numbers} in the order {order}."))
 }
 
 /// Everything about a dose on one line.
