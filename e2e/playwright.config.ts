@@ -24,6 +24,8 @@ export default defineConfig({
     locale: "en-GB",
     timezoneId: "Europe/London",
     trace: "retain-on-failure",
+    // Journeys about being offline allow it; every other one meets the build as it is served.
+    serviceWorkers: "block",
   },
   webServer: {
     command: `node serve.mjs --port ${PORT}`,

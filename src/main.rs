@@ -3,7 +3,7 @@
 #[cfg(target_arch = "wasm32")]
 fn main() {
     use carryover::platform::indexed_db::IndexedDb;
-    use carryover::platform::panic;
+    use carryover::platform::{panic, screen};
     use carryover::store::journal::Journal;
     use carryover::ui::app::{App, CannotOpen};
     use leptos::prelude::*;
@@ -14,6 +14,7 @@ fn main() {
             Ok(database) => Journal::open(database).await,
             Err(error) => Err(error),
         };
+        screen::clear_shell();
         match journal {
             Ok(journal) => {
                 leptos::mount::mount_to_body(move || view! { <App journal=journal.clone() /> });

@@ -20,4 +20,6 @@ pub mod screen;
 
 pub mod files;
 
+pub mod offline;
+
 pub mod panic;

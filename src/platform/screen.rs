@@ -64,6 +64,14 @@ pub fn less_motion_is_wanted() -> bool {
     query.is_some_and(|query| query.matches())
 }
 
+/// Takes away what the page showed before the app was there.
+pub fn clear_shell() {
+    let document = web_sys::window().and_then(|window| window.document());
+    if let Some(shell) = document.and_then(|document| document.get_element_by_id("shell")) {
+        shell.remove();
+    }
+}
+
 /// Moves to the top of the page, as a new screen begins there.
 pub fn to_top() {
     if let Some(window) = web_sys::window() {

@@ -13,6 +13,7 @@ use super::client::morning::MorningCheck;
 use super::client::routine::MyRoutine;
 use super::client::session::Session;
 use super::client::today::Home;
+use super::components::newer::NewerVersion;
 use super::components::screen::Screen;
 use super::diary::Diary;
 use super::practice::bench::Bench;
@@ -27,6 +28,7 @@ pub fn App(journal: Journal<IndexedDb>) -> impl IntoView {
     provide_context(Diary::new(journal));
     provide_context(Training::idle());
     provide_context(Bench::empty());
+    provide_context(NewerVersion::watch());
     view! {
         <Router>
             <Routes fallback=|| view! { <Nowhere /> }>

@@ -13,6 +13,7 @@ use crate::domain::routine::Routine;
 use crate::domain::rule::Light;
 use crate::domain::words::Words;
 use crate::ui::components::light::LightMark;
+use crate::ui::components::newer::NewerNotice;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
 use crate::ui::diary::use_diary;
@@ -106,6 +107,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
             })
         >
             <Unreadable />
+            {(!open_session).then(|| view! { <NewerNotice /> })}
             {owed
                 .map(|owed| {
                     view! {

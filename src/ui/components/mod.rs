@@ -17,3 +17,5 @@ pub mod scale;
 pub mod screen;
 
 pub mod unreadable;
+
+pub mod newer;

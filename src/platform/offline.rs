@@ -1,0 +1,85 @@
+//! The worker that keeps the app on the device, and a newer version of it that waits its turn.
+
+use js_sys::{Function, Promise, Reflect};
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::{JsFuture, spawn_local};
+
+const WORKER: &str = "/service-worker.js";
+/// What tells a waiting version that it may take over.
+const TAKE_OVER: &str = "take over";
+
+fn get(of: &JsValue, name: &str) -> Option<JsValue> {
+    let found = Reflect::get(of, &JsValue::from_str(name)).ok()?;
+    (!found.is_undefined() && !found.is_null()).then_some(found)
+}
+
+fn call(of: &JsValue, name: &str, argument: &str) -> Option<JsValue> {
+    let method: Function = get(of, name)?.dyn_into().ok()?;
+    method.call1(of, &JsValue::from_str(argument)).ok()
+}
+
+fn container() -> Option<JsValue> {
+    get(&web_sys::window()?.navigator(), "serviceWorker")
+}
+
+/// Keeps the app on the device, where the browser can, and calls `newer` whenever a newer version is
+/// there and waits. Without it the app works all the same, with a network.
+pub fn keep(newer: impl Fn() + 'static) {
+    spawn_local(async move {
+        let Some(registration) = registration().await else { return };
+        if get(&registration, "waiting").is_some() {
+            newer();
+        }
+        let found = registration.clone();
+        let newer = std::rc::Rc::new(newer);
+        let on_found = Closure::<dyn FnMut()>::new(move || {
+            let Some(installing) = get(&found, "installing") else { return };
+            let (newer, worker) = (std::rc::Rc::clone(&newer), installing.clone());
+            let on_change = Closure::<dyn FnMut()>::new(move || {
+                let is_installed =
+                    get(&worker, "state").and_then(|state| state.as_string()).as_deref()
+                        == Some("installed");
+                // The first version ever has nobody to wait for.
+                let replaces =
+                    container().and_then(|container| get(&container, "controller")).is_some();
+                if is_installed && replaces {
+                    newer();
+                }
+            });
+            listen(&installing, "statechange", on_change);
+        });
+        listen(&registration, "updatefound", on_found);
+    });
+}
+
+async fn registration() -> Option<JsValue> {
+    let asked = call(&container()?, "register", WORKER)?;
+    JsFuture::from(asked.dyn_into::<Promise>().ok()?).await.ok()
+}
+
+/// Lets the waiting version take over, and opens the page anew once it has.
+pub fn take_over() {
+    spawn_local(async {
+        let (Some(container), Some(registration)) = (container(), registration().await) else {
+            return;
+        };
+        let reload = Closure::<dyn FnMut()>::new(|| {
+            if let Some(window) = web_sys::window() {
+                drop(window.location().reload());
+            }
+        });
+        listen(&container, "controllerchange", reload);
+        if let Some(waiting) = get(&registration, "waiting") {
+            call(&waiting, "postMessage", TAKE_OVER);
+        }
+    });
+}
+
+/// Listens for as long as the page is open.
+fn listen(to: &JsValue, event: &str, heard: Closure<dyn FnMut()>) {
+    if let Some(target) = to.dyn_ref::<web_sys::EventTarget>() {
+        drop(target.add_event_listener_with_callback(event, heard.as_ref().unchecked_ref()));
+        heard.forget();
+    }
+}

@@ -1,0 +1,34 @@
+//! A newer version of the app that waits: it is offered where no session runs, and never takes over by itself.
+
+use leptos::prelude::*;
+
+use crate::platform::offline;
+
+/// Whether a newer version waits.
+#[derive(Clone, Copy)]
+pub struct NewerVersion(RwSignal<bool>);
+
+impl NewerVersion {
+    /// Keeps the app on the device from now on, and notices when a newer version is there.
+    pub fn watch() -> Self {
+        let waits = RwSignal::new(false);
+        offline::keep(move || waits.set(true));
+        Self(waits)
+    }
+}
+
+#[component]
+pub fn NewerNotice() -> impl IntoView {
+    let NewerVersion(waits) = expect_context();
+    view! {
+        <Show when=move || waits.get()>
+            <section class="card stack">
+                <h2>"A newer version is ready"</h2>
+                <p>"It opens in a moment. Everything you entered stays."</p>
+                <button type="button" class="button" on:click=move |_| offline::take_over()>
+                    "Use the newer version"
+                </button>
+            </section>
+        </Show>
+    }
+}
