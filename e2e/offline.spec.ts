@@ -1,5 +1,5 @@
 // The app opens and does its job with the network gone, from the second visit on, deep links included.
-import { expect, test } from "./fixtures";
+import { expect, test } from "./fixtures.ts";
 
 test.use({ serviceWorkers: "allow" });
 
