@@ -168,7 +168,7 @@ fn WorkedChoice(worked: RwSignal<Option<WorkedToday>>) -> impl IntoView {
     ];
     view! {
         <div role="group" aria-label="How hard has the joint worked today? You may leave this out.">
-            <p class="small soft">"How hard has it worked today already? (you may leave this out)"</p>
+            <p class="small soft">"Worked hard today already? (optional)"</p>
             <div class="chips">{choices.map(choice)}</div>
         </div>
     }

@@ -240,23 +240,22 @@ fn SetScreen(training: Training) -> impl IntoView {
             <div class="runner-head">
                 <div class="grow">
                     <h1>{name}</h1>
-                    <p class="small">{help}</p>
+                    <p class="small" class:paused-words=is_paused>
+                        {move || match (is_paused.get(), slept()) {
+                            (true, Some(slept)) => {
+                                format!("The phone slept for about {}. That time was not counted.", dates::about(slept))
+                            }
+                            (true, None) => "Paused".to_owned(),
+                            (false, _) => help.clone().unwrap_or_default(),
+                        }}
+                    </p>
                 </div>
                 <p class="num set-count">{set}</p>
             </div>
             <div class="runner-middle">
                 <UnsavedNotice />
                 <SoundNotice training />
-                <Show when=move || is_paused.get()>
-                    <p class="paused-words">
-                        {move || match slept() {
-                            Some(slept) => {
-                                format!("The phone slept for about {}. That time was not counted.", dates::about(slept))
-                            }
-                            None => "Paused".to_owned(),
-                        }}
-                    </p>
-                </Show>
+                
                 <svg class="phase" viewBox="0 0 345 100" preserveAspectRatio="none" role="img" aria-label=of_now(|now| now.word.to_owned())>
                     <text x="-4" y="80">{of_now(|now| now.word.to_owned())}</text>
                 </svg>
