@@ -255,7 +255,7 @@ fn SetScreen(training: Training) -> impl IntoView {
             <div class="runner-middle">
                 <UnsavedNotice />
                 <SoundNotice training />
-                
+
                 <svg class="phase" viewBox="0 0 345 100" preserveAspectRatio="none" role="img" aria-label=of_now(|now| now.word.to_owned())>
                     <text x="-4" y="80">{of_now(|now| now.word.to_owned())}</text>
                 </svg>
