@@ -175,3 +175,17 @@ test("a set that never began is no set", async ({ page }) => {
   await expect(client.title("Good morning")).toBeVisible();
   await expect(client.link("Answer the morning check")).toHaveCount(0);
 });
+
+test("going back from a session leads to Today, and from there to the same session", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(stairs);
+  await client.rate(1);
+  await page.goBack();
+  await client.link("Go on with your session").click();
+  await expect(client.point(1)).toHaveAttribute("aria-pressed", "true");
+  await page.goto("/check");
+  await expect(client.question()).toBeVisible();
+  expect(only(await client.stored(), "session_started")).toHaveLength(1);
+});

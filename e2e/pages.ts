@@ -118,6 +118,7 @@ export class Client {
   /** Opens the app at a moment; from then on time moves only when told to. */
   static async at(page: Page, moment: string, path = "/"): Promise<Client> {
     const client = new Client(page);
+    await page.addInitScript(soundKeepsTime);
     await page.clock.install({ time: Date.parse(moment) - 60_000 });
     await page.clock.pauseAt(Date.parse(moment));
     await page.goto(path);
@@ -354,6 +355,30 @@ export class Client {
     });
     return texts.map((text) => named(JSON.parse(text)));
   }
+}
+
+/**
+ * The clock of sounds cannot be moved; here it follows the one that can. And sound is there from the
+ * first tap on, rather than a moment later, unless something takes it away.
+ */
+function soundKeepsTime(): void {
+  const sound = BaseAudioContext.prototype;
+  const state = Object.getOwnPropertyDescriptor(sound, "state")?.get;
+  const suspend = AudioContext.prototype.suspend;
+  const taken = new WeakSet<BaseAudioContext>();
+  AudioContext.prototype.suspend = function (this: AudioContext) {
+    taken.add(this);
+    return suspend.call(this);
+  };
+  Object.defineProperties(sound, {
+    currentTime: { get: () => performance.now() / 1000 },
+    state: {
+      get(this: BaseAudioContext) {
+        const real: AudioContextState = state?.call(this);
+        return real === "suspended" && !taken.has(this) ? "running" : real;
+      },
+    },
+  });
 }
 
 function named({

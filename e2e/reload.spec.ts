@@ -16,7 +16,7 @@ import {
 test.use({ timezoneId: "Europe/Berlin" });
 
 const demo = shipped("demo");
-const [wall, , band] = demo.routine.exercises as [Exercise, Exercise, Exercise];
+const [wall, chair, band] = demo.routine.exercises as [Exercise, Exercise, Exercise];
 const tendon = demo.routine.limits.sites[0]?.name ?? "";
 type Exercise = (typeof demo.routine.exercises)[0];
 
@@ -165,6 +165,20 @@ for (const [how, again] of [
       expect(ratingsOf(events)).toEqual([[wall.id, 1, 7, undefined]]);
     });
 
+    test("between two exercises: the next one is waiting", async ({ page }) => {
+      const client = await Client.with(page, demo, EVENING);
+      await client.begin();
+      await client.train(wall, [1, 0, 1]);
+      await expect(client.title(chair.name)).toBeVisible();
+      await again(client);
+      await expect(client.title(chair.name)).toBeVisible();
+      await expect(page.getByText("Exercise 2 of 4")).toBeVisible();
+      await client.button("Leave out today").click();
+      await again(client);
+      await expect(page.getByText("Exercise 3 of 4")).toBeVisible();
+      expectNothingDoubled(await client.stored());
+    });
+
     test("in an eased set: it stays eased", async ({ page }) => {
       const client = await Client.with(page, demo, EVENING);
       await client.begin();
@@ -174,8 +188,8 @@ for (const [how, again] of [
       await client.button("Next set now").click();
       await client.runFor(SHORT_COUNT_IN + 5);
       await again(client);
-      await expect(page.getByText(helpOn(wall, 1))).toBeVisible();
       await client.button(/^Go on with set 2 of 3/).click();
+      await expect(page.getByText(helpOn(wall, 1))).toBeVisible();
       await client.workSet(wall, 1, SHORT_COUNT_IN);
       await client.rate(1);
       expect(

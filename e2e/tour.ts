@@ -133,6 +133,10 @@ export async function throughTheDays(client: Client, look: Look): Promise<void> 
   await expect(page.getByText("Saved with your downloads.")).toBeVisible();
   await look("hand-back");
   await client.link("Back to Today").click();
+  await client.link("Sound, voice and pace").click();
+  await expect(client.title("Sound, voice and pace")).toBeVisible();
+  await look("sound, voice and pace");
+  await client.link("Back to Today").click();
   await client.link("Help and warning signs").click();
   await expect(client.title("Help")).toBeVisible();
   await look("help");
