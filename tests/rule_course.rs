@@ -113,6 +113,27 @@ fn a_set_stopped_by_pain_is_high_without_a_rating() {
 }
 
 #[test]
+fn a_stop_is_not_undone_by_a_later_set() {
+    let mut story = Story::with(&limits());
+    story.session(at(first(Mon), "18:00")).stopped().sets(&[1]);
+    assert_eq!(story.order(first(Mon)), Order::HoldUntilRested);
+}
+
+#[test]
+fn a_set_rated_after_two_more_training_days_began_changes_no_verdict() {
+    let mut story = Story::with(&limits());
+    story.session(at(first(Mon), "18:00")).set(1);
+    let Fact::SetRated { set, .. } = story.events().last().unwrap().what.clone() else {
+        panic!("the last event is a rating")
+    };
+    story.train(first(Tue), &[1]);
+    story.train(first(Wed), &[1]);
+    story.note(at(first(Wed), "20:00"), Fact::SetRated { set, rating: rating(9), site: None });
+    assert_eq!(story.order(first(Mon)), Order::KeepUnanswered);
+    assert!(story.is_open(first(Wed)));
+}
+
+#[test]
 fn rating_a_set_again_replaces_its_rating() {
     let mut story = Story::with(&limits());
     story.train(first(Mon), &[6]);
@@ -138,6 +159,9 @@ fn a_set_in_the_high_zone_ends_the_exercise_for_the_day_whatever_the_table_order
     assert!(!story.is_open(first(Mon)));
     assert!(story.is_open(first(Tue)));
     assert_eq!(story.history().owed_morning(at(first(Tue), "07:00")).unwrap().after, first(Mon));
+    let mut story = Story::with(&lenient);
+    story.session(at(first(Mon), "18:00")).stopped();
+    assert!(!story.is_open(first(Mon)));
 }
 
 // The morning check.
@@ -246,7 +270,24 @@ fn of_two_answers_on_one_morning_the_worse_counts() {
         story.morning(first(Tue), first_answer);
         story.morning_at(at(first(Tue), "07:10"), second_answer, Swelling::NoMore);
         assert_eq!(story.order(first(Mon)), Order::Ease);
-        assert_eq!(story.course().mornings().len(), 1);
+        let mornings = story.course().mornings().to_vec();
+        assert_eq!((mornings.len(), mornings[0].rating), (1, rating(UP_A_LITTLE)));
+    }
+}
+
+#[test]
+fn of_two_answers_about_swelling_the_worse_counts() {
+    for (first_answer, second_answer) in
+        [(Swelling::ClearlyMore, Swelling::NoMore), (Swelling::NoMore, Swelling::ClearlyMore)]
+    {
+        let mut story = Story::with(&limits());
+        story.train(first(Mon), &[1]);
+        story.swollen_morning(first(Tue), SETTLED, first_answer);
+        story.morning_at(at(first(Tue), "07:10"), SETTLED, second_answer);
+        assert_eq!(story.order(first(Mon)), Order::HoldUntilRested);
+        story.swollen_morning(first(Thu), SETTLED, first_answer);
+        story.morning_at(at(first(Thu), "07:10"), SETTLED, second_answer);
+        assert!(!story.is_open(first(Thu)));
     }
 }
 
@@ -439,11 +480,35 @@ fn a_morning_with_clearly_more_swelling_does_not_bring_it_back() {
 }
 
 #[test]
+fn half_a_point_above_a_usual_morning_does_not_bring_it_back() {
+    for (points, open) in [(1, true), (2, false)] {
+        let mut story = Story::with(&unrecorded());
+        for (day, points) in [(Mon, 1), (Tue, 1), (Wed, 2), (Thu, 2)] {
+            story.morning(first(day), points);
+        }
+        story.train(first(Thu), &[7]);
+        story.morning(first(Fri), 9);
+        story.morning(first(Sun), points);
+        assert_eq!(story.is_open(first(Sun)), open, "{points}");
+    }
+}
+
+#[test]
 fn once_an_exercise_has_come_back_a_later_morning_does_not_take_it_away() {
     let mut story = Story::with(&limits());
     hold(&mut story, first(Mon));
     story.morning(first(Wed), SETTLED);
     story.morning(first(Fri), UP_A_LITTLE);
+    assert!(story.is_open(first(Fri)));
+}
+
+#[test]
+fn an_exercise_done_on_the_day_of_its_return_is_not_taken_away_by_an_answer_later_that_day() {
+    let mut story = Story::with(&limits());
+    hold(&mut story, first(Mon));
+    story.morning(first(Wed), SETTLED);
+    story.session(at(first(Thu), "06:30")).sets(&[1]);
+    story.morning_at(at(first(Thu), "08:00"), UP_A_LITTLE, Swelling::NoMore);
     assert!(story.is_open(first(Fri)));
 }
 
@@ -470,8 +535,9 @@ fn training_on_after_seven_unsettled_days_does_not_lift_the_stop() {
         let mut story = Story::with(&limits());
         hold(&mut story, first(Mon));
         story.train(second(Wed), ratings);
-        story.morning(second(Thu), SETTLED);
-        assert_eq!(story.availability(third(Mon)), Availability::Stopped(Stop::NotSettled));
+        story.morning(second(Thu), UP_CLEARLY);
+        story.morning(second(Sat), SETTLED);
+        assert_eq!(story.availability(second(Sun)), Availability::Stopped(Stop::NotSettled));
     }
 }
 
@@ -563,6 +629,10 @@ fn a_verdict_given_before_a_go_ahead_is_not_rewritten_by_a_session_of_the_same_d
     story.session(at(first(Thu), "20:00")).sets(&[1]);
     let orders: Vec<_> = story.course().judged().iter().map(|one| one.verdict.order).collect();
     assert_eq!(orders, [Order::HoldUntilRested, Order::HoldUntilAnswered, Order::KeepUnanswered]);
+    for fact in story.history().untold_verdicts() {
+        story.note(at(first(Thu), "20:30"), fact);
+    }
+    assert!(story.history().untold_verdicts().is_empty());
 }
 
 // Warning signs.
@@ -638,6 +708,21 @@ fn ease_goes_one_rung_down_at_once_from_where_the_day_started() {
     story.morning(first(Tue), SETTLED);
     assert_eq!(story.light(first(Mon)), Light::Ease);
     assert_eq!(story.stands(), on_rung(2));
+}
+
+#[test]
+fn a_day_that_began_below_what_a_later_answer_gives_back_is_eased_from_where_it_began() {
+    use Cell::{Counts, Ease, Hold, Stay};
+    let rows = [[Counts, Stay, Ease, Stay], [Stay, Ease, Hold, Ease], [Ease, Hold, Hold, Hold]];
+    let strict = Limits { table: Table::new(rating(2), rating(5), rows).unwrap(), ..limits() };
+    let mut story = Story::with(&strict);
+    story.train(first(Mon), &[4]);
+    assert_eq!(story.stands(), on_rung(2));
+    story.session(at(first(Tue), "06:30")).sets(&[4]);
+    story.morning_at(at(first(Tue), "08:00"), SETTLED, Swelling::NoMore);
+    assert_eq!(story.judged(first(Mon)).next, on_rung(3));
+    assert_eq!(story.judged(first(Tue)).from, on_rung(2));
+    assert_eq!(story.stands(), on_rung(1));
 }
 
 #[test]
@@ -775,6 +860,7 @@ fn seven_days_lie_between_two_step_ups() {
     for day in [Tue, Wed, Thu, Fri, Sat, Sun] {
         good_day(&mut story, first(day));
         assert_eq!(story.stands(), on_rung(2), "{day}");
+        assert!(!story.course().ready_for_next_step(), "{day}: the app gives the next rung itself");
     }
     good_day(&mut story, second(Mon));
     assert_eq!(story.stands(), on_rung(3));
@@ -791,6 +877,15 @@ fn the_app_never_climbs_above_the_ceiling_and_then_says_it_is_time_to_talk() {
     }
     assert_eq!(story.stands(), on_rung(4));
     assert!(story.today(second(Thu)).ready_for_next_step);
+}
+
+#[test]
+fn on_the_highest_rung_there_is_no_next_step_to_talk_about() {
+    let mut heel_drop = heel_drop();
+    heel_drop.ladder = ladder(2, 2, 2);
+    let mut story = Story::of(&routine(1, &climbing_after(1), &[heel_drop]));
+    good_day(&mut story, first(Mon));
+    assert_eq!((story.count(), story.course().ready_for_next_step()), (1, false));
 }
 
 #[test]
@@ -1013,6 +1108,17 @@ fn a_corrected_morning_holds_instead_of_the_slip_and_adds_a_verdict_to_the_log()
     let history = story.history();
     assert_eq!(history.told.len(), 1);
     assert_eq!(history.told[0].order, Order::Ease);
+}
+
+#[test]
+fn a_corrected_swelling_holds_instead_of_the_slip() {
+    let mut story = Story::with(&limits());
+    story.train(first(Mon), &[1]);
+    let of = story.swollen_morning(first(Tue), SETTLED, Swelling::ClearlyMore);
+    assert_eq!(story.order(first(Mon)), Order::HoldUntilRested);
+    let corrected = Fact::SwellingCorrected { of, swelling: Swelling::NoMore };
+    story.note(at(first(Tue), "07:01"), corrected);
+    assert_eq!(story.order(first(Mon)), Order::KeepAndCount);
 }
 
 #[test]
