@@ -1,7 +1,7 @@
 /** Every screen, checked against WCAG 2.2 A and AA, in both colour schemes. */
 import { expect, expectAccessible, test } from "./fixtures.ts";
 import { Client, EVENING } from "./pages.ts";
-import { throughASession, throughTheDays } from "./tour.ts";
+import { throughASession, throughAVisit, throughTheDays } from "./tour.ts";
 
 test.use({ timezoneId: "Europe/Berlin" });
 
@@ -9,7 +9,7 @@ for (const colorScheme of ["light", "dark"] as const) {
   test.describe(colorScheme, () => {
     test.use({ colorScheme });
 
-    for (const tour of [throughASession, throughTheDays]) {
+    for (const tour of [throughASession, throughTheDays, throughAVisit]) {
       test(`everyone can use every screen, ${tour.name}`, async ({ page }) => {
         const client = await Client.at(page, EVENING);
         await tour(client, (screen) => test.step(screen, () => client.expectAccessible()));

@@ -189,3 +189,25 @@ test("going back from a session leads to Today, and from there to the same sessi
   await expect(client.question()).toBeVisible();
   expect(only(await client.stored(), "session_started")).toHaveLength(1);
 });
+
+test("a routine for twice a day asks for the second session, and both make one training day", async ({
+  page,
+}) => {
+  const file = oneExercise((routine) => {
+    Object.assign(routine.exercises[0]?.dose ?? {}, { times_a_day: 2 });
+  });
+  const client = await Client.with(page, file, "2026-11-25T08:00:00+01:00");
+  await client.trainDay(stairs, [4, 1, 1]);
+  await expect(client.line(stairs.name)).toContainText("1 of 2 done");
+  await expect(client.link("Start")).toBeVisible();
+  await client.until("2026-11-25T19:00:00+01:00");
+  await client.trainDay(stairs, [1, 1, 1]);
+  await expect(client.line(stairs.name)).toContainText("2 of 2 done");
+  await expect(client.link("Train again")).toBeVisible();
+  await client.until("2026-11-26T07:00:00+01:00");
+  await client.answerMorning(3);
+  await expect(client.verdict(stairs.name)).toContainText("Ease");
+  await expect(client.verdict(stairs.name).getByRole("row", { name: /^During/ })).toContainText("4");
+  const told = only(await client.stored(), "verdict_given").map(({ fact }) => [fact.day, fact.order]);
+  expect(told.at(-1)).toEqual(["2026-11-25", "ease"]);
+});

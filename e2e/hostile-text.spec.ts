@@ -9,12 +9,8 @@ test.use({ timezoneId: "Europe/Berlin" });
 const TEXTS = ["title", "client", "practitioner", "source", "name", "purpose", "how", "help", "described"];
 const LISTS = ["cautions", "equipment", "steps", "watch_for"];
 const ATTACKS = [
-  '<img src=x onerror="window.harm=1">',
-  "<script>window.harm=1</script>",
-  '"><svg onload=window.harm=1>',
-  '<a href="javascript:window.harm=1">tap</a>',
-  '</title></textarea><iframe srcdoc="<script>parent.harm=1</script>">',
-  "{{constructor.constructor('window.harm=1')()}}",
+  '<img src=x onerror="window.harm=1"><script>window.harm=1</script><a href="javascript:harm=1">tap</a>',
+  '"></title></textarea><svg onload=window.harm=1><iframe srcdoc="<script>parent.harm=1</script>"></iframe>',
 ];
 
 /** The demo with one attack in front of every text. */
@@ -87,7 +83,23 @@ for (const attack of ATTACKS) {
     await page.goto("/hand-back");
     await harmless();
     await page.goto("/");
-    const { events } = await client.handBack();
+    const { events, text } = await client.handBack();
     expect(events.find(({ kind }) => kind === "note")?.fact.text).toBe(attack);
+
+    await page.goto("/practice");
+    for (const content of [text, JSON.stringify(file)]) {
+      const log = {
+        name: `${attack.replaceAll("/", "")}.txt`,
+        mimeType: "text/plain",
+        buffer: Buffer.from(content),
+      };
+      await page.getByLabel("Open logs or a routine").setInputFiles(log);
+      await expect(page.getByText(attack.replaceAll("/", "")).first()).toBeVisible();
+    }
+    await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();
+    for (const exercise of await page.getByRole("group").filter({ hasText: attack }).all()) {
+      await exercise.getByRole("heading").first().click();
+    }
+    await harmless();
   });
 }

@@ -118,9 +118,10 @@ export class Client {
   /** Opens the app at a moment; from then on time moves only when told to. */
   static async at(page: Page, moment: string, path = "/"): Promise<Client> {
     const client = new Client(page);
-    await page.addInitScript(soundKeepsTime);
     await page.clock.install({ time: Date.parse(moment) - 60_000 });
     await page.clock.pauseAt(Date.parse(moment));
+    await page.addInitScript(timersFitInThirtyTwoBits);
+    await page.addInitScript(soundKeepsTime);
     await page.goto(path);
     await expect(page.getByRole("heading", { level: 1 })).toBeVisible();
     return client;
@@ -354,6 +355,26 @@ export class Client {
       });
     });
     return texts.map((text) => named(JSON.parse(text)));
+  }
+}
+
+/**
+ * The moved clock gives out timers with ids larger than any browser's, and the app, which keeps them in
+ * 32 bits, could not clear one of them.
+ */
+function timersFitInThirtyTwoBits(): void {
+  const ids = new Map<number, number>();
+  for (const kind of ["Timeout", "Interval"] as const) {
+    const set: (handler: TimerHandler, timeout?: number) => number = window[`set${kind}`].bind(window);
+    const clear = window[`clear${kind}`].bind(window);
+    Object.assign(window, {
+      [`set${kind}`](handler: TimerHandler, timeout?: number) {
+        const id = set(handler, timeout);
+        ids.set(id | 0, id);
+        return id | 0;
+      },
+      [`clear${kind}`]: (id = 0) => clear(ids.get(id) ?? id),
+    });
   }
 }
 

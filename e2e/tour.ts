@@ -1,4 +1,5 @@
 /** Ways through the app that see every screen, for whoever wants to look at each. */
+import { readFileSync } from "node:fs";
 import type { Client } from "./pages.ts";
 import { COUNT_IN, NEXT_MORNING, SHORT_COUNT_IN, shipped } from "./pages.ts";
 import { expect } from "./fixtures.ts";
@@ -153,4 +154,32 @@ export async function throughTheDays(client: Client, look: Look): Promise<void> 
   await page.goto("/no-such-page");
   await expect(client.title("There is no such page")).toBeVisible();
   await look("no such page");
+}
+
+/** The practitioner's page: nothing open, a routine, and a log with every kind of fact. */
+export async function throughAVisit(client: Client, look: Look): Promise<void> {
+  const { page } = client;
+  const format = readFileSync(new URL("../docs/file-format.md", import.meta.url), "utf8");
+  const log = /```json\n(.*?)```/s.exec(format)?.[1] ?? "";
+  const open = async (name: string, text: string) => {
+    const file = { name, mimeType: "text/plain", buffer: Buffer.from(text) };
+    await page.getByLabel("Open logs or a routine").setInputFiles(file);
+  };
+  await page.goto("/practice");
+  await expect(client.title("Visit review")).toBeVisible();
+  await look("visit, nothing open");
+  await open("holiday.txt", "sun");
+  await expect(page.getByText(/could not be opened/)).toBeVisible();
+  await look("visit, a bad file");
+  await open("log.txt", log);
+  await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();
+  await look("visit, a log");
+  for (const name of ["Wall calf hold", "Heel lowering on the stairs"]) {
+    await page.getByRole("heading", { name, level: 3 }).click();
+  }
+  await client.button("The whole log").click();
+  await look("visit, the whole log, every exercise open");
+  await open("demo.json", JSON.stringify(demo));
+  await expect(page.getByRole("heading", { name: demo.routine.title })).toBeVisible();
+  await look("visit, a log and a routine");
 }
