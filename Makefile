@@ -35,10 +35,11 @@ test: check host-tests web-tests e2e ## Check and test everything
 	$(call heading,All checks and tests passed)
 
 .PHONY: bench
-bench: page minimal-page ## Measure, into target/bench/results.json
+bench: setup-test page minimal-page ## Measure, into target/bench/results.json (BENCH_MINUTES=1: less than the 10 of a session)
 	$(call heading,Bench)
 	@rm -f target/bench/results.json
 	@$(ENV) node e2e/bench/size.mjs
+	@$(ENV) node e2e/bench/cues.mjs
 
 .PHONY: check
 check: setup-test ## Formatting, lints and types, without running anything
@@ -73,6 +74,16 @@ endif
 e2e: setup-test page ## Journeys through the built app, in a headless browser
 	$(call heading,End-to-end tests)
 	@$(ENV) cd e2e && playwright test $(ARGS)
+ifndef ARGS
+	$(call heading,A page that is hidden or put to sleep)
+	@$(ENV) node e2e/lifecycle.mjs
+endif
+
+.PHONY: engines
+engines: setup-test page ## Sound in WebKit, which allows none before a tap
+	@e2e/engines/setup
+	$(call heading,WebKit)
+	@$(ENV) node e2e/engines/webkit.mjs
 
 .PHONY: page
 page: setup-build ## Build the app into dist/

@@ -1,0 +1,152 @@
+// The session on a device that hides the page in the middle of a set, or puts it to sleep. A page
+// under test by other means is always in front; here another page truly takes its place, and the
+// browser freezes it. So time is real here: a scenario waits for what is heard or shown, and the one
+// thing it gives time to is a sleep.
+//
+//   make page && node e2e/lifecycle.mjs [PART OF A NAME]
+import assert from "node:assert/strict";
+import { setTimeout as sleep } from "node:timers/promises";
+import { launch, open, serve } from "./listen/app.mjs";
+import { runAll, until } from "./scenarios.mjs";
+
+// As in src/domain/timeline.rs and src/domain/runner.rs, in seconds.
+const COUNT_IN = 8;
+const COUNTED = 3;
+const SLEPT = 2;
+
+const PHASE = 3;
+const lowerAndLift = (reps, rest) => ({
+  sets: 2,
+  reps,
+  tempo: [
+    { action: "lower", secs: PHASE },
+    { action: "lift", secs: PHASE },
+  ],
+  rest_secs: rest,
+});
+/** Longer than what is left of a phase, and late enough then to be sleep. */
+const LONG_SLEEP = PHASE + SLEPT + 1;
+
+const scenarios = {
+  async "sounds go on while the page is hidden, and so do the sets"(app) {
+    await app.follow([lowerAndLift(2, 10)]);
+    await app.tap("Start the first set");
+    const set = [1, 1, 1, PHASE, PHASE, PHASE, PHASE];
+    await app.hears(COUNTED + 1);
+    const show = await app.hide();
+    await app.hears(set.length + 1);
+    assert.deepEqual(await app.gaps(), set);
+    await show();
+    await app.tap("3");
+    await app.sees("Saved");
+    const showAgain = await app.hide();
+    await app.hears(2 * (set.length + 1));
+    assert.deepEqual((await app.gaps()).slice(set.length + 1), set);
+    await showAgain();
+    await app.sees("How much did that set hurt?");
+    const [first, second] = await app.log("set_ended");
+    assert.deepEqual([first.reps, first.work_secs, first.ending], [2, 4 * PHASE, "complete"]);
+    assert.deepEqual([second.reps, second.work_secs, second.ending], [2, 4 * PHASE, "complete"]);
+    assert.deepEqual((await app.log("set_rated")).map(({ rating }) => rating), [3]);
+  },
+
+  async "a set in which the device sleeps is paused, and sleep is not counted"(app) {
+    await app.follow([lowerAndLift(8, 60)]);
+    await app.tap("Start the first set");
+    await app.hears(COUNTED + 1);
+    await app.sleep(LONG_SLEEP);
+    await app.sees("The phone slept");
+    const heard = await app.heard();
+    // Had the schedule stood, the next phase would have sounded by now.
+    await sleep((PHASE + 1) * 1000);
+    assert.equal(await app.heard(), heard);
+    await app.tap("Go on with set 1 of 2");
+    await app.hears(heard + 2);
+    await app.tap("End set");
+    await app.sees("How much did that set hurt?");
+    await app.creditsOnlyAwakeTime();
+  },
+};
+
+/** A page of the app, with what these scenarios ask of it. */
+async function device(browser, server) {
+  const app = await open(browser, server);
+  const { page } = app;
+  const control = await page.createCDPSession();
+  await page.evaluate(watch);
+  let sleeps = 0;
+  const log = async (kind) => (await app.facts()).flatMap(({ what }) => what[kind] ?? []);
+  const heard = () => page.evaluate(() => window.listening[0]?.onsets.length ?? 0);
+  /** Puts another page in front; gives the way back. */
+  const hide = async () => {
+    const other = await app.context.newPage();
+    await other.bringToFront();
+    await until(() => page.evaluate(() => document.visibilityState === "hidden"));
+    return async () => {
+      await page.bringToFront();
+      await until(() => page.evaluate(() => document.visibilityState === "visible"));
+      await other.close();
+    };
+  };
+  return {
+    ...app,
+    log,
+    heard,
+
+    /** Waits until that many cues were heard in all. */
+    hears: (count) => until(async () => count <= (await heard())),
+
+    /** Whole seconds between the cues, by the audio clock. */
+    gaps: () =>
+      page.evaluate(() => {
+        const [{ context, onsets }] = window.listening;
+        return onsets.slice(1).map((frame, index) => Math.round((frame - onsets[index]) / context.sampleRate));
+      }),
+
+    hide,
+
+    /** Hides and freezes the page for some seconds, as a phone does in a pocket, and brings it back. */
+    async sleep(seconds) {
+      const show = await hide();
+      await control.send("Page.setWebLifecycleState", { state: "frozen" });
+      await sleep(seconds * 1000);
+      await control.send("Page.setWebLifecycleState", { state: "active" });
+      await show();
+      const [frozen, resumed] = await page.evaluate(() => [window.seen.frozen.length, window.seen.resumed.length]);
+      assert.deepEqual([frozen, resumed], [(sleeps += 1), sleeps]);
+    },
+
+    /** By the page's own clock, no more work was noted than there was time to do it awake. */
+    async creditsOnlyAwakeTime() {
+      const [{ work_secs: noted }] = await log("set_ended");
+      const { started, ended, asleep } = await page.evaluate(() => {
+        const { started, ended, frozen, resumed } = window.seen;
+        return { started, ended, asleep: resumed.reduce((sum, at, index) => sum + at - frozen[index], 0) };
+      });
+      const awake = (ended - started - asleep) / 1000 - COUNT_IN;
+      assert.ok(noted <= awake, `${noted} s of work were noted, but only ${awake.toFixed(1)} s were spent awake`);
+    },
+  };
+}
+
+/** In the page: notes when it was frozen, and when a set was started and ended. */
+function watch() {
+  window.seen = { frozen: [], resumed: [] };
+  document.addEventListener("freeze", () => window.seen.frozen.push(performance.now()));
+  document.addEventListener("resume", () => window.seen.resumed.push(performance.now()));
+  const tapped = ({ target }) => {
+    if (target.textContent === "Start the first set") window.seen.started = performance.now();
+    if (target.textContent === "End set") window.seen.ended = performance.now();
+  };
+  addEventListener("click", tapped, true);
+}
+
+const server = await serve("lifecycle");
+const browser = await launch();
+await runAll(scenarios, async (scenario) => {
+  const app = await device(browser, server);
+  await scenario(app);
+  assert.deepEqual(app.complaints, []);
+});
+await browser.close();
+server.stop();

@@ -1,0 +1,119 @@
+// The built app with an ear: a copy of dist/ that also has the worklet of onsets.js, served from its
+// own address, and a browser in which a page can truly be hidden or frozen.
+import { spawn } from "node:child_process";
+import { once } from "node:events";
+import { cpSync, mkdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import puppeteer from "puppeteer-core";
+import { args, findChromium } from "../chromium.mjs";
+import { listen, readLog } from "./page.mjs";
+
+const here = (path) => fileURLToPath(new URL(path, import.meta.url));
+
+/** Serves a copy of the app from `target/listen/<name>`, in which the page itself starts to listen. */
+export async function serve(name) {
+  const folder = here(`../../target/listen/${name}`);
+  rmSync(folder, { recursive: true, force: true });
+  mkdirSync(folder, { recursive: true });
+  cpSync(here("../../dist"), join(folder, "app"), { recursive: true });
+  cpSync(here("onsets.js"), join(folder, "app/onsets.js"));
+  writeFileSync(join(folder, "app/listen.js"), `(${listen})();\n`);
+  const page = join(folder, "app/index.html");
+  const [before, after, ...more] = readFileSync(page, "utf8").split("<head>");
+  if (after === undefined || more.length > 0) throw new Error("index.html has no place for a first script");
+  writeFileSync(page, `${before}<head><script src="/listen.js"></script>${after}`);
+  const server = spawn(process.execPath, [here("../serve.mjs"), "--port", "0", join(folder, "app")], {
+    stdio: ["ignore", "pipe", "inherit"],
+  });
+  const [announcement] = await once(server.stdout, "data");
+  return { address: /http:\S+/.exec(String(announcement))[0], folder, stop: () => server.kill() };
+}
+
+/** Starts a browser that slows a hidden page down, as one in a hand does. */
+export function launch() {
+  return puppeteer.launch({
+    executablePath: findChromium(),
+    args,
+    defaultViewport: { width: 360, height: 740 },
+    ignoreDefaultArgs: [
+      "--disable-background-timer-throttling",
+      "--disable-backgrounding-occluded-windows",
+      "--disable-renderer-backgrounding",
+    ],
+  });
+}
+
+let files = 0;
+
+/** A page that listens, and the ways of a person in it. */
+export async function open(browser, { address, folder }) {
+  const context = await browser.createBrowserContext();
+  const page = await context.newPage();
+  const complaints = [];
+  page.on("pageerror", (error) => complaints.push(`uncaught: ${error.message}`));
+  page.on("console", (message) => {
+    if (message.type() === "error") complaints.push(`console: ${message.text()}`);
+  });
+  await page.goto(address);
+
+  const button = (name) => page.locator(`::-p-aria([role="button"][name="${name}"])`);
+  const tap = (name) => button(name).click();
+  const sees = (words) => page.locator(`::-p-text(${words})`).wait();
+  return {
+    context,
+    page,
+    complaints,
+    tap,
+    sees,
+
+    /** Opens a routine made of these exercises, and goes as far as the first set's Start button. */
+    async follow(exercises) {
+      const file = join(folder, `${(files += 1)}.json`);
+      writeFileSync(file, JSON.stringify(routineOf(exercises)));
+      const picker = await page.waitForSelector("input[type=file]");
+      await picker.uploadFile(file);
+      await tap("Use this routine");
+      await page.locator("::-p-aria([role=\"link\"][name=\"Start\"])").click();
+      await tap("0");
+      await button("Start the first set").wait();
+    },
+
+    /** The facts in the app's log, oldest first. */
+    facts: () => page.evaluate(readLog),
+  };
+}
+
+function routineOf(exercises) {
+  return {
+    format: "carryover-routine",
+    version: 1,
+    routine: {
+      id: "listening",
+      version: 1,
+      title: "Sets to listen to",
+      issued: "2026-01-01",
+      limits: {
+        table: {
+          low_max: 2,
+          middle_max: 5,
+          low: ["counts", "stay", "ease", "stay"],
+          middle: ["stay", "ease", "hold", "stay"],
+          high: ["ease", "hold", "hold", "hold"],
+        },
+        rest_days: 2,
+        may_step_up: "win_back",
+        step_up_after: 3,
+        on_lowest_rung: "one_set_fewer",
+        after_middle_set: "same",
+      },
+      exercises: exercises.map((dose, index) => ({
+        id: `exercise-${index + 1}`,
+        name: `Exercise ${index + 1}`,
+        steps: ["Move."],
+        dose,
+        ladder: { rungs: [{ help: "no help" }], start: 1, ceiling: 1 },
+      })),
+    },
+  };
+}
