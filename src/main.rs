@@ -9,6 +9,7 @@ fn main() {
     use leptos::prelude::*;
 
     panic::show_faults();
+    screen::swallow_bounces();
     wasm_bindgen_futures::spawn_local(async {
         let journal = match IndexedDb::open("carryover").await {
             Ok(database) => Journal::open(database).await,

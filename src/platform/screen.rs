@@ -72,6 +72,25 @@ pub fn clear_shell() {
     }
 }
 
+/// Swallows the second tap of a double one, anywhere: where a screen changes under a sweaty finger, a tap
+/// that bounces must not reach what has come to stand in the same place.
+pub fn swallow_bounces() {
+    let Some(document) = web_sys::window().and_then(|window| window.document()) else { return };
+    let swallow = Closure::<dyn FnMut(web_sys::UiEvent)>::new(|tap: web_sys::UiEvent| {
+        if 1 < tap.detail() {
+            tap.prevent_default();
+            tap.stop_immediate_propagation();
+        }
+    });
+    let heard = document.add_event_listener_with_callback_and_bool(
+        "click",
+        swallow.as_ref().unchecked_ref(),
+        true,
+    );
+    drop(heard);
+    swallow.forget();
+}
+
 /// Moves to the top of the page, as a new screen begins there.
 pub fn to_top() {
     if let Some(window) = web_sys::window() {

@@ -257,7 +257,8 @@ fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
         let who = who(&history);
         let card = |id: &Id| {
             let course = history.course(id)?.clone();
-            let judged = course.judged().last()?.clone();
+            let of_day = course.judged().iter().rfind(|judged| judged.day == owed.after);
+            let judged = of_day.or(course.judged().last())?.clone();
             Some(view! { <VerdictCard judged course today who=who.clone() /> })
         };
         owed.exercises.iter().filter_map(card).collect_view()
