@@ -387,16 +387,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
                     <Meaning training />
                     <SavedMark />
                 </Show>
-                <div class="spread">
-                    <button type="button" class="link" on:click=move |_| training.dispatch(Input::EndSession)>
-                        "End the session here"
-                    </button>
-                    <Show when=move || follows.get()>
-                        <button type="button" class="link" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
-                            "Leave out the next set"
-                        </button>
-                    </Show>
-                </div>
+
             </div>
             <div class="screen-foot">
                 <div class="row">
@@ -416,6 +407,16 @@ fn RatingScreen(training: Training) -> impl IntoView {
                 </div>
 
             </div>
+            <div class="spread">
+                    <button type="button" class="link" on:click=move |_| training.dispatch(Input::EndSession)>
+                        "End the session here"
+                    </button>
+                    <Show when=move || follows.get()>
+                        <button type="button" class="link" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
+                            "Leave out the next set"
+                        </button>
+                    </Show>
+                </div>
         </main>
     }
     .into_any()
