@@ -12,7 +12,7 @@ export async function runAll(scenarios, run) {
       console.log(`  passed  ${name}`);
     } catch (error) {
       failed += 1;
-      console.log(`  FAILED  ${name}\n${String((error.cause ?? error).stack).replace(/^/gm, "          ")}`);
+      console.log(`  FAILED  ${name}\n${error.stack.replace(/^/gm, "          ")}`);
     }
   };
   await Promise.all(chosen.map(one));

@@ -57,15 +57,29 @@ export async function open(browser, { address, folder }) {
   });
   await page.goto(address);
 
-  const button = (name) => page.locator(`::-p-aria([role="button"][name="${name}"])`);
-  const tap = (name) => button(name).click();
-  const sees = (words) => page.locator(`::-p-text(${words})`).wait();
+  /** What could not be done, beside what the page shows instead. */
+  const tell = (failure) => async () => {
+    const shown = await page.evaluate(() => document.body.innerText);
+    throw new Error(`${failure}; the page shows\n${shown.replace(/\s*\n\s*/g, "\n")}`);
+  };
+  const press = (role, name) =>
+    page.locator(`::-p-aria([role="${role}"][name="${name}"])`).click().catch(tell(`no ${role} "${name}" to press`));
+  const tap = (name) => press("button", name);
+  const seesOneOf = async (choices) => {
+    const choice = choices.map((words) => `::-p-text(${words})`).join(", ");
+    const seen = await page.locator(choice).waitHandle().catch(tell(`nothing is seen of ${choices.join(" / ")}`));
+    const text = await seen.evaluate((element) => element.textContent);
+    return choices.findIndex((words) => text.includes(words));
+  };
+  const sees = (words) => seesOneOf([words]);
   return {
     context,
     page,
     complaints,
     tap,
     sees,
+    /** Waits until one of several texts is seen; which. */
+    seesOneOf,
 
     /** Opens a routine made of these exercises, and goes as far as the first set's Start button. */
     async follow(exercises) {
@@ -74,9 +88,9 @@ export async function open(browser, { address, folder }) {
       const picker = await page.waitForSelector("input[type=file]");
       await picker.uploadFile(file);
       await tap("Use this routine");
-      await page.locator("::-p-aria([role=\"link\"][name=\"Start\"])").click();
+      await press("link", "Start");
       await tap("0");
-      await button("Start the first set").wait();
+      await sees("Start the first set");
     },
 
     /** The facts in the app's log, oldest first. */
