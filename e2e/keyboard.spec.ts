@@ -1,0 +1,104 @@
+/** The whole job without touching the screen: every control is reached by Tab, seen when it is, and works. */
+import type { Page } from "@playwright/test";
+import { expect, test } from "./fixtures.ts";
+import { COUNT_IN, Client, EVENING, NEXT_MORNING, oneExercise, only } from "./pages.ts";
+
+test.use({ timezoneId: "Europe/Berlin" });
+
+const small = oneExercise((routine) => {
+  Object.assign(routine.exercises[0]?.dose ?? {}, { sets: 1 });
+});
+
+/** Goes on by Tab until what has the focus says `words`; every stop on the way must be in sight. */
+async function tabTo(page: Page, words: RegExp): Promise<void> {
+  for (let stops = 0; stops < 60; stops += 1) {
+    await page.keyboard.press("Tab");
+    const { said, outline, covered } = await page.evaluate(() => {
+      const at = document.activeElement;
+      if (!(at instanceof HTMLElement) || at === document.body)
+        return { said: "", outline: 1, covered: false };
+      const box = (at.closest("label") ?? at).getBoundingClientRect();
+      const top = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
+      const style = getComputedStyle(at.matches("label input") ? (at.closest("label") ?? at) : at);
+      const own = getComputedStyle(at);
+      return {
+        said: (at.getAttribute("aria-label") ?? at.closest("label")?.innerText ?? at.innerText).trim(),
+        outline: Math.max(
+          style.outlineStyle === "none" ? 0 : parseFloat(style.outlineWidth),
+          own.outlineStyle === "none" ? 0 : parseFloat(own.outlineWidth),
+        ),
+        covered: top !== null && !at.contains(top) && !(at.closest("label")?.contains(top) ?? false),
+      };
+    });
+    expect(outline, `the focus is seen on "${said}"`).toBeGreaterThanOrEqual(1);
+    expect(covered, `"${said}" has the focus and is covered`).toBe(false);
+    if (words.test(said)) return;
+  }
+  throw new Error(`Tab never reached ${words}`);
+}
+
+test("a session and the morning after, by keyboard alone", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  const press = async (words: RegExp) => {
+    await tabTo(page, words);
+    await page.keyboard.press("Enter");
+  };
+  await press(/^Start$/);
+  await expect(client.title("Any of these today?")).toBeVisible();
+  await press(/^2$/);
+  await expect(client.button("Start the first set")).toBeVisible();
+  await press(/^Start the first set$/);
+  await client.runFor(COUNT_IN + 3);
+  await press(/^Pause$/);
+  await expect(page.getByText("Paused", { exact: true })).toBeVisible();
+  await press(/^Go on with set 1/);
+  await client.runFor(25);
+  await expect(client.question()).toBeVisible();
+  await press(/^3$/);
+  await expect(client.point(3)).toHaveAttribute("aria-pressed", "true");
+  await press(/^Go on$/);
+  await expect(client.title("Session done")).toBeVisible();
+  await press(/^Done$/);
+  await expect(client.title(/^Good /)).toBeVisible();
+  await client.until(NEXT_MORNING);
+  await press(/^Answer the morning check$/);
+  await press(/^2$/);
+  await press(/^No more than the day before$/);
+  await expect(client.title("Your lights")).toBeVisible();
+  await press(/^Done$/);
+  await expect(client.title(/^Good /)).toBeVisible();
+  const events = await client.stored();
+  expect(only(events, "set_rated").map(({ fact }) => fact.rating)).toEqual([3]);
+  expect(only(events, "morning_answered").map(({ fact }) => Object.values(fact.ratings))).toEqual([[2]]);
+});
+
+test("moving along the scale rates nothing, and a sign is ticked with the space bar", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.link("Start").click();
+  await tabTo(page, /^A foot or hand newly cold/);
+  await page.keyboard.press("Space");
+  await expect(page.getByRole("checkbox", { name: /^A foot or hand/ })).toBeChecked();
+  await page.keyboard.press("Space");
+  await expect(page.getByRole("checkbox", { name: /^A foot or hand/ })).not.toBeChecked();
+  await tabTo(page, /^5$/);
+  for (const key of ["ArrowRight", "ArrowLeft", "ArrowUp", "Home", "End"]) await page.keyboard.press(key);
+  await expect(client.title("Any of these today?")).toBeVisible();
+  expect(only(await client.stored(), "session_started")).toEqual([]);
+});
+
+test("an answer can be opened, read and left by keyboard on every long page", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  for (const [link, title] of [
+    [/^My routine and the rule$/, "One exercise"],
+    [/^Sound, voice and pace$/, "Sound, voice and pace"],
+    [/^Help and warning signs$/, "Help"],
+    [/^Hand back the log$/, "Hand back the log"],
+  ] as const) {
+    await tabTo(page, link);
+    await page.keyboard.press("Enter");
+    await expect(client.title(title)).toBeVisible();
+    await tabTo(page, /^Back/);
+    await page.keyboard.press("Enter");
+    await expect(client.title(/^Good /)).toBeVisible();
+  }
+});
