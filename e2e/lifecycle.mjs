@@ -66,6 +66,52 @@ const scenarios = {
     await app.sees("How much did that set hurt?");
     await app.creditsOnlyAwakeTime();
   },
+
+  async "sleep inside a long hold is not counted"(app) {
+    await app.follow([{ sets: 2, reps: 1, tempo: [{ action: "hold", secs: 45 }], rest_secs: 60 }]);
+    await app.tap("Start the first set");
+    await app.hears(COUNTED + 1);
+    await app.sleep(LONG_SLEEP);
+    await app.sees("The phone slept");
+    await app.tap("End set");
+    await app.creditsOnlyAwakeTime();
+  },
+
+  async "a short sleep in a rest loses no rating, and afterwards the sounds still belong to what is shown"(app) {
+    await app.follow([lowerAndLift(2, 12)]);
+    await app.tap("Start the first set");
+    await app.hears(COUNTED + 2);
+    await app.tap("End set");
+    await app.tap("3");
+    await app.sees("Saved");
+    await app.sleep(PHASE + 1);
+    assert.equal(await app.rating(), "3");
+    await app.sees("set 2 of 2");
+    const before = await app.heard();
+    await app.sees("How much did that set hurt?");
+    const shown = (await app.shownAtOnsets()).slice(before - 1);
+    assert.deepEqual(shown.slice(0, 4), ["Lower", "Lift", "Lower", "Lift"]);
+    assert.deepEqual((await app.log("set_rated")).map(({ rating }) => rating), [3]);
+  },
+
+  async "a rest that ends while the device sleeps waits for the client, in silence"(app) {
+    await app.follow([lowerAndLift(3, 5)]);
+    await app.tap("Start the first set");
+    await app.hears(COUNTED + 2);
+    await app.tap("End set");
+    await app.tap("3");
+    await app.sees("Saved");
+    await app.sleep(5 + SLEPT + 1);
+    await app.sees("The rest is over");
+    assert.equal(await app.rating(), "3");
+    const heard = await app.heard();
+    await sleep((5 + PHASE) * 1000);
+    assert.equal(await app.heard(), heard);
+    await app.tap("Next set now");
+    await app.sees("set 2 of 2");
+    await app.hears(heard + 1);
+    assert.deepEqual((await app.log("set_rated")).map(({ rating }) => rating), [3]);
+  },
 };
 
 /** A page of the app, with what these scenarios ask of it. */
@@ -103,6 +149,12 @@ async function device(browser, server) {
         return onsets.slice(1).map((frame, index) => Math.round((frame - onsets[index]) / context.sampleRate));
       }),
 
+    /** The word on the screen in the middle of the phase that each cue began. */
+    shownAtOnsets: () => page.evaluate(() => window.seen.shown),
+
+    /** The rating that is marked as given. */
+    rating: () => page.$eval("button[aria-pressed=true]", (button) => button.textContent.trim()),
+
     hide,
 
     /** Hides and freezes the page for some seconds, as a phone does in a pocket, and brings it back. */
@@ -118,7 +170,9 @@ async function device(browser, server) {
 
     /** By the page's own clock, no more work was noted than there was time to do it awake. */
     async creditsOnlyAwakeTime() {
-      const [{ work_secs: noted }] = await log("set_ended");
+      const [set] = await log("set_ended");
+      // A set in which nothing was worked leaves no fact.
+      const noted = set?.work_secs ?? 0;
       const { started, ended, asleep } = await page.evaluate(() => {
         const { started, ended, frozen, resumed } = window.seen;
         return { started, ended, asleep: resumed.reduce((sum, at, index) => sum + at - frozen[index], 0) };
@@ -129,9 +183,9 @@ async function device(browser, server) {
   };
 }
 
-/** In the page: notes when it was frozen, and when a set was started and ended. */
+/** In the page: notes when it was frozen, when a set was started and ended, and what cues went with. */
 function watch() {
-  window.seen = { frozen: [], resumed: [] };
+  window.seen = { frozen: [], resumed: [], shown: [] };
   document.addEventListener("freeze", () => window.seen.frozen.push(performance.now()));
   document.addEventListener("resume", () => window.seen.resumed.push(performance.now()));
   const tapped = ({ target }) => {
@@ -139,6 +193,15 @@ function watch() {
     if (target.textContent === "End set") window.seen.ended = performance.now();
   };
   addEventListener("click", tapped, true);
+  const words = ["Ready", "Lower", "Lift", "Hold"];
+  addEventListener("onset", ({ detail: { onsets } }) => {
+    const place = onsets.length - 1;
+    setTimeout(() => {
+      const labels = [...document.querySelectorAll("[aria-label]")].map((element) => element.ariaLabel);
+      const lines = document.body.innerText.split("\n").map((line) => line.trim());
+      window.seen.shown[place] = words.find((word) => labels.includes(word) || lines.includes(word)) ?? "";
+    }, 1500);
+  });
 }
 
 const server = await serve("lifecycle");

@@ -116,6 +116,32 @@ fn sleep_is_never_credited_as_work() {
 }
 
 #[test]
+fn sleep_inside_a_long_phase_is_not_credited_either() {
+    let routine = demo();
+    let mut run = begin(&routine);
+    tap_ms(&mut run, Input::Start, 0);
+    run_to(&mut run, 0, 18_000);
+    // Ten seconds into a hold of thirty the device sleeps for ten, and wakes before the hold would end.
+    tap_ms(&mut run, Input::Woke { after: Duration::from_secs(10) }, 28_000);
+    assert!(tap_ms(&mut run, Input::Tick, 28_000).is_empty());
+    assert_eq!(run.slept(), Some(Duration::from_secs(10)));
+    assert!(run.cues(moment(28_000)).is_empty(), "no sound while it stands still");
+    let facts = tap_ms(&mut run, Input::CutSetShort, 28_000);
+    assert!(
+        facts
+            .iter()
+            .all(|fact| !matches!(fact, Fact::SetEnded { work_secs, .. } if 10 < *work_secs)),
+        "{facts:?}"
+    );
+    let mut resting = begin(&small());
+    tap_ms(&mut resting, Input::Start, 0);
+    run_to(&mut resting, 0, 33_000);
+    let before = resting.clone();
+    tap_ms(&mut resting, Input::Woke { after: Duration::from_secs(5) }, 38_000);
+    assert_eq!(resting, before, "a rest runs on");
+}
+
+#[test]
 fn a_set_ended_before_any_work_is_no_set() {
     let routine = small();
     let mut run = begin(&routine);

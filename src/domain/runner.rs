@@ -150,6 +150,10 @@ pub enum Rest {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Input {
     Tick,
+    /// Nothing was heard of the app for that long: the device slept, whatever was under way.
+    Woke {
+        after: Duration,
+    },
     /// Start the first set of this exercise.
     Start,
     Pause,
@@ -459,6 +463,7 @@ impl Run {
     pub fn step(&mut self, input: Input, now: Moment) -> Vec<Fact> {
         match input {
             Input::Tick => self.tick(now),
+            Input::Woke { after } => self.wake(after),
             Input::Start => self.start(now),
             Input::Pause => self.pause(now),
             Input::Resume => self.resume(now),
@@ -511,6 +516,17 @@ impl Run {
                 Stage::Briefing | Stage::Finished => return Vec::new(),
             }
         }
+    }
+
+    /// A set that the device slept in stands still before the phase it was in; a rest runs on.
+    fn wake(&mut self, after: Duration) -> Vec<Fact> {
+        if let Stage::Set { timeline, segment, clock, .. } = &mut self.stage
+            && !clock.is_paused()
+        {
+            *clock = Clock::Paused { left: timeline.segments()[*segment].length };
+            self.slept = Some(after);
+        }
+        Vec::new()
     }
 
     fn start(&mut self, now: Moment) -> Vec<Fact> {

@@ -9,7 +9,7 @@ use crate::domain::coach;
 use crate::domain::event::{Fact, Planned, WorkedToday};
 use crate::domain::history::Today;
 use crate::domain::pain::PainRating;
-use crate::domain::runner::{Bookmark, Input, Manner, Moment, Run, Stage, Task};
+use crate::domain::runner::{Bookmark, Input, Manner, Moment, Run, SLEPT, Stage, Task};
 use crate::platform::sound::{self, Health};
 use crate::platform::{clock, preferences, screen, vibration, voice};
 
@@ -188,15 +188,20 @@ impl Training {
     /// Hands one input to the runner.
     pub fn dispatch(self, input: Input) {
         let now = clock::moment();
+        let unheard = now.since(self.now.get_untracked());
         self.now.set(now);
         let Some(mut run) = self.run.get_untracked() else { return };
+        let woke = SLEPT <= unheard;
         let by_tap = input != Input::Tick;
         if by_tap {
             sound::unlock();
         }
         let before = run.clone();
+        if woke {
+            run.step(Input::Woke { after: unheard }, now);
+        }
         let facts = run.step(input, now);
-        if run == before && facts.is_empty() {
+        if run == before && facts.is_empty() && !woke {
             return;
         }
         let ended = facts.iter().any(|fact| matches!(fact, Fact::SessionEnded { .. }));
@@ -205,7 +210,7 @@ impl Training {
             self.diary.tell_verdicts();
             preferences::set(JUST_ENDED, run.session());
         }
-        self.sound_out(&before, &run, by_tap, now);
+        self.sound_out(&before, &run, by_tap || woke, now);
         match run.bookmark() {
             Some(mark) if before.bookmark().as_ref() != Some(&mark) => {
                 preferences::set(BOOKMARK, mark);
@@ -218,10 +223,11 @@ impl Training {
 
     /// A tap changes what is to come, so everything is scheduled anew. The clock only moves along a
     /// schedule that stands: a set that begins by itself was scheduled when the one before was rated.
-    fn sound_out(self, before: &Run, run: &Run, by_tap: bool, now: Moment) {
+    /// The audio clock stands still while the device sleeps, so waking does the same.
+    fn sound_out(self, before: &Run, run: &Run, anew: bool, now: Moment) {
         let rest_began = matches!(before.stage(), Stage::Set { .. })
             && matches!(run.stage(), Stage::Rated { .. });
-        if by_tap || run.slept().is_some() {
+        if anew || run.slept().is_some() {
             sound::silence();
         } else if !rest_began {
             return;
