@@ -190,6 +190,22 @@ test("going back from a session leads to Today, and from there to the same sessi
   expect(only(await client.stored(), "session_started")).toHaveLength(1);
 });
 
+test("looking at another page in the middle of a set pauses it, and nothing is counted meanwhile", async ({
+  page,
+}) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.runFor(COUNT_IN + 7);
+  await page.goBack();
+  await client.runFor(600);
+  await client.link("Go on with your session").click();
+  await expect(page.getByText("Paused", { exact: true })).toBeVisible();
+  await expect(page.getByText("rep 2 of 5")).toBeVisible();
+  await client.runFor(60);
+  expect(only(await client.stored(), "set_ended")).toEqual([]);
+});
+
 test("a routine for twice a day asks for the second session, and both make one training day", async ({
   page,
 }) => {

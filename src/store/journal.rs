@@ -160,8 +160,19 @@ impl<B: Backend + 'static> Journal<B> {
         let mut known = self.0.known.borrow_mut();
         known.unsaved.extend(records.iter().map(Record::id));
         known.records.extend(records);
+        known.records.sort_by_key(Record::id);
         drop(known);
         self.save()
+    }
+
+    /// Writes a fact down without noting it: it is part of the log only once it is [kept](Self::keep).
+    pub fn draft(&self, fact: Fact, stamp: &Stamp, random: fn() -> [u8; 10]) -> Option<Record> {
+        self.events_of(vec![fact], stamp, random).pop().map(Record::new)
+    }
+
+    /// Notes what was drafted, as [`append`](Self::append) does.
+    pub fn keep(&self, draft: Record) -> impl Future<Output = Result<(), BackendError>> + use<B> {
+        self.note(vec![draft])
     }
 
     /// Writes everything that is not yet safe.
@@ -329,6 +340,18 @@ mod tests {
         assert_eq!(journal.unreadable(), std::slice::from_ref(&damaged));
         block_on(journal.append(vec![note("one")], &stamp(), || [0; 10])).unwrap();
         assert_eq!(place.entries.borrow()[0], damaged);
+    }
+
+    #[test]
+    fn a_draft_is_no_part_of_the_log_until_it_is_kept() {
+        let place = Memory::default();
+        let journal = block_on(Journal::open(place.clone())).unwrap();
+        let draft = journal.draft(note("maybe"), &stamp(), || [1; 10]).unwrap();
+        assert!(journal.records().is_empty());
+        block_on(journal.append(vec![note("meanwhile")], &stamp(), || [2; 10])).unwrap();
+        block_on(journal.keep(draft.clone())).unwrap();
+        assert_eq!(journal.records()[0], draft, "in the order of the ids");
+        assert_eq!(place.entries.borrow().len(), 2);
     }
 
     #[test]

@@ -8,6 +8,7 @@ use leptos::task::spawn_local;
 use crate::domain::event::{EventId, Fact};
 use crate::domain::history::History;
 use crate::exchange::file::{self, RoutineFile};
+use crate::exchange::record::Record;
 use crate::platform::indexed_db::IndexedDb;
 use crate::platform::{clock, random};
 use crate::store::journal::{BackendError, Entry, Journal};
@@ -103,9 +104,22 @@ impl Diary {
         });
     }
 
-    /// The whole log as a file's text.
-    pub fn as_file(self) -> String {
-        self.journal.with_value(|journal| file::print_log(&journal.records()))
+    /// The whole log as a file's text, with the note that it was handed back at its end. That note
+    /// becomes part of the log only once it is true: see [`handed_back`](Self::handed_back).
+    pub fn as_handed_back(self) -> (String, Option<Record>) {
+        self.journal.with_value(|journal| {
+            let note = journal.draft(Fact::HandedBack, &clock::stamp(), random::ten_bytes);
+            let mut records = journal.records();
+            records.extend(note.clone());
+            (file::print_log(&records), note)
+        })
+    }
+
+    /// The file that carries this note has left the device.
+    pub fn handed_back(self, note: Option<Record>) {
+        if let Some(note) = note {
+            self.follow(self.journal.with_value(|journal| journal.keep(note)));
+        }
     }
 
     pub fn unreadable(self) -> Vec<Entry> {

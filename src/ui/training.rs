@@ -73,6 +73,10 @@ pub fn use_ticker(training: Training) {
         if let Ok(ticking) = ticking {
             ticking.clear();
         }
+        // Another page is looked at: that is no sleep, and no time of the set.
+        if training.run_untracked().is_some_and(|run| matches!(run.stage(), Stage::Set { .. })) {
+            training.dispatch(Input::Pause);
+        }
         screen::let_sleep();
         sound::silence();
         voice::hush();

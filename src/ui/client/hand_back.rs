@@ -4,7 +4,6 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::components::A;
 
-use crate::domain::event::Fact;
 use crate::platform::{clock, files};
 use crate::ui::client::today::who;
 use crate::ui::components::screen::Screen;
@@ -21,9 +20,12 @@ pub fn HandBack() -> impl IntoView {
     let name = format!("carryover-log-{}.txt", clock::now().date_naive());
     let saved_as = name.clone();
     let save = move |_| {
-        diary.append(vec![Fact::HandedBack]);
-        said.set(Some(match files::save(&saved_as, &diary.as_file()) {
-            Some(()) => "Saved with your downloads.",
+        let (text, note) = diary.as_handed_back();
+        said.set(Some(match files::save(&saved_as, &text) {
+            Some(()) => {
+                diary.handed_back(note);
+                "Saved with your downloads."
+            }
             None => {
                 "This browser would not save the file. Try the share button, or another browser."
             }
@@ -31,10 +33,13 @@ pub fn HandBack() -> impl IntoView {
     };
     let share = move |_| {
         let name = name.clone();
-        diary.append(vec![Fact::HandedBack]);
+        let (text, note) = diary.as_handed_back();
         spawn_local(async move {
-            match files::share(&name, &diary.as_file()).await {
-                files::Shared::Done => said.set(Some("Handed on.")),
+            match files::share(&name, &text).await {
+                files::Shared::Done => {
+                    diary.handed_back(note);
+                    said.set(Some("Handed on."));
+                }
                 files::Shared::Dismissed => {}
                 files::Shared::Failed => {
                     said.set(Some("This browser would not share the file. Save it, and send it from your downloads."));
