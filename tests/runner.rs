@@ -329,6 +329,11 @@ proptest! {
                 }
             }
             prop_assert!(worked <= awake + 1, "{worked} ms of work in {awake} ms awake");
+            if run.next_wakeup().is_none_or(|due| moment(now) < due) {
+                let mut ticked = run.clone();
+                prop_assert!(tap_ms(&mut ticked, Input::Tick, now).is_empty());
+                prop_assert_eq!(&ticked, &run, "a tick before the next wakeup changes nothing");
+            }
             let due = run.cues(Moment(Duration::from_millis(now)));
             prop_assert!(due.windows(2).all(|pair| pair[0].at <= pair[1].at));
             if let Stage::Set { clock: Clock::Paused { .. }, .. } | Stage::Briefing | Stage::Finished = run.stage() {

@@ -12,8 +12,8 @@ use super::ladder::{Foothold, RungNumber};
 use super::pain::{HalfPoints, PainRating, median};
 use super::routine::{Exercise, Version};
 use super::rule::{
-    self, Earlier, Findings, Footing, Limits, MayStepUp, Morning, Order, RatedSet, Reason, Stopped,
-    Swelling, Usual, UsualFrom, Verdict, Warning, Weeks, Zone,
+    self, Earlier, Findings, Footing, Limits, MayStepUp, Morning, Order, RatedSet, Reason,
+    Settling, Stopped, Swelling, Usual, UsualFrom, Verdict, Warning, Weeks, Zone,
 };
 use super::words::Words;
 
@@ -65,8 +65,8 @@ impl DaysOff {
                 .iter()
                 .rfind(|morning| self.held_on < morning.date && morning.date <= date);
             latest.is_some_and(|morning| {
-                let rise = HalfPoints::from(morning.rating).above(self.usual.half_points);
-                rise <= HalfPoints(0) && morning.swelling != Swelling::ClearlyMore
+                let settling = Morning { rating: morning.rating, usual: self.usual }.settling();
+                settling == Settling::Settled && morning.swelling != Swelling::ClearlyMore
             })
         };
         let asked_until = today.min(last_chance);

@@ -124,8 +124,7 @@ pub struct History {
     pub told_to_go_on: Vec<DateTime<FixedOffset>>,
     pub notes: Vec<Note>,
     pub told: Vec<Told>,
-    /// When a copy of the log left the device.
-    pub handed_back: Vec<DateTime<FixedOffset>>,
+
     /// The latest calendar day on which anything was noted.
     last_day: Option<NaiveDate>,
     courses: BTreeMap<Id, Course>,
@@ -268,8 +267,7 @@ impl History {
             Fact::Note { text, .. } => {
                 self.notes.push(Note { id: event.id, at, text: text.clone() });
             }
-            Fact::HandedBack => self.handed_back.push(at),
-            Fact::Corrected { .. } | Fact::SwellingCorrected { .. } => {}
+            Fact::HandedBack | Fact::Corrected { .. } | Fact::SwellingCorrected { .. } => {}
             Fact::VerdictGiven { exercise, day, order, reasons, next } => self.told.push(Told {
                 at,
                 exercise: exercise.clone(),

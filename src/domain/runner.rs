@@ -234,19 +234,16 @@ impl Run {
             let id = task.exercise.id.clone();
             let left_out = done.left_out.contains(&id);
             let sets: Vec<_> = done.sets.iter().filter(|set| set.exercise == id).collect();
-            let last = sets.last();
-            if left_out || last.is_none() {
-                if left_out && run.next_task() {
-                    continue;
-                }
+            if left_out && run.next_task() {
+                continue;
+            }
+            if left_out || sets.is_empty() {
                 break;
             }
             for set in sets {
                 run.foothold = run.foothold.min(Foothold::on(set.rung));
-                let (rating, site) = match &set.rated {
-                    Some(rated) => (Some(rated.rating), rated.site.clone()),
-                    None => (None, None),
-                };
+                let rating = set.rated.as_ref().map(|rated| rated.rating);
+                let site = set.rated.as_ref().and_then(|rated| rated.site.clone());
                 let (number, ending) = (set.number, set.ending);
                 run.stage = Stage::Rated { number, ending, rating, site, rest: Rest::NoneNeeded };
             }
@@ -256,10 +253,8 @@ impl Run {
             });
 
             if has_later_task {
-                if run.next_task() {
-                    continue;
-                }
-                break;
+                run.next_task();
+                continue;
             }
             if run.another_set_follows() {
                 let whole = run.rest_length();
@@ -456,6 +451,15 @@ impl Run {
         match self.means() {
             Means::EaseNextSet { to } => to,
             Means::CarryOn | Means::EndExercise => self.foothold,
+        }
+    }
+
+    /// When a tick next changes anything; none while nothing runs.
+    pub const fn next_wakeup(&self) -> Option<Moment> {
+        match &self.stage {
+            Stage::Set { clock: Clock::Running { until }, .. }
+            | Stage::Rated { rest: Rest::On(Clock::Running { until }), .. } => Some(*until),
+            Stage::Set { .. } | Stage::Rated { .. } | Stage::Briefing | Stage::Finished => None,
         }
     }
 

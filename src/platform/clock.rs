@@ -4,9 +4,9 @@ use std::cell::Cell;
 use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset, TimeZone};
-use js_sys::{Array, Date, Intl, Object, Reflect};
-use wasm_bindgen::JsValue;
+use js_sys::{Array, Date, Intl, Object};
 
+use super::reach;
 use crate::domain::runner::Moment;
 use crate::domain::words::Words;
 use crate::store::journal::Stamp;
@@ -31,7 +31,7 @@ pub fn stamp() -> Stamp {
 
 fn zone() -> Option<String> {
     let format = Intl::DateTimeFormat::new(&Array::new(), &Object::new());
-    Reflect::get(&format.resolved_options(), &JsValue::from_str("timeZone")).ok()?.as_string()
+    reach::get(&format.resolved_options(), "timeZone")?.as_string()
 }
 
 /// A jump of the wall clock past the steady one by this much, in milliseconds, is sleep …

@@ -1,9 +1,11 @@
 //! Files in and out: opening what the person picked, saving, and the share sheet.
 
-use js_sys::{Array, Function, Object, Promise, Reflect};
+use js_sys::{Array, Object, Promise, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, Event, File, HtmlAnchorElement, HtmlInputElement, Url};
+
+use super::reach;
 
 /// A file that a person picked, as text.
 #[derive(Clone, Debug)]
@@ -79,16 +81,18 @@ pub enum Shared {
 
 /// Whether this browser can hand a text file to another app.
 pub fn can_share() -> bool {
-    data("log.txt", "")
-        .and_then(|data| navigator_call("canShare", &data))
-        .is_some_and(|can| can.is_truthy())
+    let can = reach::navigator()
+        .zip(data("log.txt", ""))
+        .and_then(|(navigator, data)| reach::call(&navigator, "canShare", &[&data]));
+    can.is_some_and(|can| can.is_truthy())
 }
 
 /// Hands a text file to the share sheet. The name must end in `.txt`: some browsers let only a few
 /// endings through, and this app's readers judge the content in any case.
 pub async fn share(name: &str, text: &str) -> Shared {
-    let Some(promise) = data(name, text)
-        .and_then(|data| navigator_call("share", &data))
+    let Some(promise) = reach::navigator()
+        .zip(data(name, text))
+        .and_then(|(navigator, data)| reach::call(&navigator, "share", &[&data]))
         .and_then(|promise| promise.dyn_into::<Promise>().ok())
     else {
         return Shared::Failed;
@@ -110,11 +114,4 @@ fn data(name: &str, text: &str) -> Option<Object> {
     let data = Object::new();
     Reflect::set(&data, &JsValue::from_str("files"), &Array::of1(&file)).ok()?;
     Some(data)
-}
-
-fn navigator_call(method: &str, data: &Object) -> Option<JsValue> {
-    let navigator = web_sys::window()?.navigator();
-    let method: Function =
-        Reflect::get(&navigator, &JsValue::from_str(method)).ok()?.dyn_into().ok()?;
-    method.call1(&navigator, data).ok()
 }

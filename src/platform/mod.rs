@@ -2,6 +2,8 @@
 //!
 //! What a browser refuses comes back as a value with words for it; nothing here decides anything.
 
+mod reach;
+
 pub mod clock;
 
 pub mod random;

@@ -1,26 +1,17 @@
 //! The worker that keeps the app on the device, and a newer version of it that waits its turn.
 
-use js_sys::{Function, Promise, Reflect};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-use wasm_bindgen_futures::{JsFuture, spawn_local};
+use wasm_bindgen_futures::spawn_local;
+
+use super::reach::{self, get};
 
 const WORKER: &str = "/service-worker.js";
 /// What tells a waiting version that it may take over.
 const TAKE_OVER: &str = "take over";
 
-fn get(of: &JsValue, name: &str) -> Option<JsValue> {
-    let found = Reflect::get(of, &JsValue::from_str(name)).ok()?;
-    (!found.is_undefined() && !found.is_null()).then_some(found)
-}
-
-fn call(of: &JsValue, name: &str, argument: &str) -> Option<JsValue> {
-    let method: Function = get(of, name)?.dyn_into().ok()?;
-    method.call1(of, &JsValue::from_str(argument)).ok()
-}
-
 fn container() -> Option<JsValue> {
-    get(&web_sys::window()?.navigator(), "serviceWorker")
+    get(&reach::navigator()?, "serviceWorker")
 }
 
 /// Keeps the app on the device, where the browser can, and calls `newer` whenever a newer version is
@@ -54,8 +45,7 @@ pub fn keep(newer: impl Fn() + 'static) {
 }
 
 async fn registration() -> Option<JsValue> {
-    let asked = call(&container()?, "register", WORKER)?;
-    JsFuture::from(asked.dyn_into::<Promise>().ok()?).await.ok()
+    reach::ask(&container()?, "register", &[&JsValue::from_str(WORKER)]).await
 }
 
 /// Lets the waiting version take over, and opens the page anew once it has.
@@ -71,7 +61,7 @@ pub fn take_over() {
         });
         listen(&container, "controllerchange", reload);
         if let Some(waiting) = get(&registration, "waiting") {
-            call(&waiting, "postMessage", TAKE_OVER);
+            reach::call(&waiting, "postMessage", &[&JsValue::from_str(TAKE_OVER)]);
         }
     });
 }

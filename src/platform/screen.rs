@@ -2,10 +2,11 @@
 
 use std::cell::RefCell;
 
-use js_sys::{Function, Promise, Reflect};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-use wasm_bindgen_futures::{JsFuture, spawn_local};
+use wasm_bindgen_futures::spawn_local;
+
+use super::reach;
 
 thread_local! {
     static LOCK: RefCell<Option<JsValue>> = const { RefCell::new(None) };
@@ -38,23 +39,13 @@ pub fn let_sleep() {
     }
     ASK_AGAIN.set(None);
     if let Some(lock) = LOCK.take() {
-        drop(call(&lock, "release", None));
+        drop(reach::call(&lock, "release", &[]));
     }
 }
 
 async fn request() -> Option<JsValue> {
-    let navigator = web_sys::window()?.navigator();
-    let wake_lock = Reflect::get(&navigator, &JsValue::from_str("wakeLock")).ok()?;
-    let asked = call(&wake_lock, "request", Some("screen"))?;
-    JsFuture::from(asked.dyn_into::<Promise>().ok()?).await.ok()
-}
-
-fn call(of: &JsValue, method: &str, argument: Option<&str>) -> Option<JsValue> {
-    let method: Function = Reflect::get(of, &JsValue::from_str(method)).ok()?.dyn_into().ok()?;
-    match argument {
-        Some(text) => method.call1(of, &JsValue::from_str(text)).ok(),
-        None => method.call0(of).ok(),
-    }
+    let wake_lock = reach::get(&reach::navigator()?, "wakeLock")?;
+    reach::ask(&wake_lock, "request", &[&JsValue::from_str("screen")]).await
 }
 
 /// Whether the person asked their device for less motion.

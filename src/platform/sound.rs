@@ -3,10 +3,10 @@
 use std::cell::{Cell, RefCell};
 use std::time::Duration;
 
-use js_sys::Reflect;
 use wasm_bindgen::JsValue;
 use web_sys::{AudioContext, GainNode, OscillatorType};
 
+use super::reach;
 use crate::domain::timeline::{Cue, Tone};
 
 /// One note of a sound: when it begins after the sound does, how long it lasts (both in seconds), and
@@ -111,9 +111,7 @@ pub fn health() -> Health {
         let audio = context.current_time() * 1000.0;
         let before = CHECKED.replace(Some((steady, audio)));
         // Read as text: the standard has a state, "interrupted", that the bindings do not know.
-        let state = Reflect::get(context, &JsValue::from_str("state"))
-            .ok()
-            .and_then(|state| state.as_string());
+        let state = reach::get(context, "state").and_then(|state| state.as_string());
         let stalled = before.is_some_and(|(steady_before, audio_before)| {
             STALL < (steady - steady_before) - (audio - audio_before)
         });
@@ -125,8 +123,7 @@ pub fn health() -> Health {
 /// a missing sound could not be shown anyway.
 fn page_timeline() -> Option<f64> {
     let document = web_sys::window()?.document()?;
-    let timeline = Reflect::get(&document, &JsValue::from_str("timeline")).ok()?;
-    Reflect::get(&timeline, &JsValue::from_str("currentTime")).ok()?.as_f64()
+    reach::get(&reach::get(&document, "timeline")?, "currentTime")?.as_f64()
 }
 
 /// Makes sound anew, from a tap: a context whose clock stands still never comes back by itself.

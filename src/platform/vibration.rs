@@ -1,19 +1,14 @@
 //! Vibration, where the phone has it; a pattern for each sound that marks a phase.
 
-use js_sys::{Array, Function, Reflect};
-use wasm_bindgen::{JsCast, JsValue};
+use js_sys::Array;
+use wasm_bindgen::JsValue;
 
+use super::reach;
 use crate::domain::timeline::Tone;
-
-fn vibrate() -> Option<(JsValue, Function)> {
-    let navigator = web_sys::window()?.navigator();
-    let vibrate = Reflect::get(&navigator, &JsValue::from_str("vibrate")).ok()?.dyn_into().ok()?;
-    Some((navigator.into(), vibrate))
-}
 
 /// Whether the browser offers vibration; some phones have it and stay still all the same.
 pub fn is_there() -> bool {
-    vibrate().is_some()
+    reach::navigator().is_some_and(|navigator| reach::get(&navigator, "vibrate").is_some())
 }
 
 /// On and off times in milliseconds: lifting is short, lowering long, holding double.
@@ -31,9 +26,9 @@ const fn pattern(tone: Tone) -> &'static [i32] {
 
 /// Shakes the phone once for a sound.
 pub fn shake(tone: Tone) {
-    if let Some((navigator, vibrate)) = vibrate() {
+    if let Some(navigator) = reach::navigator() {
         let pattern: Array = pattern(tone).iter().map(|&millis| JsValue::from(millis)).collect();
         // Refused without a tap before it; then there is no shake, and the sound and screen remain.
-        drop(vibrate.call1(&navigator, &pattern));
+        reach::call(&navigator, "vibrate", &[&pattern]);
     }
 }

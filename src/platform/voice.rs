@@ -2,13 +2,12 @@
 
 use web_sys::{SpeechSynthesis, SpeechSynthesisUtterance, SpeechSynthesisVoice};
 
-use js_sys::Reflect;
-use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen::JsCast;
+
+use super::reach;
 
 fn synthesis() -> Option<SpeechSynthesis> {
-    let window = web_sys::window()?;
-    let found = Reflect::get(&window, &JsValue::from_str("speechSynthesis")).ok()?;
-    found.dyn_into().ok()
+    reach::get(web_sys::window()?.as_ref(), "speechSynthesis")?.dyn_into().ok()
 }
 
 /// The voice to use: one of the device's own, English before others since the words are English.

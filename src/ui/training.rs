@@ -74,7 +74,8 @@ pub fn use_ticker(training: Training) {
             ticking.clear();
         }
         // Another page is looked at: that is no sleep, and no time of the set.
-        if training.run_untracked().is_some_and(|run| matches!(run.stage(), Stage::Set { .. })) {
+        let in_a_set = training.read_now(|run| matches!(run.stage(), Stage::Set { .. }));
+        if in_a_set == Some(true) {
             training.dispatch(Input::Pause);
         }
         screen::let_sleep();
@@ -124,24 +125,24 @@ impl Training {
         }
     }
 
-    /// Takes up the session that was left open, if there is one; true when one is under way then.
-    pub fn take_up(self) -> bool {
+    /// Takes up the session that was left open, if there is one and none is under way.
+    pub fn take_up(self) {
         if self.run.with_untracked(Option::is_some) {
-            return true;
+            return;
         }
         let history = self.diary.history_untracked();
         let now = clock::now();
         let just_ended = preferences::get(JUST_ENDED);
         let ended = || history.sessions.last().filter(|session| Some(session.id) == just_ended);
-        let Some(session) = history.open_session(now).or_else(ended) else { return false };
+        let Some(session) = history.open_session(now).or_else(ended) else { return };
         let accepted = history.accepted.iter().rfind(|accepted| {
             accepted.routine.id == session.routine && accepted.routine.version == session.version
         });
-        let Some(accepted) = accepted else { return false };
+        let Some(accepted) = accepted else { return };
         if session.ended_at.is_some() {
             let tasks = Task::of_plan(&session.plan, &accepted.routine);
             self.run.set(Some(Run::finished(session.id, tasks)));
-            return true;
+            return;
         }
         let bookmark: Option<Bookmark> = preferences::get(BOOKMARK);
         let since_last_set = session
@@ -152,7 +153,6 @@ impl Training {
         let since = (since_last_set, clock::moment());
         let run = Run::take_up(session, &accepted.routine, bookmark.as_ref(), manner, since);
         self.run.set(Some(run));
-        true
     }
 
     /// Whether a session was left open and can be gone on with.
@@ -194,9 +194,13 @@ impl Training {
         let now = clock::moment();
         let unheard = now.since(self.now.get_untracked());
         self.now.set(now);
-        let Some(mut run) = self.run.get_untracked() else { return };
         let woke = SLEPT <= unheard;
         let by_tap = input != Input::Tick;
+        let is_due = self.read_now(Run::next_wakeup).flatten().is_some_and(|due| due <= now);
+        if !by_tap && !woke && !is_due {
+            return;
+        }
+        let Some(mut run) = self.run.get_untracked() else { return };
         if by_tap {
             sound::unlock();
         }
@@ -241,13 +245,14 @@ impl Training {
         }
     }
 
-    pub fn run(self) -> Option<Run> {
-        self.run.get()
+    /// Reads something of the run, and follows it.
+    pub fn read<T>(self, what: impl FnOnce(&Run) -> T) -> Option<T> {
+        self.run.with(|run| run.as_ref().map(what))
     }
 
-    /// The run as it is now, without following it.
-    pub fn run_untracked(self) -> Option<Run> {
-        self.run.get_untracked()
+    /// Reads something of the run as it is now, without following it.
+    pub fn read_now<T>(self, what: impl FnOnce(&Run) -> T) -> Option<T> {
+        self.run.with_untracked(|run| run.as_ref().map(what))
     }
 
     pub fn now(self) -> Moment {

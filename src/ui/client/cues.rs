@@ -28,7 +28,7 @@ const TONES: [(Tone, &str); 7] = [
 #[component]
 pub fn Cues() -> impl IntoView {
     let training = use_training();
-    let back = if training.run_untracked().is_some() {
+    let back = if training.read_now(|_| ()).is_some() {
         ("/session", "Back to the session")
     } else {
         ("/", "Back to Today")

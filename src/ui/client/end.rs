@@ -7,14 +7,14 @@ use leptos_router::hooks::use_navigate;
 
 use crate::domain::event::Fact;
 use crate::domain::history::Session;
+use crate::domain::runner::Run;
 use crate::domain::words::Words;
 use crate::platform::{clock, preferences};
-use crate::ui::client::today::who;
 use crate::ui::components::light::LightMark;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
-use crate::ui::text::{dates, dose};
+use crate::ui::text::{dates, dose, who};
 use crate::ui::training::Training;
 
 /// A note while it is being written, so that a reload does not lose it.
@@ -25,10 +25,14 @@ pub fn End(training: Training) -> impl IntoView {
     let diary = use_diary();
     let navigate = use_navigate();
     let history = diary.history_untracked();
-    let session_id = training.run_untracked().map(|run| run.session());
+    let session_id = training.read_now(Run::session);
     let session = history.sessions.iter().rfind(|session| Some(session.id) == session_id).cloned();
     let who = who(&history);
     let note = RwSignal::new(preferences::get(DRAFT).unwrap_or_else(String::new));
+    let keep_draft = move |text: String| {
+        preferences::set(DRAFT, &text);
+        note.set(text);
+    };
     let problem = RwSignal::new(None::<String>);
     let done = move |_| {
         let text = note.get_untracked();
@@ -56,26 +60,23 @@ pub fn End(training: Training) -> impl IntoView {
     });
     let question = format!("A note or question for {who}?");
     view! {
-            <Screen
-                title="Session done"
-                above=dates::day(clock::now().date_naive())
-                foot=Box::new(move || {
-                    view! { <button type="button" class="button main" on:click=done>"Done"</button> }.into_any()
-                })
-            >
-                {session.map(|session| view! { <Summary session /> })}
-                {due_words.map(|words| view! { <p class="card chalk">{words}</p> })}
-                <label class="stack">
-                    <span>{question} <span class="soft small">" (you may leave this out)"</span></span>
-                    <textarea rows="2" maxlength="1000" prop:value=note on:input:target=move |event| {
-     preferences::set(DRAFT, event.target().value());
-     note.set(event.target().value());
-    }></textarea>
-                </label>
-                <p role="alert" class="problem" class:empty=move || problem.get().is_none()>{move || problem.get()}</p>
-                <SavedMark />
-            </Screen>
-        }
+        <Screen
+            title="Session done"
+            above=dates::day(clock::now().date_naive())
+            foot=Box::new(move || {
+                view! { <button type="button" class="button main" on:click=done>"Done"</button> }.into_any()
+            })
+        >
+            {session.map(|session| view! { <Summary session /> })}
+            {due_words.map(|words| view! { <p class="card chalk">{words}</p> })}
+            <label class="stack">
+                <span>{question} <span class="soft small">" (you may leave this out)"</span></span>
+                <textarea rows="2" maxlength="1000" prop:value=note on:input:target=move |event| keep_draft(event.target().value())></textarea>
+            </label>
+            <p role="alert" class="problem" class:empty=move || problem.get().is_none()>{move || problem.get()}</p>
+            <SavedMark />
+        </Screen>
+    }
 }
 
 #[component]

@@ -7,13 +7,12 @@ use leptos_router::hooks::use_params_map;
 use super::verdict_card::VerdictCard;
 use crate::domain::words::Id;
 use crate::platform::clock;
-use crate::ui::client::today::who;
 use crate::ui::components::ladder::LadderDrawing;
 use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::components::rule_table::RuleTable;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
-use crate::ui::text::dose;
+use crate::ui::text::{dose, who};
 
 #[component]
 pub fn ExerciseScreen() -> impl IntoView {

@@ -5,10 +5,9 @@ use leptos::task::spawn_local;
 use leptos_router::components::A;
 
 use crate::platform::{clock, files};
-use crate::ui::client::today::who;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
-use crate::ui::text::{dates, dose};
+use crate::ui::text::{dates, dose, who};
 
 #[component]
 pub fn HandBack() -> impl IntoView {

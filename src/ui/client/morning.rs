@@ -14,12 +14,11 @@ use crate::domain::rule::Swelling;
 use crate::domain::warning::WarningSign;
 use crate::domain::words::Id;
 use crate::platform::clock;
-use crate::ui::client::today::who;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::{Diary, use_diary};
-use crate::ui::text::{dates, verdict};
+use crate::ui::text::{dates, verdict, who};
 
 /// The answers so far, on their way to being complete.
 #[derive(Clone, Copy)]

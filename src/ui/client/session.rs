@@ -16,7 +16,6 @@ use crate::domain::runner::{Clock, Input, MORE_REST, Means, Rest, Run, Stage};
 use crate::domain::timeline::{Beat, Segment};
 use crate::domain::words::Words;
 use crate::platform::screen;
-use crate::ui::client::today::who;
 use crate::ui::components::ladder::LadderDrawing;
 use crate::ui::components::light::LightMark;
 use crate::ui::components::routine_page::ExerciseSteps;
@@ -24,7 +23,7 @@ use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
-use crate::ui::text::{capitalised, dates, dose, verdict};
+use crate::ui::text::{capitalised, dates, dose, verdict, who};
 use crate::ui::training::{Training, use_ticker, use_training};
 
 /// Which of the session's screens is shown; it changes far less often than the clock.
@@ -38,8 +37,7 @@ enum Shown {
 }
 
 impl Shown {
-    fn of(run: Option<&Run>) -> Self {
-        let Some(run) = run else { return Self::Nothing };
+    fn of(run: &Run) -> Self {
         let task = run.task_index();
         match run.stage() {
             Stage::Briefing => Self::Briefing { task },
@@ -56,9 +54,8 @@ pub fn Session() -> impl IntoView {
     let navigate = use_navigate();
     training.take_up();
     use_ticker(training);
-    let shown = Memo::new(move |_| Shown::of(training.run().as_ref()));
-    let milestone =
-        Memo::new(move |_| training.run().map_or_else(String::new, |run| milestone(&run)));
+    let shown = Memo::new(move |_| training.read(Shown::of).unwrap_or(Shown::Nothing));
+    let milestone = Memo::new(move |_| training.read(milestone).unwrap_or_default());
     Effect::new(move |_| {
         if shown.get() == Shown::Nothing {
             navigate("/", NavigateOptions::default());
@@ -105,10 +102,8 @@ fn SoundNotice(training: Training) -> impl IntoView {
 
 #[component]
 fn Briefing(training: Training) -> impl IntoView {
-    let run = training.run_untracked();
-    let Some((run, task)) = run.as_ref().and_then(|run| Some((run, run.task()?.clone()))) else {
-        return ().into_any();
-    };
+    let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
+    let Some(task) = run.task().cloned() else { return ().into_any() };
     let above = format!("Exercise {} of {}", run.task_index() + 1, run.tasks().len());
     let today = run.dose();
     let foothold = run.foothold();
@@ -205,22 +200,21 @@ fn level(segment: &Segment, left: Duration) -> f64 {
 
 #[component]
 fn SetScreen(training: Training) -> impl IntoView {
-    let Some(run) = training.run_untracked() else { return ().into_any() };
+    let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
     let Stage::Set { number, .. } = run.stage() else { return ().into_any() };
     let name = run.task().map(|task| task.exercise.name.to_string());
     let help = run.task().map(|task| verdict::help(run.foothold(), &task.exercise.ladder));
     let set = format!("set {number} of {}", run.dose().rounds());
-    let now = Memo::new(move |_| training.run().as_ref().and_then(now_in_set));
+    let now = Memo::new(move |_| training.read(now_in_set).flatten());
     let of_now = move |get: fn(&Now) -> String| move || now.with(|now| now.as_ref().map(get));
     let is_paused =
         Memo::new(move |_| now.with(|now| now.as_ref().is_some_and(|now| now.is_paused)));
     let left = move || {
         let at = training.now();
-        training
-            .run()
-            .as_ref()
-            .and_then(segment_of)
-            .map(|(segment, _, clock)| (segment.clone(), clock.left(at)))
+        let here = |run: &Run| {
+            segment_of(run).map(|(segment, _, clock)| (segment.clone(), clock.left(at)))
+        };
+        training.read(here).flatten()
     };
     let secs = Memo::new(move |_| left().map(|(_, left)| dates::whole_secs_left(left)));
     let less_motion = screen::less_motion_is_wanted();
@@ -255,7 +249,6 @@ fn SetScreen(training: Training) -> impl IntoView {
             <div class="runner-middle">
                 <UnsavedNotice />
                 <SoundNotice training />
-
                 <svg class="phase" viewBox="0 0 345 100" preserveAspectRatio="none" role="img" aria-label=of_now(|now| now.word.to_owned())>
                     <text x="-4" y="80">{of_now(|now| now.word.to_owned())}</text>
                 </svg>
@@ -313,9 +306,22 @@ fn SetScreen(training: Training) -> impl IntoView {
     .into_any()
 }
 
+/// What the rating screen shows at one moment.
+#[derive(Clone, Debug, PartialEq)]
+struct AfterSet {
+    rating: Option<PainRating>,
+    site: Option<Words>,
+    rest: Rest,
+}
+
+fn after_set(run: &Run) -> Option<AfterSet> {
+    let Stage::Rated { rating, site, rest, .. } = run.stage() else { return None };
+    Some(AfterSet { rating: *rating, site: site.clone(), rest: *rest })
+}
+
 #[component]
 fn RatingScreen(training: Training) -> impl IntoView {
-    let Some(run) = training.run_untracked() else { return ().into_any() };
+    let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
     let Stage::Rated { ending, .. } = run.stage() else { return ().into_any() };
     let question = match ending {
         Ending::Pain => "How bad was it when you stopped?",
@@ -325,18 +331,11 @@ fn RatingScreen(training: Training) -> impl IntoView {
         .task()
         .map(|task| task.limits.sites.iter().map(|site| site.name.clone()).collect())
         .unwrap_or_default();
-    let rating = Memo::new(move |_| match training.run().as_ref().map(Run::stage) {
-        Some(Stage::Rated { rating, .. }) => *rating,
-        Some(Stage::Briefing | Stage::Set { .. } | Stage::Finished) | None => None,
-    });
-    let site = Memo::new(move |_| match training.run().as_ref().map(Run::stage) {
-        Some(Stage::Rated { site, .. }) => site.clone(),
-        Some(Stage::Briefing | Stage::Set { .. } | Stage::Finished) | None => None,
-    });
-    let rest = Memo::new(move |_| match training.run().as_ref().map(Run::stage) {
-        Some(Stage::Rated { rest, .. }) => Some(*rest),
-        Some(Stage::Briefing | Stage::Set { .. } | Stage::Finished) | None => None,
-    });
+    let after_set = Memo::new(move |_| training.read(after_set).flatten());
+    let rating = Memo::new(move |_| after_set.with(|now| now.as_ref().and_then(|now| now.rating)));
+    let site =
+        Memo::new(move |_| after_set.with(|now| now.as_ref().and_then(|now| now.site.clone())));
+    let rest = Memo::new(move |_| after_set.with(|now| now.as_ref().map(|now| now.rest)));
     let countdown = move || match rest.get() {
         Some(Rest::On(clock)) => dates::countdown(clock.left(training.now())),
         Some(Rest::Over | Rest::NoneNeeded) | None => String::new(),
@@ -361,7 +360,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
     });
     let asks_site = move || rating.get().is_some_and(|rating| rating != PainRating::NONE);
     let has_sites = !site_names.is_empty();
-    let follows = Memo::new(move |_| training.run().is_some_and(|run| run.another_set_follows()));
+    let follows = Memo::new(move |_| training.read(Run::another_set_follows).unwrap_or(false));
     let go_on_label = move || match (follows.get(), rating.get().is_some()) {
         (true, true) => "Next set now",
         (true, false) => "Next set, without a rating",
@@ -387,7 +386,6 @@ fn RatingScreen(training: Training) -> impl IntoView {
                     <Meaning training />
                     <SavedMark />
                 </Show>
-
             </div>
             <div class="screen-foot">
                 <div class="row">
@@ -405,18 +403,17 @@ fn RatingScreen(training: Training) -> impl IntoView {
                         {go_on_label}
                     </button>
                 </div>
-
             </div>
             <div class="spread">
-                    <button type="button" class="link" on:click=move |_| training.dispatch(Input::EndSession)>
-                        "End the session here"
+                <button type="button" class="link" on:click=move |_| training.dispatch(Input::EndSession)>
+                    "End the session here"
+                </button>
+                <Show when=move || follows.get()>
+                    <button type="button" class="link" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
+                        "Leave out the next set"
                     </button>
-                    <Show when=move || follows.get()>
-                        <button type="button" class="link" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
-                            "Leave out the next set"
-                        </button>
-                    </Show>
-                </div>
+                </Show>
+            </div>
         </main>
     }
     .into_any()
@@ -460,7 +457,7 @@ fn Meaning(training: Training) -> impl IntoView {
     let diary = use_diary();
     let who = capitalised(&who(&diary.history_untracked()));
     let card = move || {
-        let run = training.run()?;
+        let run = training.read(Run::clone)?;
         let task = run.task()?;
         let Stage::Rated { ending, rating, site, .. } = run.stage() else { return None };
         let rating = (*rating)?;
@@ -484,17 +481,11 @@ fn Meaning(training: Training) -> impl IntoView {
         };
         let why = match (ending, zone) {
             (Ending::Pain, _) => "A set stopped by pain ends the exercise for the day.".to_owned(),
-            (Ending::Complete | Ending::Short | Ending::LeftOut, Zone::Low) => {
+            (Ending::Complete | Ending::Short | Ending::LeftOut, Zone::Low | Zone::Middle) => {
                 format!(
-                    "{who} set {} as low. This was {}.",
-                    verdict::zone_range(table, Zone::Low),
-                    rating.points()
-                )
-            }
-            (Ending::Complete | Ending::Short | Ending::LeftOut, Zone::Middle) => {
-                format!(
-                    "{who} set {} as middle. This was {}.",
-                    verdict::zone_range(table, Zone::Middle),
+                    "{who} set {} as {}. This was {}.",
+                    verdict::zone_range(table, zone),
+                    verdict::zone(zone),
                     rating.points()
                 )
             }

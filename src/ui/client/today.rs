@@ -17,7 +17,7 @@ use crate::ui::components::newer::NewerNotice;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
 use crate::ui::diary::use_diary;
-use crate::ui::text::{dates, dose, verdict};
+use crate::ui::text::{dates, dose, verdict, who};
 use crate::ui::wall_clock::use_wall_clock;
 
 /// The first screen: Today, or the welcome where there is no routine yet.
@@ -32,12 +32,6 @@ pub fn Home() -> impl IntoView {
             view! { <Welcome /> }.into_any()
         }
     }
-}
-
-/// How the client knows the practitioner.
-pub fn who(history: &History) -> String {
-    let named = history.routine().and_then(|routine| routine.practitioner.as_ref());
-    named.map_or_else(|| "your practitioner".to_owned(), Words::to_string)
 }
 
 #[component]

@@ -8,6 +8,15 @@ pub mod verdict;
 
 pub mod warning;
 
+use crate::domain::history::History;
+use crate::domain::words::Words;
+
+/// How the client knows the practitioner.
+pub fn who(history: &History) -> String {
+    let named = history.routine().and_then(|routine| routine.practitioner.as_ref());
+    named.map_or_else(|| "your practitioner".to_owned(), Words::to_string)
+}
+
 /// Words at the beginning of a sentence.
 pub fn capitalised(words: &str) -> String {
     let mut letters = words.chars();
