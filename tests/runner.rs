@@ -126,6 +126,14 @@ fn sleep_inside_a_long_phase_is_not_credited_either() {
     assert!(tap_ms(&mut run, Input::Tick, 28_000).is_empty());
     assert_eq!(run.slept(), Some(Duration::from_secs(10)));
     assert!(run.cues(moment(28_000)).is_empty(), "no sound while it stands still");
+    let mut going_on = run.clone();
+    tap_ms(&mut going_on, Input::Resume, 40_000);
+    let rest_of_hold = going_on.next_wakeup().map(|due| due.since(moment(40_000)));
+    assert_eq!(
+        rest_of_hold,
+        Some(Duration::from_secs(20)),
+        "what was held awake need not be held again"
+    );
     let facts = tap_ms(&mut run, Input::CutSetShort, 28_000);
     assert!(
         facts

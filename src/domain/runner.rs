@@ -28,9 +28,13 @@ impl Moment {
     fn plus(self, time: Duration) -> Self {
         Self(self.0 + time)
     }
+
+    fn before(self, time: Duration) -> Self {
+        Self(self.0.saturating_sub(time))
+    }
 }
 
-/// A tick this late means that the device slept: the set is paused, not run through.
+/// A tick this late means that the device slept: the set is paused where it was, not run through.
 pub const SLEPT: Duration = Duration::from_secs(2);
 /// What one tap adds to a rest.
 pub const MORE_REST: Duration = Duration::from_secs(15);
@@ -467,7 +471,7 @@ impl Run {
     pub fn step(&mut self, input: Input, now: Moment) -> Vec<Fact> {
         match input {
             Input::Tick => self.tick(now),
-            Input::Woke { after } => self.wake(after),
+            Input::Woke { after } => self.wake(after, now),
             Input::Start => self.start(now),
             Input::Pause => self.pause(now),
             Input::Resume => self.resume(now),
@@ -522,12 +526,12 @@ impl Run {
         }
     }
 
-    /// A set that the device slept in stands still before the phase it was in; a rest runs on.
-    fn wake(&mut self, after: Duration) -> Vec<Fact> {
-        if let Stage::Set { timeline, segment, clock, .. } = &mut self.stage
+    /// A set that the device slept in stands still where it fell asleep; a rest runs on.
+    fn wake(&mut self, after: Duration, now: Moment) -> Vec<Fact> {
+        if let Stage::Set { clock, .. } = &mut self.stage
             && !clock.is_paused()
         {
-            *clock = Clock::Paused { left: timeline.segments()[*segment].length };
+            *clock = clock.paused(now.before(after));
             self.slept = Some(after);
         }
         Vec::new()
