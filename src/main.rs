@@ -5,7 +5,8 @@ fn main() {
     use carryover::platform::indexed_db::IndexedDb;
     use carryover::platform::{panic, screen};
     use carryover::store::journal::Journal;
-    use carryover::ui::app::{App, CannotOpen};
+    use carryover::ui::client::app::App;
+    use carryover::ui::components::cannot_open::CannotOpen;
     use leptos::prelude::*;
 
     panic::show_faults();
@@ -21,7 +22,7 @@ fn main() {
                 leptos::mount::mount_to_body(move || view! { <App journal=journal.clone() /> });
             }
             Err(error) => {
-                leptos::mount::mount_to_body(move || view! { <CannotOpen error=error.clone() /> });
+                leptos::mount::mount_to_body(move || view! { <CannotOpen what="log" error=error.clone() /> });
             }
         }
     });

@@ -301,6 +301,15 @@ impl Dose {
         self.time_under_tension() + self.rest_time()
     }
 
+    /// How often in a week: the prescribed days, each so many times.
+    pub fn times_a_week(&self) -> u32 {
+        let days = match self.days.named().len() {
+            0 => 7,
+            named => u32::try_from(named).unwrap_or(7),
+        };
+        days * u32::from(self.times_a_day.get())
+    }
+
     /// The dose with some parts replaced.
     #[must_use]
     pub fn with(&self, change: &DoseChange) -> Self {

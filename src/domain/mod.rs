@@ -32,3 +32,7 @@ pub mod runner;
 pub mod coach;
 
 pub mod review;
+
+pub mod draft;
+
+pub mod caseload;

@@ -8,3 +8,5 @@ mod plain;
 pub mod file;
 
 pub mod record;
+
+pub mod copy;

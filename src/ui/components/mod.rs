@@ -19,3 +19,7 @@ pub mod screen;
 pub mod unreadable;
 
 pub mod newer;
+
+pub mod cannot_open;
+
+pub mod nowhere;
