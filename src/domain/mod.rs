@@ -17,6 +17,8 @@ pub mod rule;
 
 pub mod routine;
 
+pub mod library;
+
 pub mod warning;
 
 pub mod event;
