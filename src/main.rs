@@ -22,7 +22,9 @@ fn main() {
                 leptos::mount::mount_to_body(move || view! { <App journal=journal.clone() /> });
             }
             Err(error) => {
-                leptos::mount::mount_to_body(move || view! { <CannotOpen what="log" error=error.clone() /> });
+                leptos::mount::mount_to_body(
+                    move || view! { <CannotOpen what="log" error=error.clone() /> },
+                );
             }
         }
     });

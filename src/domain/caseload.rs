@@ -1,8 +1,11 @@
 //! A practitioner's clients: by a label of the practitioner's choice, never by a name or a diagnosis.
 
+use std::collections::BTreeSet;
+
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
+use super::library::Thing;
 use super::words::Words;
 
 /// Whether a client is seen at present.
@@ -20,14 +23,18 @@ pub struct Client {
     pub since: NaiveDate,
     #[serde(default)]
     pub standing: Standing,
+    /// What is in this home, and so what can be done there.
+    #[serde(default)]
+    pub home: BTreeSet<Thing>,
     /// Bands and other kit that were lent.
     #[serde(default)]
     pub loans: Vec<Loan>,
 }
 
 impl Client {
-    pub const fn new(label: Words, since: NaiveDate) -> Self {
-        Self { label, since, standing: Standing::Current, loans: Vec::new() }
+    pub fn new(label: Words, since: NaiveDate) -> Self {
+        let (home, loans) = (BTreeSet::new(), Vec::new());
+        Self { label, since, standing: Standing::Current, home, loans }
     }
 
     /// What is still with the client.

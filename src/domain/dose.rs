@@ -68,6 +68,10 @@ impl Tempo {
         }
     }
 
+    pub fn pair(first: Phase, second: Phase) -> Self {
+        Self(vec![first, second])
+    }
+
     pub fn phases(&self) -> &[Phase] {
         &self.0
     }

@@ -149,14 +149,14 @@ impl Draft {
         &self,
         id: Id,
         version: Version,
-        client: Words,
+        client: Option<Words>,
         issued: NaiveDate,
     ) -> Result<Routine, NotARoutine> {
         Routine::of(Parts {
             id,
             version,
             title: self.title.clone(),
-            client: Some(client),
+            client,
             practitioner: self.practitioner.clone(),
             issued,
             source: self.source.clone(),

@@ -254,6 +254,7 @@ pub enum NotALibrary {
 }
 
 impl NotALibrary {
+    #[expect(clippy::needless_pass_by_value, reason = "the shape that map_err asks for")]
     fn unreadable(error: serde_json::Error) -> Self {
         Self::Unreadable { line: error.line(), what: error.to_string() }
     }

@@ -6,7 +6,9 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use super::dose::Dose;
+use super::dose::{
+    Action, Days, Dose, Phase, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay,
+};
 use super::ladder::Ladder;
 use super::rule::Limits;
 use super::words::{Id, Words, whole_number};
@@ -40,6 +42,36 @@ pub struct Exercise {
     /// Where the dose was published, or that it is common practice.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub source: Option<Words>,
+}
+
+impl Exercise {
+    /// An exercise of which nothing is known but its name: two sets of ten, slowly, on a ladder of one
+    /// rung (common practice, no source). Its id is made from the name.
+    pub fn named(name: Words) -> Self {
+        let phase = |action| Phase { action, secs: PhaseSecs::nearest(2), how: None };
+        Self {
+            id: Id::from_words(&name),
+            name,
+            purpose: None,
+            equipment: Vec::new(),
+            steps: Vec::new(),
+            watch_for: Vec::new(),
+            cautions: Vec::new(),
+            dose: Dose {
+                sets: Sets::nearest(2),
+                reps: Reps::nearest(10),
+                tempo: Tempo::pair(phase(Action::Lift), phase(Action::Lower)),
+                rest_secs: RestSecs::nearest(60),
+                sides: Sides::Together,
+                load: None,
+                times_a_day: TimesADay::LEAST,
+                days: Days::EVERY,
+            },
+            ladder: Ladder::of_one(),
+            limits: None,
+            source: None,
+        }
+    }
 }
 
 /// A routine that exists has 1 to [`Routine::MOST_EXERCISES`] exercises with ids of their own.
@@ -81,7 +113,7 @@ pub struct Parts {
 
 impl Routine {
     pub const MOST_EXERCISES: usize = 20;
-    const MOST_LINES: usize = 20;
+    pub const MOST_LINES: usize = 20;
 
     /// Puts a routine together.
     pub fn of(parts: Parts) -> Result<Self, NotARoutine> {

@@ -81,6 +81,22 @@ impl Id {
     }
 }
 
+impl Id {
+    /// An id made of the letters and digits of a name: "Heel drop" is `heel-drop`.
+    pub fn from_words(name: &Words) -> Self {
+        let mut id = String::new();
+        for letter in name.as_str().to_lowercase().chars() {
+            if letter.is_ascii_alphanumeric() {
+                id.push(letter);
+            } else if !id.is_empty() && !id.ends_with('-') {
+                id.push('-');
+            }
+        }
+        id.truncate(64);
+        Self::new(id.trim_end_matches('-')).unwrap_or_else(|_nothing_left| Self("exercise".to_owned()))
+    }
+}
+
 impl TryFrom<String> for Id {
     type Error = NotAnId;
 
@@ -117,6 +133,15 @@ macro_rules! whole_number {
                     Ok(Self(number as u16))
                 } else {
                     Err($crate::domain::words::OutOfRange { number, noun: $noun, least: $least, most: $most })
+                }
+            }
+
+            /// The nearest number that there is.
+            pub const fn nearest(number: u16) -> Self {
+                match Self::new(number as i64) {
+                    Ok(there) => there,
+                    Err(_) if $most < number => Self::MOST,
+                    Err(_) => Self::LEAST,
                 }
             }
 
@@ -162,6 +187,15 @@ mod tests {
         assert_eq!(Words::new(&"é".repeat(1001)), Err(NotWords::TooLong { letters: 1001 }));
         assert_eq!(Words::new("a\u{0}b"), Err(NotWords::Control));
         assert_eq!(Words::new("<b>bold</b>").unwrap().as_str(), "<b>bold</b>");
+    }
+
+    #[test]
+    fn a_name_gives_an_id_whatever_it_is_made_of() {
+        let id = |name: &str| Id::from_words(&Words::new(name).unwrap()).as_str().to_owned();
+        assert_eq!(id("Heel drop, on the stair!"), "heel-drop-on-the-stair");
+        assert_eq!(id("Übung 2"), "bung-2");
+        assert_eq!(id("…"), "exercise");
+        assert_eq!(id(&"a ".repeat(100)).len(), 63);
     }
 
     #[test]

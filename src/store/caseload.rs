@@ -16,6 +16,7 @@ use super::backend::{BackendError, Entry, Shelf};
 use crate::domain::caseload::{Client, Visit};
 use crate::domain::draft::Draft;
 use crate::domain::event::{EventId, Fact};
+use crate::domain::library;
 use crate::domain::routine::{Routine, Version};
 use crate::domain::words::Id;
 use crate::exchange::copy;
@@ -29,17 +30,20 @@ pub enum Key {
     Routine(Id, Version),
     Log(Id, EventId),
     Visit(Id, EventId),
+    /// An exercise that the practitioner wrote or changed, kept for the next client.
+    Own(Id),
 }
 
 impl Key {
-    /// The client to whom the document belongs.
-    pub const fn client(&self) -> &Id {
+    /// The client to whom the document belongs, if it is one's.
+    pub const fn client(&self) -> Option<&Id> {
         match self {
             Self::Client(client)
             | Self::Draft(client)
             | Self::Routine(client, _)
             | Self::Log(client, _)
-            | Self::Visit(client, _) => client,
+            | Self::Visit(client, _) => Some(client),
+            Self::Own(_) => None,
         }
     }
 
@@ -49,6 +53,7 @@ impl Key {
         let client = Id::new(client).ok()?;
         match (kind, rest) {
             ("client", None) => Some(Self::Client(client)),
+            ("own", None) => Some(Self::Own(client)),
             ("draft", None) => Some(Self::Draft(client)),
             ("routine", Some(version)) => {
                 Some(Self::Routine(client, Version::new(version.parse().ok()?).ok()?))
@@ -72,6 +77,7 @@ impl fmt::Display for Key {
             }
             Self::Log(client, id) => write!(to, "log/{}/{id}", client.as_str()),
             Self::Visit(client, id) => write!(to, "visit/{}/{id}", client.as_str()),
+            Self::Own(id) => write!(to, "own/{}", id.as_str()),
         }
     }
 }
@@ -83,6 +89,7 @@ enum Document {
     Routine(Box<Routine>),
     Log(Record),
     Visit(Visit),
+    Own(Box<library::Entry>),
 }
 
 impl Document {
@@ -100,6 +107,9 @@ impl Document {
                 Record::parse(text).ok().filter(|record| record.id() == *id).map(Self::Log)
             }
             Key::Visit(..) => read(text).map(Self::Visit),
+            Key::Own(id) => read::<Box<library::Entry>>(text)
+                .filter(|entry| entry.exercise.id == *id)
+                .map(Self::Own),
         }
     }
 }
@@ -171,7 +181,7 @@ impl<S: Shelf + 'static> Caseload<S> {
         documents
             .filter_map(|(key, (document, _))| {
                 let Document::Client(client) = document else { return None };
-                Some((key.client().clone(), client.clone()))
+                Some((key.client()?.clone(), client.clone()))
             })
             .collect()
     }
@@ -196,7 +206,7 @@ impl<S: Shelf + 'static> Caseload<S> {
 
     fn of_client<T>(&self, client: &Id, pick: impl Fn(&Key, &Document) -> Option<T>) -> Vec<T> {
         let known = self.0.known.borrow();
-        let documents = known.documents.iter().filter(|(key, _)| key.client() == client);
+        let documents = known.documents.iter().filter(|(key, _)| key.client() == Some(client));
         documents.filter_map(|(key, (document, _))| pick(key, document)).collect()
     }
 
@@ -235,7 +245,7 @@ impl<S: Shelf + 'static> Caseload<S> {
         let mut routines = known.documents.iter();
         routines.find_map(|(key, (document, _))| {
             let Document::Routine(routine) = document else { return None };
-            followed.contains(&routine.id).then(|| key.client().clone())
+            if followed.contains(&routine.id) { key.client().cloned() } else { None }
         })
     }
 
@@ -283,6 +293,26 @@ impl<S: Shelf + 'static> Caseload<S> {
         self.put(Key::Visit(client.clone(), id), Document::Visit(visit), text)
     }
 
+    /// The practitioner's own exercises, by id.
+    pub fn own(&self) -> Vec<library::Entry> {
+        let known = self.0.known.borrow();
+        let documents = known.documents.values();
+        documents
+            .filter_map(|(document, _)| {
+                let Document::Own(entry) = document else { return None };
+                Some((**entry).clone())
+            })
+            .collect()
+    }
+
+    pub fn put_own(
+        &self,
+        entry: library::Entry,
+    ) -> impl Future<Output = Result<(), BackendError>> + use<S> {
+        let text = to_text(&entry);
+        self.put(Key::Own(entry.exercise.id.clone()), Document::Own(Box::new(entry)), text)
+    }
+
     fn put(
         &self,
         key: Key,
@@ -319,7 +349,7 @@ impl<S: Shelf + 'static> Caseload<S> {
     pub fn erase(&self, client: &Id) -> impl Future<Output = Result<(), BackendError>> + use<S> {
         let mut known = self.0.known.borrow_mut();
         let keys: Vec<Key> =
-            known.documents.keys().filter(|key| key.client() == client).cloned().collect();
+            known.documents.keys().filter(|key| key.client() == Some(client)).cloned().collect();
         for key in keys {
             known.unsaved.insert(key.to_string(), None);
             known.documents.remove(&key);

@@ -29,11 +29,8 @@ pub fn use_diary() -> Diary {
 impl Diary {
     pub fn new(journal: Journal<IndexedDb>) -> Self {
         let history = RwSignal::new_local(Rc::new(journal.history()));
-        let diary = Self {
-            journal: StoredValue::new_local(journal),
-            history,
-            keeping: Keeping::new(),
-        };
+        let diary =
+            Self { journal: StoredValue::new_local(journal), history, keeping: Keeping::new() };
         provide_context(diary.keeping);
         diary.keeping.set_again(move || diary.save_again());
         if !diary.journal.with_value(Journal::is_saved) {
