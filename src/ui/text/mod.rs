@@ -6,6 +6,8 @@ pub mod dose;
 
 pub mod verdict;
 
+pub mod measure;
+
 pub mod warning;
 
 use crate::domain::history::History;
