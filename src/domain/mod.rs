@@ -38,3 +38,5 @@ pub mod review;
 pub mod draft;
 
 pub mod caseload;
+
+pub mod measure;

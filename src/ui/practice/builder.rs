@@ -4,7 +4,6 @@ use leptos::ev::PointerEvent;
 use leptos::prelude::*;
 use leptos_router::components::A;
 
-use super::completeness::Completeness;
 use super::desk::use_desk;
 use super::fields::{Choice, TextLine, TextLines, as_text, maybe_words, some_words};
 use super::page::{NotInCaseload, Page, address, use_client_id};
@@ -69,7 +68,6 @@ fn Building(id: Id) -> impl IntoView {
             </Show>
             <RuleLine id=id.clone() draft />
             <Wording id=id.clone() draft />
-            <Completeness draft />
         </Page>
     }
 }

@@ -8,6 +8,8 @@ pub mod library;
 
 pub mod verdict;
 
+pub mod measure;
+
 pub mod warning;
 
 use crate::domain::history::History;
