@@ -192,7 +192,8 @@ impl Library {
 
     /// Reads the file whole or not at all. The format is described in `docs/exercise-library.md`.
     pub fn parse(text: &str) -> Result<Self, NotALibrary> {
-        let head: Head = serde_json::from_str(text).map_err(NotALibrary::unreadable)?;
+        let head: Head =
+            serde_json::from_str(text).map_err(|error| NotALibrary::damaged(&error))?;
         if head.format.as_deref() != Some(Self::FORMAT) {
             return Err(NotALibrary::OtherFormat);
         }
@@ -201,7 +202,8 @@ impl Library {
             Some(found @ 2..) => return Err(NotALibrary::TooNew { found }),
             Some(..=0) | None => return Err(NotALibrary::OtherFormat),
         }
-        let Body { entries } = serde_json::from_str(text).map_err(NotALibrary::unreadable)?;
+        let Body { entries } =
+            serde_json::from_str(text).map_err(|error| NotALibrary::damaged(&error))?;
         Self::new(entries)
     }
 
@@ -240,12 +242,12 @@ impl Library {
 /// Why the library could not be read; each finishes the sentence "The exercises could not be opened:".
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum NotALibrary {
-    #[error("at line {line}: {what}")]
-    Unreadable { line: usize, what: String },
-    #[error("this is not a Carryover library")]
+    #[error("the file is damaged ({what})")]
+    Damaged { what: String },
+    #[error("the file is not a Carryover library")]
     OtherFormat,
     #[error(
-        "it was written for a newer version of this app (format {found}; this one reads up to {})",
+        "the file was written for a newer version of this app (format {found}; this one reads up to {})",
         Library::VERSION
     )]
     TooNew { found: i64 },
@@ -254,9 +256,8 @@ pub enum NotALibrary {
 }
 
 impl NotALibrary {
-    #[expect(clippy::needless_pass_by_value, reason = "the shape that map_err asks for")]
-    fn unreadable(error: serde_json::Error) -> Self {
-        Self::Unreadable { line: error.line(), what: error.to_string() }
+    fn damaged(error: &serde_json::Error) -> Self {
+        Self::Damaged { what: error.to_string() }
     }
 }
 
@@ -355,11 +356,11 @@ mod tests {
             wrong(r#"{"format":"carryover-library","version":2}"#),
             NotALibrary::TooNew { found: 2 }
         );
-        assert!(matches!(wrong("{"), NotALibrary::Unreadable { line: 1, .. }));
+        assert!(matches!(wrong("{"), NotALibrary::Damaged { .. }));
 
         let twice = file(&[entry("bridge", 1, "hip"), entry("bridge", 1, "hip")]);
         assert_eq!(wrong(&twice).to_string(), "revision 1 of \"bridge\" stands there twice");
         let elsewhere = wrong(&file(&[entry("bridge", 1, "tail")]));
-        assert!(matches!(elsewhere, NotALibrary::Unreadable { .. }), "{elsewhere}");
+        assert!(matches!(elsewhere, NotALibrary::Damaged { .. }), "{elsewhere}");
     }
 }
