@@ -34,3 +34,5 @@ pub mod coach;
 pub mod review;
 
 pub mod measure;
+
+pub mod completeness;
