@@ -40,3 +40,5 @@ pub mod draft;
 pub mod caseload;
 
 pub mod measure;
+
+pub mod completeness;

@@ -10,6 +10,8 @@ pub mod verdict;
 
 pub mod measure;
 
+pub mod completeness;
+
 pub mod warning;
 
 use crate::domain::history::History;
