@@ -124,7 +124,11 @@ impl Ladder {
             before.rest_secs != now.rest_secs,
             before.load != now.load,
         ];
-        of_dose.into_iter().filter(|changed| *changed).count().max(usize::from(below.help != here.help))
+        of_dose
+            .into_iter()
+            .filter(|changed| *changed)
+            .count()
+            .max(usize::from(below.help != here.help))
     }
 
     pub fn rungs(&self) -> &[Rung] {
@@ -297,9 +301,9 @@ mod tests {
 
     #[test]
     fn marks_stay_with_their_rungs_when_rungs_come_and_go() {
-        let help = |words: &str| Rung { help: Words::new(words).unwrap(), dose: DoseChange::default() };
-        let ladder =
-            Ladder::new(vec![help("a"), help("b"), help("c")], rung(2), rung(3)).unwrap();
+        let help =
+            |words: &str| Rung { help: Words::new(words).unwrap(), dose: DoseChange::default() };
+        let ladder = Ladder::new(vec![help("a"), help("b"), help("c")], rung(2), rung(3)).unwrap();
         let marks = |ladder: &Ladder| (ladder.start().get(), ladder.ceiling().get());
         assert_eq!(marks(&ladder.with_one_above(rung(1)).unwrap()), (3, 4));
         assert_eq!(marks(&ladder.with_one_above(rung(2)).unwrap()), (2, 4));

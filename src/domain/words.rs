@@ -93,7 +93,8 @@ impl Id {
             }
         }
         id.truncate(64);
-        Self::new(id.trim_end_matches('-')).unwrap_or_else(|_nothing_left| Self("exercise".to_owned()))
+        Self::new(id.trim_end_matches('-'))
+            .unwrap_or_else(|_nothing_left| Self("exercise".to_owned()))
     }
 }
 

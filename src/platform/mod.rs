@@ -25,3 +25,5 @@ pub mod files;
 pub mod offline;
 
 pub mod panic;
+
+pub mod pointer;

@@ -10,7 +10,8 @@ pub fn place_at(x: i32, y: i32) -> Option<usize> {
 /// Keeps a drag with the element it began on, wherever the pointer goes.
 pub fn hold(event: &web_sys::PointerEvent) {
     use wasm_bindgen::JsCast;
-    let target = event.current_target().and_then(|target| target.dyn_into::<web_sys::Element>().ok());
+    let target =
+        event.current_target().and_then(|target| target.dyn_into::<web_sys::Element>().ok());
     if let Some(target) = target {
         // Without it the drag only ends early.
         drop(target.set_pointer_capture(event.pointer_id()));

@@ -3,11 +3,11 @@
 
 use leptos::prelude::*;
 
+use super::desk::Desk;
 use crate::domain::event::Fact;
 use crate::domain::history::History;
 use crate::domain::routine::Routine;
 use crate::domain::words::{Id, Words};
-use super::desk::Desk;
 use crate::exchange::copy;
 use crate::exchange::file::{self, File};
 use crate::exchange::record::{Record, join};

@@ -4,6 +4,7 @@ use leptos::ev::PointerEvent;
 use leptos::prelude::*;
 use leptos_router::components::A;
 
+use super::completeness::Completeness;
 use super::desk::use_desk;
 use super::fields::{Choice, TextLine, TextLines, as_text, maybe_words, some_words};
 use super::page::{NotInCaseload, Page, address, use_client_id};
@@ -15,16 +16,14 @@ use crate::domain::words::Id;
 use crate::platform::pointer;
 use crate::ui::text::{dates, dose, verdict};
 
-const PLACES: [(Place, &str); 3] = [
-    (Place::WarmUp, "Warm-up"),
-    (Place::Middle, "Middle"),
-    (Place::Crankiest, "Crankiest"),
-];
+const PLACES: [(Place, &str); 3] =
+    [(Place::WarmUp, "Warm-up"), (Place::Middle, "Middle"), (Place::Crankiest, "Crankiest")];
 
 #[component]
 pub fn Builder() -> impl IntoView {
     let desk = use_desk();
-    let known = use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
+    let known =
+        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
     match known {
         Some(id) => view! { <Building id /> }.into_any(),
         None => view! { <NotInCaseload /> }.into_any(),
@@ -68,6 +67,7 @@ fn Building(id: Id) -> impl IntoView {
             </Show>
             <RuleLine id=id.clone() draft />
             <Wording id=id.clone() draft />
+            <Completeness client=id.clone() draft />
         </Page>
     }
 }
@@ -88,15 +88,15 @@ fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
     let desk = use_desk();
     let of = StoredValue::new(id);
     let dragged = RwSignal::new(None::<(usize, usize)>);
-    let change = move |change: Box<dyn FnOnce(&mut Draft)>| desk.change_draft(&of.get_value(), change);
+    let change =
+        move |change: Box<dyn FnOnce(&mut Draft)>| desk.change_draft(&of.get_value(), change);
     let said = RwSignal::new(String::new());
     let order = move |_| {
         change(Box::new(Draft::put_in_order));
         said.set("Put in order: warm-up first, crankiest last.".to_owned());
     };
-    let items = move || {
-        draft.with(|draft| draft.items.iter().cloned().enumerate().collect::<Vec<_>>())
-    };
+    let items =
+        move || draft.with(|draft| draft.items.iter().cloned().enumerate().collect::<Vec<_>>());
     let key = |(index, item): &(usize, Item)| (*index, item.exercise.id.clone());
     view! {
         <ol class="bare stack">
@@ -126,7 +126,11 @@ fn ItemCard(
     let desk = use_desk();
     let of = StoredValue::new(id.clone());
     let item = Memo::new(move |_| draft.with(|draft| draft.items.get(index).cloned()));
-    let name = move || item.with(|item| item.as_ref().map(|item| item.exercise.name.to_string()).unwrap_or_default());
+    let name = move || {
+        item.with(|item| {
+            item.as_ref().map(|item| item.exercise.name.to_string()).unwrap_or_default()
+        })
+    };
     let count = move || draft.with(|draft| draft.items.len());
     let shift = move |to: usize| {
         desk.change_draft(&of.get_value(), |draft| draft.shift(index, to));

@@ -84,9 +84,8 @@ fn Clients() -> impl IntoView {
         };
         all.get().into_iter().filter(|(_, client)| is_meant(client)).collect::<Vec<_>>()
     });
-    let any_archived = move || {
-        all.with(|all| all.iter().any(|(_, client)| client.standing == Standing::Archived))
-    };
+    let any_archived =
+        move || all.with(|all| all.iter().any(|(_, client)| client.standing == Standing::Archived));
     let other = move || match archived.get() {
         Standing::Current => (Standing::Archived, "Show the archived"),
         Standing::Archived => (Standing::Current, "Show the current"),
@@ -168,7 +167,9 @@ fn AddClient() -> impl IntoView {
                 let id = desk.add_client(words);
                 navigate(&address(&id, "routine"), NavigateOptions::default());
             }
-            Err(_) => problem.set(Some("Give the client a label first, such as a street or a number.".to_owned())),
+            Err(_) => problem.set(Some(
+                "Give the client a label first, such as a street or a number.".to_owned(),
+            )),
         }
     };
     view! {

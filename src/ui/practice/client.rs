@@ -20,7 +20,8 @@ use crate::ui::text::{capitalised, dates, library};
 #[component]
 pub fn ClientPage() -> impl IntoView {
     let desk = use_desk();
-    let known = use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
+    let known =
+        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
     match known {
         Some(id) => view! { <OneClient id /> }.into_any(),
         None => view! { <NotInCaseload /> }.into_any(),
@@ -130,7 +131,8 @@ fn Home(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
             </button>
         }
     };
-    let number = move || client.with(|client| client.as_ref().map_or(0, |client| client.home.len()));
+    let number =
+        move || client.with(|client| client.as_ref().map_or(0, |client| client.home.len()));
     view! {
         <details class="card">
             <summary>
@@ -166,7 +168,9 @@ fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
             what.set(String::new());
         }
     };
-    let loans = move || client.with(|client| client.as_ref().map(|client| client.loans.clone()).unwrap_or_default());
+    let loans = move || {
+        client.with(|client| client.as_ref().map(|client| client.loans.clone()).unwrap_or_default())
+    };
     let line = move |(index, loan): (usize, Loan)| {
         let turn = move |_| {
             let today = clock::now().date_naive();
@@ -220,7 +224,9 @@ fn Keeping(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl 
         Ok(())
     });
     let is_archived = move || {
-        client.with(|client| client.as_ref().is_some_and(|client| client.standing == Standing::Archived))
+        client.with(|client| {
+            client.as_ref().is_some_and(|client| client.standing == Standing::Archived)
+        })
     };
     let archive = move |_| {
         desk.change_client(&of.get_value(), |client| {

@@ -81,8 +81,8 @@ impl Desk {
     }
 
     pub fn draft_now(self, client: &Id) -> Draft {
-        let (draft, last) = self
-            .read_now(|caseload| (caseload.draft(client), caseload.routines(client).pop()));
+        let (draft, last) =
+            self.read_now(|caseload| (caseload.draft(client), caseload.routines(client).pop()));
         draft.or_else(|| last.as_ref().map(Draft::of)).unwrap_or_else(|| {
             let title = Words::new("Home routine").unwrap_or_else(|_blank| unreachable!());
             Draft::new(title)
@@ -144,9 +144,7 @@ impl Desk {
     }
 
     pub fn history(self, client: &Id) -> History {
-        self.read(|caseload| {
-            History::fold(caseload.log(client).iter().map(|record| &record.event))
-        })
+        self.read(|caseload| History::fold(caseload.log(client).iter().map(|record| &record.event)))
     }
 
     /// Keeps a note of today's visit.

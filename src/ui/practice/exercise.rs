@@ -113,7 +113,9 @@ const WEEK: [(chrono::Weekday, &str); 7] = [
 ];
 
 /// Hands a number on where it is in its range, and its own words where not.
-pub fn number_into<N: TryFrom<i64, Error: ToString>>(take: impl Fn(N) + Send + Sync + 'static) -> Callback<i64, Taken> {
+pub fn number_into<N: TryFrom<i64, Error: ToString>>(
+    take: impl Fn(N) + Send + Sync + 'static,
+) -> Callback<i64, Taken> {
     Callback::new(move |number: i64| {
         take(N::try_from(number).map_err(|wrong| wrong.to_string())?);
         Ok(())
@@ -130,7 +132,11 @@ fn DoseFields(editing: Editing) -> impl IntoView {
         let is_on = move || days.with(|days| days.is_empty() || days.contains(&day));
         let turn = move |_| {
             editing.change_dose(|dose| {
-                let mut on: Vec<_> = WEEK.iter().map(|&(day, _)| day).filter(|day| dose.days.contain(*day)).collect();
+                let mut on: Vec<_> = WEEK
+                    .iter()
+                    .map(|&(day, _)| day)
+                    .filter(|day| dose.days.contain(*day))
+                    .collect();
                 match on.iter().position(|other| *other == day) {
                     Some(_) if on.len() == 1 => {}
                     Some(index) => {
@@ -147,18 +153,22 @@ fn DoseFields(editing: Editing) -> impl IntoView {
             </button>
         }
     };
-    let sides = Signal::derive(move || editing.dose().get().map(|dose| dose.sides).unwrap_or_default());
+    let sides =
+        Signal::derive(move || editing.dose().get().map(|dose| dose.sides).unwrap_or_default());
     let set_sides = Callback::new(move |sides| {
         editing.change_dose(|dose| dose.sides = sides);
         Ok(())
     });
-    let phases = Signal::derive(move || editing.read(|exercise| exercise.dose.tempo.phases().to_vec()));
+    let phases =
+        Signal::derive(move || editing.read(|exercise| exercise.dose.tempo.phases().to_vec()));
     let set_phases = Callback::new(move |phases| {
         let tempo = Tempo::new(phases).map_err(|wrong| wrong.to_string())?;
         editing.change_dose(|dose| dose.tempo = tempo);
         Ok(())
     });
-    let load = Signal::derive(move || editing.read(|exercise| exercise.dose.load.as_ref().map(dose::load).unwrap_or_default()));
+    let load = Signal::derive(move || {
+        editing.read(|exercise| exercise.dose.load.as_ref().map(dose::load).unwrap_or_default())
+    });
     let set_load = Callback::new(move |text: String| {
         let load = read_load(&text)?;
         editing.change_dose(|dose| dose.load = load);
@@ -301,8 +311,10 @@ fn WordFields(editing: Editing) -> impl IntoView {
         editing.change(|exercise| exercise.name = name);
         Ok(())
     });
-    let maybe = move |read: fn(&Exercise) -> &Option<Words>, write: fn(&mut Exercise, Option<Words>)| {
-        let value = Signal::derive(move || editing.read(|exercise| as_text(read(exercise).as_ref())));
+    let maybe = move |read: fn(&Exercise) -> &Option<Words>,
+                      write: fn(&mut Exercise, Option<Words>)| {
+        let value =
+            Signal::derive(move || editing.read(|exercise| as_text(read(exercise).as_ref())));
         let set = Callback::new(move |text: String| {
             let words = maybe_words(&text)?;
             editing.change(|exercise| write(exercise, words));
@@ -323,9 +335,11 @@ fn WordFields(editing: Editing) -> impl IntoView {
     };
     let purpose = maybe(|exercise| &exercise.purpose, |exercise, words| exercise.purpose = words);
     let source = maybe(|exercise| &exercise.source, |exercise, words| exercise.source = words);
-    let equipment = list(|exercise| &exercise.equipment, |exercise, lines| exercise.equipment = lines);
+    let equipment =
+        list(|exercise| &exercise.equipment, |exercise, lines| exercise.equipment = lines);
     let steps = list(|exercise| &exercise.steps, |exercise, lines| exercise.steps = lines);
-    let watch_for = list(|exercise| &exercise.watch_for, |exercise, lines| exercise.watch_for = lines);
+    let watch_for =
+        list(|exercise| &exercise.watch_for, |exercise, lines| exercise.watch_for = lines);
     let cautions = list(|exercise| &exercise.cautions, |exercise, lines| exercise.cautions = lines);
     view! {
         <section class="stack">

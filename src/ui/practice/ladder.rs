@@ -11,20 +11,29 @@ use crate::ui::text::dose;
 #[component]
 pub fn LadderEditor(editing: Editing) -> impl IntoView {
     let ladder = Memo::new(move |_| editing.exercise.get().map(|exercise| exercise.ladder));
-    let top = Memo::new(move |_| ladder.with(|ladder| ladder.as_ref().map_or(0, |ladder| ladder.top().get())));
+    let top = Memo::new(move |_| {
+        ladder.with(|ladder| ladder.as_ref().map_or(0, |ladder| ladder.top().get()))
+    });
     let problem = RwSignal::new(None::<String>);
-    let change = move |change: &dyn Fn(&Ladder) -> Result<Ladder, crate::domain::ladder::NotALadder>| {
-        let Some(now) = ladder.get_untracked() else { return };
-        match change(&now) {
-            Ok(changed) => {
-                problem.set(None);
-                editing.change(|exercise| exercise.ladder = changed);
+    let change =
+        move |change: &dyn Fn(&Ladder) -> Result<Ladder, crate::domain::ladder::NotALadder>| {
+            let Some(now) = ladder.get_untracked() else { return };
+            match change(&now) {
+                Ok(changed) => {
+                    problem.set(None);
+                    editing.change(|exercise| exercise.ladder = changed);
+                }
+                Err(wrong) => problem.set(Some(format!("Not taken: {wrong}."))),
             }
-            Err(wrong) => problem.set(Some(format!("Not taken: {wrong}."))),
-        }
-    };
-    let bound = move |read: fn(&Ladder) -> RungNumber, write: fn(&Ladder, RungNumber) -> Result<Ladder, crate::domain::ladder::NotALadder>| {
-        let value = Signal::derive(move || ladder.with(|ladder| ladder.as_ref().map_or(0, |ladder| read(ladder).get().into())));
+        };
+    let bound = move |read: fn(&Ladder) -> RungNumber,
+                      write: fn(
+        &Ladder,
+        RungNumber,
+    ) -> Result<Ladder, crate::domain::ladder::NotALadder>| {
+        let value = Signal::derive(move || {
+            ladder.with(|ladder| ladder.as_ref().map_or(0, |ladder| read(ladder).get().into()))
+        });
         let set = Callback::new(move |number: i64| -> Taken {
             let number = RungNumber::new(number).map_err(|wrong| wrong.to_string())?;
             let now = ladder.get_untracked().ok_or_else(String::new)?;
@@ -78,14 +87,17 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
 
 #[component]
 fn RungFields(editing: Editing, ladder: Memo<Option<Ladder>>, number: RungNumber) -> impl IntoView {
-    let rung = Memo::new(move |_| ladder.with(|ladder| ladder.as_ref().map(|ladder| ladder.rung(number).clone())));
+    let rung = Memo::new(move |_| {
+        ladder.with(|ladder| ladder.as_ref().map(|ladder| ladder.rung(number).clone()))
+    });
     let change = move |change: &dyn Fn(&mut Rung)| {
         if let (Some(ladder), Some(mut rung)) = (ladder.get_untracked(), rung.get_untracked()) {
             change(&mut rung);
             editing.change(|exercise| exercise.ladder = ladder.with(number, rung));
         }
     };
-    let help = Signal::derive(move || rung.get().map_or_else(String::new, |rung| rung.help.to_string()));
+    let help =
+        Signal::derive(move || rung.get().map_or_else(String::new, |rung| rung.help.to_string()));
     let set_help = Callback::new(move |text: String| {
         let help = some_words(&text)?;
         change(&|rung| rung.help.clone_from(&help));
@@ -104,13 +116,12 @@ fn RungFields(editing: Editing, ladder: Memo<Option<Ladder>>, number: RungNumber
             (!marks.is_empty()).then(|| format!(", {}", marks.join(" and ")))
         })
     };
-    let several = move || {
-        editing.read(|exercise| 1 < exercise.ladder.changes_at(number, &exercise.dose))
-    };
+    let several =
+        move || editing.read(|exercise| 1 < exercise.ladder.changes_at(number, &exercise.dose));
     let changed = move || {
-        rung.get().filter(|rung| !rung.dose.is_empty()).map(|rung| {
-            editing.read(|exercise| dose::whole(&exercise.dose.with(&rung.dose)))
-        })
+        rung.get()
+            .filter(|rung| !rung.dose.is_empty())
+            .map(|rung| editing.read(|exercise| dose::whole(&exercise.dose.with(&rung.dose))))
     };
     view! {
         <li class="card stack">
@@ -137,7 +148,8 @@ fn DoseHere(
     change: Callback<DoseChange>,
 ) -> impl IntoView {
     let here = Memo::new(move |_| rung.get().map(|rung| rung.dose).unwrap_or_default());
-    let whole = Memo::new(move |_| editing.exercise.get().map(|exercise| exercise.dose.with(&here.get())));
+    let whole =
+        Memo::new(move |_| editing.exercise.get().map(|exercise| exercise.dose.with(&here.get())));
     let with = move |write: &dyn Fn(&mut DoseChange)| {
         let mut to = here.get_untracked();
         write(&mut to);
@@ -146,8 +158,12 @@ fn DoseHere(
     let sets = Signal::derive(move || whole.get().map_or(0, |dose| dose.sets.get().into()));
     let reps = Signal::derive(move || whole.get().map_or(0, |dose| dose.reps.get().into()));
     let rest = Signal::derive(move || whole.get().map_or(0, |dose| dose.rest_secs.get().into()));
-    let load = Signal::derive(move || whole.get().and_then(|dose| dose.load.as_ref().map(dose::load)).unwrap_or_default());
-    let phases = Signal::derive(move || whole.get().map(|dose| dose.tempo.phases().to_vec()).unwrap_or_default());
+    let load = Signal::derive(move || {
+        whole.get().and_then(|dose| dose.load.as_ref().map(dose::load)).unwrap_or_default()
+    });
+    let phases = Signal::derive(move || {
+        whole.get().map(|dose| dose.tempo.phases().to_vec()).unwrap_or_default()
+    });
     let set_load = Callback::new(move |text: String| {
         let load = read_load(&text)?;
         with(&|to| to.load.clone_from(&load));

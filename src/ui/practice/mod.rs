@@ -19,11 +19,15 @@ pub mod client;
 
 pub mod builder;
 
+pub mod completeness;
+
 pub mod pick;
 
 pub mod exercise;
 
 pub mod ladder;
+
+pub mod sheets;
 
 pub mod rule;
 

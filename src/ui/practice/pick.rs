@@ -18,7 +18,8 @@ use crate::ui::text::{dose, library};
 #[component]
 pub fn Pick() -> impl IntoView {
     let desk = use_desk();
-    let known = use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
+    let known =
+        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
     match known {
         Some(id) => view! { <Picking id /> }.into_any(),
         None => view! { <NotInCaseload /> }.into_any(),
@@ -46,7 +47,8 @@ fn Picking(id: Id) -> impl IntoView {
         let own = desk.read(Caseload::own);
         let mut all = own.clone();
         if let Shelved::Here(library) = shelf.get() {
-            let replaced = |entry: &&Entry| own.iter().all(|own| own.exercise.id != entry.exercise.id);
+            let replaced =
+                |entry: &&Entry| own.iter().all(|own| own.exercise.id != entry.exercise.id);
             all.extend(library.entries().filter(replaced).cloned());
         }
         all
@@ -76,7 +78,8 @@ fn Picking(id: Id) -> impl IntoView {
     };
     let regions = std::iter::once((None, "All"))
         .chain(Region::ALL.map(|region| (Some(region), library::region(region))));
-    let waiting = move || match shelf.get() {
+    let waiting = move || {
+        match shelf.get() {
         Shelved::Waiting => Some(view! { <p>"Opening the library…"</p> }.into_any()),
         Shelved::Here(_) => None,
         Shelved::Away(why) => Some(
@@ -88,6 +91,7 @@ fn Picking(id: Id) -> impl IntoView {
             }
             .into_any(),
         ),
+    }
     };
     view! {
         <Page title="Add an exercise".to_owned() back=address(&id, "routine") back_to="Routine">
@@ -166,7 +170,11 @@ fn EntryCard(
             Fit::Ready => None,
             Fit::WithStandIns(stand_ins) => {
                 let swaps = stand_ins.iter().map(|stand_in| {
-                    format!("{} for {}", library::thing(stand_in.instead), library::thing(stand_in.usual))
+                    format!(
+                        "{} for {}",
+                        library::thing(stand_in.instead),
+                        library::thing(stand_in.usual)
+                    )
                 });
                 Some(format!("With {}.", dose::list(&swaps.collect::<Vec<_>>())))
             }
@@ -218,7 +226,8 @@ fn NewExercise(client: Id) -> impl IntoView {
                     draft.add(exercise);
                     draft.items.last().map(|item| item.exercise.id.clone())
                 });
-                let below = id.map_or("routine".to_owned(), |id| format!("exercise/{}", id.as_str()));
+                let below =
+                    id.map_or("routine".to_owned(), |id| format!("exercise/{}", id.as_str()));
                 navigate(&address(&client, &below), NavigateOptions::default());
             }
             Err(wrong) => problem.set(Some(format!("Give it a name first: {wrong}."))),

@@ -43,7 +43,8 @@ const MOST_SITES: usize = 6;
 #[component]
 pub fn RuleEditor() -> impl IntoView {
     let desk = use_desk();
-    let known = use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
+    let known =
+        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
     match known {
         Some(id) => view! { <Editing id /> }.into_any(),
         None => view! { <NotInCaseload /> }.into_any(),
@@ -120,16 +121,20 @@ fn TableFields(rule: Rule) -> impl IntoView {
             .and_then(|points| PainRating::new(points).ok())
             .ok_or_else(|| "ratings go from 0 to 10".to_owned())
     };
-    let set_low = Callback::new(move |points| rule.set_table(rated(points)?, rule.ends().1, rule.rows()));
-    let set_middle = Callback::new(move |points| rule.set_table(rule.ends().0, rated(points)?, rule.rows()));
+    let set_low =
+        Callback::new(move |points| rule.set_table(rated(points)?, rule.ends().1, rule.rows()));
+    let set_middle =
+        Callback::new(move |points| rule.set_table(rule.ends().0, rated(points)?, rule.rows()));
     let cell = move |zone: Zone, settling: Settling| {
-        let value = Signal::derive(move || rule.limits.with(|limits| limits.table.cell(zone, settling)));
+        let value =
+            Signal::derive(move || rule.limits.with(|limits| limits.table.cell(zone, settling)));
         let set = Callback::new(move |cell| {
             let mut rows = rule.rows();
             rows[zone as usize][settling as usize] = cell;
             rule.set_table(rule.ends().0, rule.ends().1, rows)
         });
-        let label = format!("{} pain, morning {}", verdict::zone(zone), verdict::settling(settling));
+        let label =
+            format!("{} pain, morning {}", verdict::zone(zone), verdict::settling(settling));
         view! {
             <td data-label=verdict::settling(settling)>
                 <Select label unseen=true options=CELLS.to_vec() value on_change=set />
@@ -174,13 +179,19 @@ fn TableFields(rule: Rule) -> impl IntoView {
 #[component]
 fn Follows(rule: Rule) -> impl IntoView {
     let read = move |what: fn(&Limits) -> i64| Signal::derive(move || rule.limits.with(what));
-    let usual = Signal::derive(move || rule.limits.with(|limits| limits.usual_morning.map_or(String::new(), |usual| usual.points().to_string())));
+    let usual = Signal::derive(move || {
+        rule.limits.with(|limits| {
+            limits.usual_morning.map_or(String::new(), |usual| usual.points().to_string())
+        })
+    });
     let set_usual = Callback::new(move |text: String| {
         let text = text.trim();
         let usual = if text.is_empty() {
             None
         } else {
-            let points = text.parse().map_err(|_not_a_number| "this takes a number from 0 to 10".to_owned())?;
+            let points = text
+                .parse()
+                .map_err(|_not_a_number| "this takes a number from 0 to 10".to_owned())?;
             Some(PainRating::new(points).map_err(|wrong| wrong.to_string())?)
         };
         rule.change(|limits| limits.usual_morning = usual);
@@ -233,7 +244,8 @@ fn Sites(rule: Rule) -> impl IntoView {
     let name = RwSignal::new(String::new());
     let problem = RwSignal::new(None::<String>);
     let names = Memo::new(move |_| {
-        rule.limits.with(|limits| limits.sites.iter().map(|site| site.name.clone()).collect::<Vec<_>>())
+        rule.limits
+            .with(|limits| limits.sites.iter().map(|site| site.name.clone()).collect::<Vec<_>>())
     });
     let add = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
@@ -243,7 +255,9 @@ fn Sites(rule: Rule) -> impl IntoView {
             } else if MOST_SITES <= names.with_untracked(Vec::len) {
                 Err(format!("at most {MOST_SITES} places fit"))
             } else {
-                rule.change(|limits| limits.sites.push(Site { name: words, counts: SiteCounts::AsRated }));
+                rule.change(|limits| {
+                    limits.sites.push(Site { name: words, counts: SiteCounts::AsRated })
+                });
                 name.set(String::new());
                 Ok(())
             }
@@ -254,7 +268,11 @@ fn Sites(rule: Rule) -> impl IntoView {
         let (of, to, out) = (words.clone(), words.clone(), words.clone());
         let counts = Signal::derive(move || {
             rule.limits.with(|limits| {
-                limits.sites.iter().find(|site| site.name == of).map_or(SiteCounts::AsRated, |site| site.counts)
+                limits
+                    .sites
+                    .iter()
+                    .find(|site| site.name == of)
+                    .map_or(SiteCounts::AsRated, |site| site.counts)
             })
         });
         let set = Callback::new(move |counts| {

@@ -40,7 +40,10 @@ fn ReadingField(#[prop(into)] label: Signal<String>, text: RwSignal<String>) -> 
 }
 
 /// Both readings, once there is something in both fields.
-fn readings(first: RwSignal<String>, second: RwSignal<String>) -> Option<Result<(Reading, Reading), String>> {
+fn readings(
+    first: RwSignal<String>,
+    second: RwSignal<String>,
+) -> Option<Result<(Reading, Reading), String>> {
     let (first, second) = (first.get(), second.get());
     if first.trim().is_empty() || second.trim().is_empty() {
         return None;
@@ -63,8 +66,13 @@ fn ScaleSheet() -> impl IntoView {
             Unloading::new(unit, body, shown, under).map_err(|wrong| wrong.to_string())
         });
         Some(match sheet {
-            Ok(sheet) => view! { <p class="num"><strong>{measure::unloading(&sheet)} "."</strong></p> }.into_any(),
-            Err(wrong) => view! { <p class="refusal">{format!("Not read: {wrong}.")}</p> }.into_any(),
+            Ok(sheet) => {
+                view! { <p class="num"><strong>{measure::unloading(&sheet)} "."</strong></p> }
+                    .into_any()
+            }
+            Err(wrong) => {
+                view! { <p class="refusal">{format!("Not read: {wrong}.")}</p> }.into_any()
+            }
         })
     };
     view! {
@@ -92,7 +100,8 @@ fn BandSheet() -> impl IntoView {
         let (unit, level) = (unit.get()?, level.get());
         let level = if level.trim().is_empty() { "the band".to_owned() } else { level };
         let band = read.and_then(|(resting, stretched)| {
-            Band::new(some_words(&level)?, unit, resting, stretched).map_err(|wrong| wrong.to_string())
+            Band::new(some_words(&level)?, unit, resting, stretched)
+                .map_err(|wrong| wrong.to_string())
         });
         Some(match band {
             Ok(band) => {
@@ -103,7 +112,9 @@ fn BandSheet() -> impl IntoView {
                 }
                 .into_any()
             }
-            Err(wrong) => view! { <p class="refusal">{format!("Not read: {wrong}.")}</p> }.into_any(),
+            Err(wrong) => {
+                view! { <p class="refusal">{format!("Not read: {wrong}.")}</p> }.into_any()
+            }
         })
     };
     view! {

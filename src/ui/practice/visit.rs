@@ -15,7 +15,8 @@ use crate::ui::text::dates;
 #[component]
 pub fn VisitPage() -> impl IntoView {
     let desk = use_desk();
-    let known = use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
+    let known =
+        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
     match known {
         Some(id) => view! { <Visit id /> }.into_any(),
         None => view! { <NotInCaseload /> }.into_any(),
@@ -37,17 +38,20 @@ fn Visit(id: Id) -> impl IntoView {
     };
     let open = Callback::new(move |files: Vec<Picked>| bench.open(files));
     let said = move || {
-        let line = |outcome: super::bench::Outcome| match outcome.what {
+        let line = |outcome: super::bench::Outcome| {
+            match outcome.what {
             Ok(said) => view! { <p class="small">{format!("\"{}\": {said}.", outcome.name)}</p> }.into_any(),
             Err(why) => view! { <p class="problem">{format!("\"{}\" could not be opened: {why}.", outcome.name)}</p> }
                 .into_any(),
+        }
         };
         bench.outcomes.get().into_iter().map(line).collect_view()
     };
     let review = move || {
         let records = log.get();
         if records.is_empty() {
-            view! { <p class="lead">"No log yet. Open the file that the client handed back."</p> }.into_any()
+            view! { <p class="lead">"No log yet. Open the file that the client handed back."</p> }
+                .into_any()
         } else {
             view! { <VisitReview log=OpenLog::of(records) /> }.into_any()
         }
