@@ -8,7 +8,7 @@ use thiserror::Error;
 /// A line or short paragraph of plain text: not blank, at most [`Words::LONGEST`] letters, no control characters.
 ///
 /// It is only ever text: nothing in the app reads it as markup.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Serialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct Words(String);
 
@@ -120,7 +120,7 @@ pub struct NotAnId;
 macro_rules! whole_number {
     ($(#[$doc:meta])* $name:ident, $least:literal ..= $most:literal, $noun:literal) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Deserialize, serde::Serialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Deserialize, serde::Serialize)]
         #[serde(try_from = "i64", into = "i64")]
         pub struct $name(u16);
 

@@ -255,8 +255,8 @@ fn RuleLine(id: Id, draft: Memo<Draft>) -> impl IntoView {
                     Some(preset) => verdict::preset(Some(preset)),
                     None => "Your own table",
                 },
-                table.low_max(),
-                table.middle_max(),
+                table.low_max().points(),
+                table.middle_max().points(),
             )
         })
     };

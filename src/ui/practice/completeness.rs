@@ -37,7 +37,7 @@ pub fn Completeness(client: Id, draft: Memo<Draft>) -> impl IntoView {
                 <div class="stack">
                     <p class="small soft">{completeness::WHAT_IT_IS}</p>
                     <table class="stacked small">
-                        <tbody>{rows.clone()}</tbody>
+                        <tbody>{rows}</tbody>
                     </table>
                 </div>
             </details>

@@ -132,9 +132,10 @@ pub fn Choice<T: Copy + PartialEq + Send + Sync + 'static>(
             </button>
         }
     };
+    let heading = label.clone();
     view! {
-        <div class="field" role="group" aria-label=label.clone()>
-            <span class="small soft">{label}</span>
+        <div class="field" role="group" aria-label=label>
+            <span class="small soft">{heading}</span>
             <div class="chips">{options.into_iter().map(option).collect_view()}</div>
         </div>
     }

@@ -115,12 +115,7 @@ fn TableFields(rule: Rule) -> impl IntoView {
     let end = move |read: fn(&Table) -> PainRating| {
         Signal::derive(move || rule.limits.with(|limits| i64::from(read(&limits.table).points())))
     };
-    let rated = |points: i64| {
-        u8::try_from(points)
-            .ok()
-            .and_then(|points| PainRating::new(points).ok())
-            .ok_or_else(|| "ratings go from 0 to 10".to_owned())
-    };
+    let rated = |points: i64| PainRating::new(points).map_err(|wrong| wrong.to_string());
     let set_low =
         Callback::new(move |points| rule.set_table(rated(points)?, rule.ends().1, rule.rows()));
     let set_middle =
@@ -256,7 +251,7 @@ fn Sites(rule: Rule) -> impl IntoView {
                 Err(format!("at most {MOST_SITES} places fit"))
             } else {
                 rule.change(|limits| {
-                    limits.sites.push(Site { name: words, counts: SiteCounts::AsRated })
+                    limits.sites.push(Site { name: words, counts: SiteCounts::AsRated });
                 });
                 name.set(String::new());
                 Ok(())
