@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::components::A;
 
+use super::code::CodeWay;
 use super::desk::use_desk;
 use super::page::{NotInCaseload, Page, address, use_client_id};
 use crate::domain::routine::Routine;
@@ -87,6 +88,7 @@ fn Ways(routine: Routine) -> impl IntoView {
     let version = format!("Version {}, {}", routine.version.get(), dates::day(routine.issued));
     view! {
         <p class="soft unprinted">{version}</p>
+        <CodeWay routine=routine.clone() />
         <FileWay routine=routine.clone() />
         <details class="card unprinted">
             <summary>"What is in it"</summary>
