@@ -36,3 +36,5 @@ pub mod review;
 pub mod measure;
 
 pub mod completeness;
+
+pub mod changes;
