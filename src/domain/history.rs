@@ -353,6 +353,12 @@ impl History {
         }
     }
 
+    /// The label that a routine was made for, and the one that the client goes by, where they differ.
+    pub fn other_client<'a>(&'a self, routine: &'a Routine) -> Option<(&'a Words, &'a Words)> {
+        let (theirs, own) = (routine.client.as_ref()?, self.routine()?.client.as_ref()?);
+        (theirs != own).then_some((theirs, own))
+    }
+
     /// Where each exercise of a routine would go on if the client took it on now, in its order.
     pub fn goes_on<'a>(
         &'a self,

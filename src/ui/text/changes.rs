@@ -3,8 +3,10 @@
 use super::dose::{count, list, load, sides, tempo, which_days};
 use super::{capitalised, dates, verdict};
 use crate::domain::changes::{Change, ExerciseChange, LimitChange, RoutineChange, Swap};
+use crate::domain::course::GoesOn;
 use crate::domain::dose::{DoseChange, Sides};
 use crate::domain::ladder::OnLowestRung;
+use crate::domain::routine::Exercise;
 use crate::domain::rule::{AfterMiddleSet, MayStepUp, Preset, Site};
 use crate::domain::words::{Id, Words};
 
@@ -46,6 +48,28 @@ pub fn told(changes: &[Change]) -> Vec<About> {
     };
     all.sort_by_key(|(subject, _)| place(subject));
     all.into_iter().map(|(_, about)| about).collect()
+}
+
+/// Where the client goes on under a newer version: "you stay on rung 3, one hand on the banister".
+pub fn goes_on(exercise: &Exercise, goes_on: GoesOn) -> String {
+    let foothold = goes_on.foothold();
+    let there =
+        format!("rung {}: {}", foothold.rung.get(), verdict::help(foothold, &exercise.ladder));
+    match goes_on {
+        GoesOn::Kept { was, is } if was.rung == is.rung && is.fewer_sets < was.fewer_sets => {
+            format!("You stay on {there}, with all sets again")
+        }
+        GoesOn::Kept { was, is } if was.rung == is.rung => format!("You stay on {there}"),
+        GoesOn::Kept { was, .. } if was.fewer_sets == 0 => {
+            format!("You go on with the same help, now on {there}")
+        }
+        GoesOn::Kept { .. } => format!("You go on on {there}"),
+        GoesOn::AtTheCeiling { .. } => {
+            format!("You go on on the highest rung before the next visit, {there}")
+        }
+        GoesOn::AtTheStart { .. } => format!("You begin on {there}"),
+        GoesOn::New { .. } => format!("New for you. You begin on {there}"),
+    }
 }
 
 fn routine(what: &RoutineChange) -> Vec<String> {
