@@ -277,7 +277,7 @@ pub fn PhaseFields(
                 <button
                     type="button"
                     class="link"
-                    aria-label=format!("Take phase {} out", index + 1)
+                    aria-label=format!("Take out phase {}", index + 1)
                     disabled=move || count.get() <= 1
                     on:click=take_out
                 >

@@ -110,21 +110,20 @@ pub fn Number(
     let (less, more) = (format!("{label}: less"), format!("{label}: more"));
     view! {
         <div class="field number">
-            <label>
-                <span class="small soft">{label}</span>
-                <span class="stepper">
-                    <button type="button" aria-label=less on:click=by(-step)>"−"</button>
-                    <input
-                        type="text"
-                        inputmode="numeric"
-                        autocomplete="off"
-                        class="num"
-                        prop:value=move || value.get().to_string()
-                        on:change=typed
-                    />
-                    <button type="button" aria-label=more on:click=by(step)>"+"</button>
-                </span>
-            </label>
+            <span class="small soft" aria-hidden="true">{label.clone()}</span>
+            <span class="stepper">
+                <button type="button" aria-label=less on:click=by(-step)>"−"</button>
+                <input
+                    type="text"
+                    inputmode="numeric"
+                    autocomplete="off"
+                    class="num"
+                    aria-label=label
+                    prop:value=move || value.get().to_string()
+                    on:change=typed
+                />
+                <button type="button" aria-label=more on:click=by(step)>"+"</button>
+            </span>
             <Refusal problem />
         </div>
     }

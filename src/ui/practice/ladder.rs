@@ -69,7 +69,7 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
                             <button
                                 type="button"
                                 class="link"
-                                aria-label=format!("Take rung {} out", number.get())
+                                aria-label=format!("Take out rung {}", number.get())
                                 on:click=move |_| change(&|ladder| ladder.without(number))
                             >
                                 "Take out"

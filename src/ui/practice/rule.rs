@@ -287,7 +287,7 @@ fn Sites(rule: Rule) -> impl IntoView {
                 <button
                     type="button"
                     class="link"
-                    aria-label=format!("Take {label} out")
+                    aria-label=format!("Take out {label}")
                     on:click=move |_| rule.change(|limits| limits.sites.retain(|site| site.name != out))
                 >
                     "Take out"
