@@ -8,6 +8,7 @@ use thiserror::Error;
 
 use super::dose::Dose;
 use super::ladder::Ladder;
+use super::photo::Photo;
 use super::rule::Limits;
 use super::words::{Id, Words, whole_number};
 
@@ -40,6 +41,9 @@ pub struct Exercise {
     /// Where the dose was published, or that it is common practice.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub source: Option<Words>,
+    /// The client's own set-up, as it was found at the visit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub photo: Option<Photo>,
 }
 
 /// A routine that exists has 1 to [`Routine::MOST_EXERCISES`] exercises with ids of their own.

@@ -22,6 +22,8 @@ pub mod screen;
 
 pub mod files;
 
+pub mod picture;
+
 pub mod offline;
 
 pub mod panic;

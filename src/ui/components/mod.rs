@@ -6,6 +6,8 @@ pub mod light;
 
 pub mod open_file;
 
+pub mod photo;
+
 pub mod routine_page;
 
 pub mod rule_table;
