@@ -19,6 +19,8 @@ pub mod rule;
 
 pub mod routine;
 
+pub mod library;
+
 pub mod warning;
 
 pub mod event;
@@ -34,6 +36,10 @@ pub mod runner;
 pub mod coach;
 
 pub mod review;
+
+pub mod draft;
+
+pub mod caseload;
 
 pub mod measure;
 

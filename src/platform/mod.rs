@@ -27,3 +27,11 @@ pub mod picture;
 pub mod offline;
 
 pub mod panic;
+
+pub mod pointer;
+
+pub mod address;
+
+pub mod compression;
+
+pub mod preview;

@@ -14,6 +14,7 @@ use crate::platform::files::{self, Picked};
 use crate::ui::components::open_file::OpenFile;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::screen::Screen;
+use crate::ui::components::what_changes::WhatChanges;
 use crate::ui::diary::use_diary;
 use crate::ui::text::changes;
 use crate::ui::text::warning::NOT_A_DIAGNOSIS;
@@ -147,7 +148,7 @@ fn OfferedRoutine(file: RoutineFile, offer: Offer) -> impl IntoView {
             })
         >
             {known.map(|known| view! { <p class="problem">{known}</p> })}
-            {known.is_none().then(|| view! { <WhatChanges routine=routine.clone() /> })}
+            {known.is_none().then(|| view! { <NextVersion routine=routine.clone() /> })}
             <p class="small soft">
                 "Read it through. It is your practitioner's plan; the app only carries it out. " {NOT_A_DIAGNOSIS}
             </p>
@@ -158,17 +159,11 @@ fn OfferedRoutine(file: RoutineFile, offer: Offer) -> impl IntoView {
 
 /// What a routine changes for a client who follows one already, and where they would go on.
 #[component]
-fn WhatChanges(routine: Routine) -> impl IntoView {
+fn NextVersion(routine: Routine) -> impl IntoView {
     let history = use_diary().history_untracked();
     let followed = history.routine()?;
     let today = clock::now().date_naive();
-    let abouts = changes::told(&between(followed, &routine)).into_iter().map(|about| {
-        let lines = about.lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view();
-        view! {
-            <h3>{about.title}</h3>
-            <ul class="plain-list">{lines}</ul>
-        }
-    });
+    let told = changes::told(&between(followed, &routine));
     let going_on = history.goes_on(&routine).map(|(exercise, goes_on)| {
         let waited = history
             .course(&exercise.id)
@@ -182,10 +177,7 @@ fn WhatChanges(routine: Routine) -> impl IntoView {
         }
     });
     Some(view! {
-        <section class="card stack">
-            <h2>"What changes"</h2>
-            {abouts.collect_view()}
-        </section>
+        <WhatChanges changes=told />
         <section class="card stack">
             <h2>"Where you go on"</h2>
             <ul class="plain-list">{going_on.collect_view()}</ul>

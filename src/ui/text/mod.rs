@@ -4,6 +4,8 @@ pub mod dates;
 
 pub mod dose;
 
+pub mod library;
+
 pub mod verdict;
 
 pub mod measure;
