@@ -74,6 +74,7 @@ impl Exercise {
             ladder: Ladder::of_one(),
             limits: None,
             source: None,
+            photo: None,
         }
     }
 }
@@ -160,6 +161,15 @@ impl Routine {
 
     pub fn exercise(&self, id: &Id) -> Option<&Exercise> {
         self.exercises.iter().find(|exercise| exercise.id == *id)
+    }
+
+    /// The same routine with no photos, for a way that has no room for them.
+    #[must_use]
+    pub fn without_photos(mut self) -> Self {
+        for exercise in &mut self.exercises {
+            exercise.photo = None;
+        }
+        self
     }
 
     /// The limits that hold for an exercise: its own, or the routine's.

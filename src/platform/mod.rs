@@ -24,6 +24,8 @@ pub mod files;
 
 pub mod picture;
 
+pub mod paper;
+
 pub mod offline;
 
 pub mod panic;

@@ -10,6 +10,8 @@ pub mod photo;
 
 pub mod routine_page;
 
+pub mod fridge_sheet;
+
 pub mod rule_table;
 
 pub mod saved;
