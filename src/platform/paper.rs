@@ -5,11 +5,10 @@ use web_sys::HtmlElement;
 
 use super::reach;
 
-/// Type sizes in points, the largest first.
-const SIZES: [&str; 15] = [
-    "15pt", "14pt", "13pt", "12pt", "11pt", "10.5pt", "10pt", "9.5pt", "9pt", "8.5pt", "8pt",
-    "7.75pt", "7.5pt", "7.25pt", "7pt",
-];
+/// Type sizes in points, and the step from one to the next that is tried.
+const LARGEST: f64 = 15.0;
+const SMALLEST: f64 = 7.0;
+const STEP: f64 = 0.25;
 
 /// Sets the sheet in the largest type in which it is no taller than `millimetres`. One that is too long
 /// even in the smallest goes on on a second page.
@@ -21,17 +20,18 @@ pub fn fit(sheet: &str, millimetres: f64) {
     let Ok(sheet) = sheet.dyn_into::<HtmlElement>() else { return };
     // 96 of the web's pixels are an inch, whatever the screen.
     let room = millimetres / 25.4 * 96.0;
-    for size in SIZES {
+    let mut size = LARGEST;
+    set_type(&sheet, size);
+    while room < f64::from(sheet.offset_height()) && SMALLEST < size {
+        size -= STEP;
         set_type(&sheet, size);
-        if f64::from(sheet.offset_height()) <= room {
-            return;
-        }
     }
 }
 
-fn set_type(sheet: &HtmlElement, size: &str) {
+fn set_type(sheet: &HtmlElement, points: f64) {
     if let Some(style) = reach::get(sheet, "style") {
-        reach::call(&style, "setProperty", &[&"--type".into(), &JsValue::from_str(size)]);
+        let size = JsValue::from_str(&format!("{points}pt"));
+        reach::call(&style, "setProperty", &[&"--type".into(), &size]);
     }
 }
 

@@ -14,8 +14,9 @@ use crate::platform::paper;
 use crate::ui::text::{dates, dose, verdict, warning};
 
 const SHEET: &str = "fridge-sheet";
-/// The height of an A4 page (ISO 216) less its margins in `print.css`, and a little for rounding.
-const ROOM: f64 = 297.0 - 2.0 * 9.0 - 1.0;
+/// The height of an A4 page (ISO 216) less its margins in `print.css`, in millimetres, and less what
+/// lines set for paper can be taller than on a screen.
+const ROOM: f64 = 297.0 - 2.0 * 9.0 - 9.0;
 
 /// A button that prints the sheet, and nothing else of the page it stands on.
 #[component]
