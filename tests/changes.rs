@@ -299,6 +299,12 @@ fn others(value: &Value) -> Vec<Value> {
     }
 }
 
+#[test]
+fn without_photos_a_routine_is_the_same_but_for_them() {
+    let full: Routine = serde_json::from_value(full()).unwrap();
+    assert_eq!(kinds(&full, &full.clone().without_photos()), ["Exercise Photo"]);
+}
+
 // Order.
 
 fn of_names(names: &[&str]) -> Routine {
