@@ -73,7 +73,7 @@ test("what is no text of ours at all is refused, too", async ({ page }) => {
   const client = await Client.at(page, EVENING);
   for (const [name, text, sentence] of [
     ["picture.png", "\u0089PNG\r\n\u001a\n\u0000\u0000\u0000\rIHDR", /not in this app's format/],
-    ["21-megabytes.json", `{"a":"${"x".repeat(21_000_000)}"}`, /larger than 20 MB/],
+    ["41-megabytes.json", `{"a":"${"x".repeat(41_000_000)}"}`, /larger than 40 MB/],
     ["brackets.json", "[".repeat(100_000), /neither a Carryover routine nor a Carryover log/],
     ["null.json", "null", /neither a Carryover routine nor a Carryover log/],
   ] as const) {

@@ -24,9 +24,15 @@ test("the example on the page about the format follows the schema", () => {
 
 test("what the schema does not name is allowed", () => {
   expect(validateFile(changed(demo, "/x-sent-with", "a letter"))).toEqual([]);
-  expect(validateFile(changed(demo, "/routine/exercises/0/x-photo", "wall.jpg"))).toEqual([]);
+  expect(validateFile(changed(demo, "/routine/exercises/0/x-picture", "wall.jpg"))).toEqual([]);
   expect(validateFile(changed(example, "/events/3/mood", "calm"))).toEqual([]);
   expect(validateFile(changed(example, "/events/3/what/set_rated/set/mood", "calm"))).toEqual([]);
+});
+
+test("a photo of the set-up is allowed", () => {
+  for (const photo of ["data:image/jpeg;base64,/9j/4AAQSkZJRgABAQ==", "data:image/webp;base64,UklGRiQAAABXRUJQVlA4"]) {
+    expect(validateFile(changed(demo, "/routine/exercises/0/photo", photo))).toEqual([]);
+  }
 });
 
 test("a fault is told with its place", () => {
@@ -87,6 +93,11 @@ const faultsOfRoutines: [string, string, unknown][] = [
   ["a rung without help", `${STAIRS}/ladder/rungs/0/help`, MISSING],
   ["rung 0", `${STAIRS}/ladder/start`, 0],
   ["no ceiling", `${STAIRS}/ladder/ceiling`, MISSING],
+  ["an SVG for a photo", `${STAIRS}/photo`, "data:image/svg+xml;base64,PHN2Zz48L3N2Zz4="],
+  ["a script for a photo", `${STAIRS}/photo`, "javascript:alert(1)"],
+  ["a photo from elsewhere", `${STAIRS}/photo`, "https://example.org/stairs.jpg"],
+  ["a JPEG that is none", `${STAIRS}/photo`, "data:image/jpeg;base64,PHNjcmlwdD4="],
+  ["an endless photo", `${STAIRS}/photo`, `data:image/jpeg;base64,/9j/${"A".repeat(160_000)}`],
 ];
 
 for (const [fault, place, value] of faultsOfRoutines) {

@@ -47,6 +47,7 @@ fn full() -> Value {
                     "start": 2, "ceiling": 3,
                 },
                 "limits": full_limits(), "source": "Alfredson 1998",
+                "photo": "data:image/jpeg;base64,/9j/4AAQSkZJRgABAQ==",
             },
             chair_rise(),
         ],
@@ -67,7 +68,7 @@ fn full_limits() -> Value {
 
 /// What a change of each field is told as, by its place; `*` is a place in a list.
 #[rustfmt::skip]
-const TOLD_AS: [(&str, &[&str]); 47] = [
+const TOLD_AS: [(&str, &[&str]); 48] = [
     ("/id",                         &["Routine Id"]),
     ("/version",                    &["Routine Version"]),
     ("/title",                      &["Routine Title"]),
@@ -97,6 +98,7 @@ const TOLD_AS: [(&str, &[&str]); 47] = [
     ("/exercises/*/watch_for/*",    &["Exercise WatchFor"]),
     ("/exercises/*/cautions/*",     &["Exercise Cautions"]),
     ("/exercises/*/source",         &["Exercise Source"]),
+    ("/exercises/*/photo",          &["Exercise Photo"]),
     ("/exercises/*/dose/sets",      &["Exercise Sets"]),
     ("/exercises/*/dose/reps",      &["Exercise Reps"]),
     ("/exercises/*/dose/rest_secs", &["Exercise Rest"]),
@@ -243,7 +245,7 @@ fn with_stars(place: &str) -> String {
 
 /// Values that might stand in the place of this one.
 fn others(value: &Value) -> Vec<Value> {
-    const WORDS: [&str; 33] = [
+    const WORDS: [&str; 34] = [
         "counts",
         "stay",
         "ease",
@@ -277,6 +279,7 @@ fn others(value: &Value) -> Vec<Value> {
         "2026-06-02",
         "other-words",
         "Other words.",
+        "data:image/jpeg;base64,/9j/4AAQSkZJRgABAg==",
     ];
     match value {
         Value::String(_) => WORDS.iter().map(|word| json!(word)).collect(),
@@ -294,6 +297,12 @@ fn others(value: &Value) -> Vec<Value> {
         }
         Value::Null | Value::Bool(_) | Value::Array(_) | Value::Object(_) => Vec::new(),
     }
+}
+
+#[test]
+fn without_photos_a_routine_is_the_same_but_for_them() {
+    let full: Routine = serde_json::from_value(full()).unwrap();
+    assert_eq!(kinds(&full, &full.clone().without_photos()), ["Exercise Photo"]);
 }
 
 // Order.

@@ -8,6 +8,7 @@ use chrono::{NaiveDate, Weekday};
 use super::dose::{Days, Dose, DoseChange, Load, Reps, RestSecs, Sets, Sides, Tempo, TimesADay};
 use super::ladder::{Ladder, OnLowestRung, Rung, RungNumber};
 use super::pain::PainRating;
+use super::photo::Photo;
 use super::routine::{Exercise, Routine, Version};
 use super::rule::{
     AfterMiddleSet, Cell, DaysInARow, Limits, MayStepUp, Place, RestDays, Settling, Site, Table,
@@ -100,6 +101,7 @@ pub enum ExerciseChange {
     WatchFor(Swap<Vec<Words>>),
     Cautions(Swap<Vec<Words>>),
     Source(Swap<Option<Words>>),
+    Photo(Swap<Option<Photo>>),
     Sets(Swap<Sets>),
     Reps(Swap<Reps>),
     Tempo(Swap<Tempo>),
@@ -223,6 +225,7 @@ fn between_exercises(was: &Exercise, is: &Exercise) -> Vec<ExerciseChange> {
         ladder,
         limits,
         source,
+        photo,
     } = was;
     let mut changes: Vec<ExerciseChange> = [
         Swap::of(name, &is.name).map(ExerciseChange::Name),
@@ -247,6 +250,7 @@ fn between_exercises(was: &Exercise, is: &Exercise) -> Vec<ExerciseChange> {
         Swap::of(watch_for, &is.watch_for).map(ExerciseChange::WatchFor),
         Swap::of(cautions, &is.cautions).map(ExerciseChange::Cautions),
         Swap::of(source, &is.source).map(ExerciseChange::Source),
+        Swap::of(photo, &is.photo).map(ExerciseChange::Photo),
     ];
     changes.extend(texts.into_iter().flatten());
     changes

@@ -13,6 +13,8 @@ pub mod tempo_notation;
 
 pub mod ladder;
 
+pub mod photo;
+
 pub mod rule;
 
 pub mod routine;

@@ -10,6 +10,7 @@ use super::dose::{
     Action, Days, Dose, Phase, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay,
 };
 use super::ladder::Ladder;
+use super::photo::Photo;
 use super::rule::Limits;
 use super::words::{Id, Words, whole_number};
 
@@ -42,6 +43,9 @@ pub struct Exercise {
     /// Where the dose was published, or that it is common practice.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub source: Option<Words>,
+    /// The client's own set-up, as it was found at the visit.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub photo: Option<Photo>,
 }
 
 impl Exercise {
@@ -70,6 +74,7 @@ impl Exercise {
             ladder: Ladder::of_one(),
             limits: None,
             source: None,
+            photo: None,
         }
     }
 }
@@ -156,6 +161,15 @@ impl Routine {
 
     pub fn exercise(&self, id: &Id) -> Option<&Exercise> {
         self.exercises.iter().find(|exercise| exercise.id == *id)
+    }
+
+    /// The same routine with no photos, for a way that has no room for them.
+    #[must_use]
+    pub fn without_photos(mut self) -> Self {
+        for exercise in &mut self.exercises {
+            exercise.photo = None;
+        }
+        self
     }
 
     /// The limits that hold for an exercise: its own, or the routine's.

@@ -18,7 +18,7 @@ pub const VERSION: i64 = 1;
 const ROUTINE: &str = "carryover-routine";
 const LOG: &str = "carryover-log";
 /// The largest file that is read, in bytes.
-pub const LARGEST: usize = 20_000_000;
+pub const LARGEST: usize = 40_000_000;
 /// The most events that one log file may hold.
 pub const MOST_EVENTS: usize = 200_000;
 
@@ -40,7 +40,7 @@ pub enum File {
 pub enum FileError {
     #[error("it is empty")]
     Empty,
-    #[error("it is larger than 20 MB")]
+    #[error("it is larger than 40 MB")]
     TooLarge,
     #[error("it ends too early, at line {line}; part of it is missing")]
     CutShort { line: usize },

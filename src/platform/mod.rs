@@ -22,6 +22,10 @@ pub mod screen;
 
 pub mod files;
 
+pub mod picture;
+
+pub mod paper;
+
 pub mod offline;
 
 pub mod panic;

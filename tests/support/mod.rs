@@ -138,6 +138,7 @@ pub fn exercise(name: &str, ladder: Ladder) -> Exercise {
         ladder,
         limits: None,
         source: None,
+        photo: None,
     }
 }
 

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use leptos_router::components::A;
 
 use super::open_routine::{OpenRoutineButtons, Opening};
+use crate::ui::components::fridge_sheet::PrintFridgeSheet;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
@@ -24,7 +25,13 @@ pub fn MyRoutine() -> impl IntoView {
                         foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back to Today"</A> }.into_any())
                     >
                         <OpenRoutineButtons />
-                        {routine.map(|routine| view! { <RoutinePage routine /> })}
+                        {routine
+                            .map(|routine| {
+                                view! {
+                                    <PrintFridgeSheet routine=routine.clone() />
+                                    <RoutinePage routine />
+                                }
+                            })}
                     </Screen>
                 }
             }}

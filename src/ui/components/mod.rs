@@ -6,7 +6,11 @@ pub mod light;
 
 pub mod open_file;
 
+pub mod photo;
+
 pub mod routine_page;
+
+pub mod fridge_sheet;
 
 pub mod rule_table;
 

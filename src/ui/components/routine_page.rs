@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use super::ladder::LadderDrawing;
+use super::photo::ExercisePhoto;
 use super::rule_table::RuleTable;
 use crate::domain::dose::session_time;
 use crate::domain::ladder::Foothold;
@@ -67,7 +68,9 @@ pub fn ExercisePage(exercise: Exercise, number: u16) -> impl IntoView {
 pub fn ExerciseSteps(exercise: Exercise) -> impl IntoView {
     let steps =
         exercise.steps.iter().map(|step| view! { <li>{step.to_string()}</li> }).collect_view();
+    let name = exercise.name.clone();
     view! {
+        {exercise.photo.clone().map(|photo| view! { <ExercisePhoto photo name /> })}
         <ol class="steps">{steps}</ol>
         <Lines title="Watch for" lines=exercise.watch_for.clone() />
         <Lines title="Take care" lines=exercise.cautions.clone() />

@@ -106,6 +106,9 @@ fn exercise(what: &ExerciseChange) -> Vec<String> {
         ExerciseChange::WatchFor(watch) => lines("points to watch", "Watch for", watch),
         ExerciseChange::Cautions(cautions) => lines("cautions", "Take care", cautions),
         ExerciseChange::Source(source) => one(now("Source", source)),
+        ExerciseChange::Photo(Swap { is: None, .. }) => one("No photo any more".to_owned()),
+        ExerciseChange::Photo(Swap { was: None, .. }) => one("A photo of your set-up".to_owned()),
+        ExerciseChange::Photo(_) => one("Another photo of your set-up".to_owned()),
         ExerciseChange::Sets(sets) => {
             one(format!("{} instead of {}", count(sets.is.get(), "set"), sets.was.get()))
         }

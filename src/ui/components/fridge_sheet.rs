@@ -1,0 +1,147 @@
+//! The routine on paper, for the fridge door: one page for up to four exercises.
+
+use leptos::portal::Portal;
+use leptos::prelude::*;
+
+use super::ladder::LadderDrawing;
+use super::rule_table::RuleGrid;
+use crate::domain::ladder::Foothold;
+use crate::domain::routine::{Exercise, Routine};
+use crate::domain::rule::{Limits, Preset};
+use crate::domain::warning::{Care, WarningSign};
+use crate::domain::words::Words;
+use crate::platform::paper;
+use crate::ui::text::{dates, dose, verdict, warning};
+
+const SHEET: &str = "fridge-sheet";
+/// The height of an A4 page (ISO 216) less its margins in `print.css`, in millimetres, and less what
+/// lines set for paper can be taller than on a screen.
+const ROOM: f64 = 297.0 - 2.0 * 9.0 - 9.0;
+
+/// A button that prints the sheet, and nothing else of the page it stands on.
+#[component]
+pub fn PrintFridgeSheet(
+    routine: Routine,
+    /// What is on loan to this client.
+    #[prop(optional)]
+    lent: Vec<Words>,
+) -> impl IntoView {
+    let wanted = RwSignal::new(false);
+    let content = StoredValue::new((routine, lent));
+    let print = move |_| {
+        wanted.set(true);
+        request_animation_frame(|| {
+            paper::fit(SHEET, ROOM);
+            paper::print();
+        });
+    };
+    view! {
+        <button type="button" class="button" on:click=print>
+            "Print a sheet for the fridge"
+        </button>
+        <Show when=move || wanted.get()>
+            <Portal>
+                {move || content.with_value(|(routine, lent)| {
+                    view! { <FridgeSheet routine=routine.clone() lent=lent.clone() /> }
+                })}
+            </Portal>
+        </Show>
+    }
+}
+
+/// The sheet itself. It takes no room on the screen.
+#[component]
+pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
+    let about = [
+        routine.client.as_ref().map(|client| format!("For {client}")),
+        routine.practitioner.as_ref().map(|who| format!("From {who}")),
+        Some(format!("Version {}, {}", routine.version.get(), dates::day(routine.issued))),
+    ];
+    let about = about.into_iter().flatten().collect::<Vec<_>>().join(" · ");
+    let lent: Vec<String> = lent.iter().map(Words::to_string).collect();
+    let few =
+        if routine.exercises().len() == 1 { "sheet-exercises one" } else { "sheet-exercises" };
+    let exercises = routine.exercises().iter().zip(1_u16..).map(|(exercise, number)| {
+        view! { <SheetExercise exercise=exercise.clone() number /> }
+    });
+    let own_rules = routine.exercises().iter().filter_map(|exercise| {
+        let limits = exercise.limits.clone()?;
+        Some(view! { <SheetRule title=format!("The rule for {}", exercise.name) limits /> })
+    });
+    let overrides = verdict::OVERRIDES.map(|line| view! { <li>{line}</li> });
+    let care =
+        [Care::Emergency, Care::Today, Care::BeforeTraining].map(|care| view! { <Signs care /> });
+    view! {
+        <div class="fridge-sheet">
+            <article id=SHEET>
+                <header>
+                    <h1>{routine.title.to_string()}</h1>
+                    <p>{about}</p>
+                </header>
+                {(!lent.is_empty()).then(|| view! { <p><strong>"On loan to you: "</strong> {dose::list(&lent)}</p> })}
+                <Sentences label="Take care: " lines=routine.cautions.clone() />
+                <div class=few>{exercises.collect_view()}</div>
+                <SheetRule title="The rule".to_owned() limits=routine.limits.clone() />
+                {own_rules.collect_view()}
+                <ul class="sheet-lines">{overrides}</ul>
+                <section class="sheet-signs">
+                    <h2>"Stop and get help"</h2>
+                    <ul>{care}</ul>
+                    <p>{warning::NOT_A_DIAGNOSIS}</p>
+                </section>
+                <dl class="sheet-blanks">
+                    <div><dt>"Who to call"</dt><dd></dd></div>
+                    <div><dt>"Phone"</dt><dd></dd></div>
+                    <div><dt>"Next visit"</dt><dd></dd></div>
+                </dl>
+            </article>
+        </div>
+    }
+}
+
+#[component]
+fn SheetExercise(exercise: Exercise, number: u16) -> impl IntoView {
+    let here = Foothold::on(exercise.ladder.start());
+    let steps =
+        exercise.steps.iter().map(|step| view! { <li>{step.to_string()}</li> }).collect_view();
+    view! {
+        <section>
+            <h2>{format!("{number}. {}", exercise.name)}</h2>
+            <p><strong>{dose::whole(&here.dose(&exercise.dose, &exercise.ladder))}</strong>", "{dose::how_often(&exercise.dose)}</p>
+            <ol class="sheet-steps">{steps}</ol>
+            <Sentences label="Take care: " lines=exercise.cautions.clone() />
+            <LadderDrawing ladder=exercise.ladder here says="start here" />
+        </section>
+    }
+}
+
+#[component]
+fn SheetRule(title: String, limits: Limits) -> impl IntoView {
+    let choices = verdict::choices(&limits).into_iter().map(|line| view! { <li>{line}</li> });
+    view! {
+        <section class="sheet-rule">
+            <h2>{title}": "{verdict::preset(Preset::of(&limits.table))}</h2>
+            <RuleGrid table=limits.table.clone() />
+            <ul class="sheet-lines">{choices.collect_view()}</ul>
+        </section>
+    }
+}
+
+/// The signs that call for one kind of care, after what to do.
+#[component]
+fn Signs(care: Care) -> impl IntoView {
+    let signs: Vec<WarningSign> =
+        WarningSign::ALL.into_iter().filter(|sign| sign.care() == care).collect();
+    let what = signs.first().map(|sign| warning::care(*sign));
+    let signs: Vec<&str> = signs.iter().map(|sign| warning::ask(*sign)).collect();
+    view! { <li>{signs.join(". ")} ": " <strong>{what}</strong></li> }
+}
+
+/// Lines that stand beside each other, since paper has less room than a screen.
+#[component]
+fn Sentences(label: &'static str, lines: Vec<Words>) -> impl IntoView {
+    (!lines.is_empty()).then(|| {
+        let lines: Vec<&str> = lines.iter().map(Words::as_str).collect();
+        view! { <p><strong>{label}</strong> {lines.join(" ")}</p> }
+    })
+}

@@ -1,0 +1,65 @@
+//! A photo of the client's own set-up: shown, and taken, replaced or removed.
+
+use leptos::ev::Event;
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+
+use crate::domain::photo::Photo;
+use crate::domain::words::Words;
+use crate::platform::picture;
+
+/// The photo of an exercise.
+#[component]
+pub fn ExercisePhoto(photo: Photo, name: Words) -> impl IntoView {
+    view! { <img class="photo" src=photo.as_str().to_owned() alt=format!("Your set-up for {name}") /> }
+}
+
+/// The photo of one exercise, with the ways to take one, to take another, and to remove it.
+#[component]
+pub fn PhotoInput(
+    /// The exercise's name, for the picture's text.
+    #[prop(into)]
+    name: Signal<Words>,
+    #[prop(into)] value: Signal<Option<Photo>>,
+    on_change: Callback<Option<Photo>>,
+) -> impl IntoView {
+    let problem = RwSignal::new(None);
+    let take = move |event: Event| {
+        spawn_local(async move {
+            match picture::taken(event).await {
+                Some(Ok(photo)) => {
+                    problem.set(None);
+                    on_change.run(Some(photo));
+                }
+                Some(Err(error)) => problem.set(Some(format!("No photo was added: {error}."))),
+                None => {}
+            }
+        });
+    };
+    let remove = move |_| {
+        problem.set(None);
+        on_change.run(None);
+    };
+    let has_photo = Memo::new(move |_| value.with(Option::is_some));
+    let label =
+        move || if has_photo.get() { "Take another photo" } else { "Add a photo of the set-up" };
+    view! {
+        <div class="stack">
+            {move || value.get().map(|photo| view! { <ExercisePhoto photo name=name.get() /> })}
+            <p role="alert" class="problem" class:empty=move || problem.get().is_none()>
+                {move || problem.get()}
+            </p>
+            <label class="button file">
+                {label} <input type="file" accept="image/*" on:change=take />
+            </label>
+            <Show when=move || has_photo.get()>
+                <button type="button" class="button quiet" on:click=remove>
+                    "Remove the photo"
+                </button>
+            </Show>
+            <p class="small soft">
+                "Only the set-up, no faces. It is made small on this device and travels in the routine's file, not in a link or a code."
+            </p>
+        </div>
+    }
+}
