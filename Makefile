@@ -39,6 +39,7 @@ bench: setup-test page minimal-page ## Measure, into target/bench/results.json (
 	$(call heading,Bench)
 	@rm -f target/bench/results.json
 	@$(ENV) node e2e/bench/size.mjs
+	@$(ENV) node e2e/bench/handover.mjs
 	@$(ENV) node e2e/bench/cues.mjs
 
 .PHONY: check

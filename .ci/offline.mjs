@@ -13,14 +13,14 @@ if (!folder) throw new Error("the built folder is missing: node .ci/offline.mjs 
 keepOffline(join(folder, "service-worker.js"));
 files(folder).forEach(compress);
 
-/** Fills in the service worker: the files of each page, and a name made from the content of all. */
+/** Fills in the service worker: the files of each page and of the camera, and a name made from the content of all. */
 function keepOffline(worker) {
   const content = createHash("sha256");
-  const parts = { client: [], practice: [] };
+  const parts = { client: [], practice: [], camera: [] };
   for (const file of files(folder).filter((file) => file !== worker)) {
     content.update(readFileSync(file));
     const path = `/${relative(folder, file).split(sep).join("/")}`;
-    parts[path.startsWith("/practice/") ? "practice" : "client"].push(path);
+    parts[partOf(path)].push(path);
   }
   const text = readFileSync(worker, "utf8");
   const filled = text
@@ -28,6 +28,11 @@ function keepOffline(worker) {
     .replace("__CONTENT__", content.digest("hex").slice(0, 16));
   if (filled === text) throw new Error(`${worker} has nothing to fill in`);
   writeFileSync(worker, filled);
+}
+
+function partOf(path) {
+  if (path.startsWith("/practice/")) return "practice";
+  return path.startsWith("/scanner") ? "camera" : "client";
 }
 
 function compress(file) {

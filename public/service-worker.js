@@ -1,7 +1,8 @@
 // Keeps one build of the app on the device, whole, so that it opens without a network.
 //
 // The build fills in the lists of its files and a name made from their content. The client's page is kept
-// from the first visit on; the practitioner's only where it was opened, since a client never needs it.
+// from the first visit on; the practitioner's only where it was opened, since a client never needs it;
+// and what reads codes once a camera was opened, since most phones do that by themselves.
 // A new build is fetched beside the old one and waits: the app asks before it takes over, and never in
 // a session.
 const PARTS = __PARTS__;
@@ -44,6 +45,14 @@ addEventListener("fetch", (event) => {
   if (request.method !== "GET" || address.origin !== location.origin) return;
   const page = /^\/practice(\/|$)/.test(address.pathname) ? PAGES.practice : PAGES.client;
   const wanted = request.mode === "navigate" ? page : address.pathname;
-  const kept = caches.open(CACHE).then((cache) => cache.match(wanted));
-  event.respondWith(kept.then((found) => found ?? fetch(request)));
+  event.respondWith(answer(request, wanted));
 });
+
+async function answer(request, wanted) {
+  const cache = await caches.open(CACHE);
+  const found = await cache.match(wanted);
+  if (found) return found;
+  const fetched = await fetch(request);
+  if (fetched.ok && PARTS.camera.includes(wanted)) await cache.put(wanted, fetched.clone());
+  return fetched;
+}

@@ -12,8 +12,9 @@ use super::qr::{Code, TooMuch};
 
 /// The most frames in one sequence; a camera sees them all in a minute or two.
 pub const MOST: usize = 99;
-/// The longest part in one frame, in bytes: at most version 15 in capitals and digits, 19 in other text.
-const LONGEST_PART: usize = 700;
+/// The longest part in one frame, in bytes: at most version 12 in capitals and digits, 16 in other text.
+/// Larger codes are often missed by a hand-held camera with five pixels for a module.
+const LONGEST_PART: usize = 500;
 /// The most sequences that are kept apart at a time.
 const MOST_SEQUENCES: usize = 4;
 

@@ -7,14 +7,12 @@
 //! A link is written in three steps: [`condense`], then deflate (RFC 1951) where the browser can, then
 //! [`print`]. It is read in the same three, backwards: [`parse`], inflate, [`restore`].
 
-use std::collections::BTreeMap;
 use std::fmt;
 
 use crc::{CRC_32_ISO_HDLC, Crc, NoTable};
 use data_encoding::BASE32_NOPAD;
-use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
-use serde_json::{Map, Value};
+use serde_json::{Value, json};
 use thiserror::Error;
 
 use super::file::{self, RoutineFile};
@@ -33,6 +31,14 @@ pub const PAGE: &str = "/take";
 
 /// What most routines begin with. A link carries only what differs from it, so this text never changes.
 const COMMON: &str = r#"{"version":1,"cautions":[],"limits":{"table":{"low_max":2,"middle_max":5,"low":["counts","stay","ease","stay"],"middle":["stay","ease","hold","stay"],"high":["ease","hold","hold","hold"]},"sites":[],"rest_days":2,"may_step_up":"win_back","step_up_after":3,"on_lowest_rung":"one_set_fewer","after_middle_set":"same"}}"#;
+
+/// The names of a link's parts.
+const V: &str = "v";
+const CHECK: &str = "check";
+const ROUTINE: &str = "routine";
+const EXERCISES: &str = "exercises";
+const FROM: &str = "from";
+const CHANGE: &str = "change";
 
 /// The library's entry that an exercise was made from.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -133,35 +139,6 @@ pub fn fragment_of(text: &str) -> &str {
     text.split_once('#').map_or(text, |(_, fragment)| fragment).trim()
 }
 
-#[derive(Deserialize, Serialize)]
-struct Condensed {
-    v: i64,
-    check: String,
-    routine: Map<String, Value>,
-    exercises: Vec<Value>,
-}
-
-/// Reads no more of a text than who wrote it, and when.
-#[derive(Deserialize)]
-struct Head {
-    v: Option<i64>,
-}
-
-#[derive(Deserialize, Serialize)]
-struct Changed {
-    from: String,
-    #[serde(default = "no_change", skip_serializing_if = "is_no_change")]
-    change: Value,
-}
-
-fn no_change() -> Value {
-    Value::Object(Map::new())
-}
-
-fn is_no_change(change: &Value) -> bool {
-    change.as_object().is_some_and(Map::is_empty)
-}
-
 /// The routine as the short JSON text that a link carries.
 ///
 /// `origin` tells which entry an exercise was made from, and `library` has the entries, as JSON. An
@@ -174,25 +151,32 @@ pub fn condense(
     origin: impl Fn(&Exercise) -> Option<Origin>,
     library: impl Fn(&str, u32) -> Option<Value>,
 ) -> Result<String, LinkError> {
-    let whole = serde_json::to_value(routine).map_err(|error| unfit(&error))?;
+    let mut whole = serde_json::to_value(routine).map_err(|error| unfit(&error))?;
+    canonicalise(&mut whole);
     let check = check(&whole);
     let Value::Object(mut envelope) = whole else { return Err(LinkError::NotTheSame) };
-    envelope.remove("exercises");
+    envelope.remove(EXERCISES);
     let Value::Object(envelope) = patch::between(&common()?, &Value::Object(envelope)) else {
         return Err(LinkError::NotTheSame);
     };
     let exercises = routine.exercises().iter().map(|exercise| {
-        let whole = serde_json::to_value(exercise).map_err(|error| unfit(&error))?;
+        let mut whole = serde_json::to_value(exercise).map_err(|error| unfit(&error))?;
+        canonicalise(&mut whole);
         let short = origin(exercise).and_then(|origin| {
-            let entry = library(origin.id.as_str(), origin.revision)?;
+            let mut entry = library(origin.id.as_str(), origin.revision)?;
+            canonicalise(&mut entry);
+            let mut short = json!({ FROM: origin.to_string() });
             let change = patch::between(&entry, &whole);
-            serde_json::to_value(Changed { from: origin.to_string(), change }).ok()
+            if change != json!({}) {
+                short[CHANGE] = change;
+            }
+            Some(short)
         });
         Ok(short.filter(|short| short.to_string().len() < whole.to_string().len()).unwrap_or(whole))
     });
-    let exercises = exercises.collect::<Result<_, _>>()?;
-    let condensed = Condensed { v: VERSION, check, routine: envelope, exercises };
-    let text = serde_json::to_string(&condensed).map_err(|error| unfit(&error))?;
+    let exercises = exercises.collect::<Result<Value, _>>()?;
+    let condensed = json!({ V: VERSION, CHECK: check, ROUTINE: envelope, EXERCISES: exercises });
+    let text = condensed.to_string();
     if restore(&text, library)?.routine == *routine { Ok(text) } else { Err(LinkError::NotTheSame) }
 }
 
@@ -204,27 +188,32 @@ pub fn restore(
     if LARGEST < text.len() {
         return Err(LinkError::TooLarge);
     }
-    let head: Head = serde_json::from_str(text).map_err(|error| match error.classify() {
-        serde_json::error::Category::Data => LinkError::Foreign,
-        serde_json::error::Category::Eof
-        | serde_json::error::Category::Syntax
-        | serde_json::error::Category::Io => LinkError::Damaged,
-    })?;
-    match head.v {
+    let condensed = serde_json::from_str(text).map_err(|_wrong| LinkError::Damaged)?;
+    let Value::Object(mut condensed) = condensed else { return Err(LinkError::Foreign) };
+    match condensed.get(V).and_then(Value::as_i64) {
         Some(found) if VERSION < found => return Err(LinkError::TooNew { found }),
         Some(1..) => {}
         Some(_) | None => return Err(LinkError::Foreign),
     }
-    let condensed: Condensed = serde_json::from_str(text).map_err(|_wrong| LinkError::Damaged)?;
+    let mut part = |name: &str| condensed.remove(name);
+    let (
+        Some(Value::String(carried)),
+        Some(Value::Object(envelope)),
+        Some(Value::Array(exercises)),
+    ) = (part(CHECK), part(ROUTINE), part(EXERCISES))
+    else {
+        return Err(LinkError::Damaged);
+    };
     // Each entry that is named may be long, so that a short text could unpack to a huge one.
-    if Routine::MOST_EXERCISES < condensed.exercises.len() {
+    if Routine::MOST_EXERCISES < exercises.len() {
         return Err(LinkError::TooLarge);
     }
     let mut whole = common()?;
-    patch::apply(&Value::Object(condensed.routine), &mut whole);
-    let exercises = condensed.exercises.into_iter().map(|exercise| unfold(exercise, &library));
-    whole["exercises"] = exercises.collect::<Result<_, _>>()?;
-    if check(&whole) != condensed.check {
+    patch::apply(&Value::Object(envelope), &mut whole);
+    let exercises = exercises.into_iter().map(|exercise| unfold(exercise, &library));
+    whole[EXERCISES] = exercises.collect::<Result<_, _>>()?;
+    canonicalise(&mut whole);
+    if check(&whole) != carried {
         return Err(LinkError::NotTheSame);
     }
     let as_filed = RawValue::from_string(whole.to_string()).map_err(|error| unfit(&error))?;
@@ -236,15 +225,14 @@ fn unfold(
     exercise: Value,
     library: impl Fn(&str, u32) -> Option<Value>,
 ) -> Result<Value, LinkError> {
-    if exercise.get("from").is_none() {
-        return Ok(exercise);
-    }
-    let changed: Changed = serde_json::from_value(exercise).map_err(|_wrong| LinkError::Damaged)?;
-    let origin = Origin::parse(&changed.from).ok_or(LinkError::Damaged)?;
-    let mut exercise = library(origin.id.as_str(), origin.revision)
+    let Some(from) = exercise.get(FROM) else { return Ok(exercise) };
+    let origin = from.as_str().and_then(Origin::parse).ok_or(LinkError::Damaged)?;
+    let mut whole = library(origin.id.as_str(), origin.revision)
         .ok_or_else(|| LinkError::UnknownEntry { origin: origin.to_string() })?;
-    patch::apply(&changed.change, &mut exercise);
-    Ok(exercise)
+    if let Some(change) = exercise.get(CHANGE) {
+        patch::apply(change, &mut whole);
+    }
+    Ok(whole)
 }
 
 fn common() -> Result<Value, LinkError> {
@@ -255,7 +243,27 @@ fn unfit(error: &serde_json::Error) -> LinkError {
     LinkError::Routine { what: plain::words(error) }
 }
 
-/// The CRC-32 of a value's JSON text, its keys in alphabetical order.
+/// Writes whole numbers without a point, as RFC 8785 has it: 2 and 2.0 are the same.
+fn canonicalise(value: &mut Value) {
+    match value {
+        Value::Array(values) => values.iter_mut().for_each(canonicalise),
+        Value::Object(fields) => fields.values_mut().for_each(canonicalise),
+        Value::Number(number) if number.is_f64() => {
+            let whole =
+                number.as_f64().filter(|number| number.fract() == 0.0 && number.abs() < 1e15);
+            #[expect(
+                clippy::cast_possible_truncation,
+                reason = "a whole number far below the limit"
+            )]
+            if let Some(whole) = whole {
+                *value = (whole as i64).into();
+            }
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
+    }
+}
+
+/// The CRC-32 of a canonical value's JSON text, its keys in alphabetical order.
 fn check(value: &Value) -> String {
     let crc = Crc::<u32, NoTable>::new(&CRC_32_ISO_HDLC);
     format!("{:08x}", crc.checksum(value.to_string().as_bytes()))
@@ -263,34 +271,24 @@ fn check(value: &Value) -> String {
 
 /// The library that ships with the app, as far as a link needs it.
 #[derive(Clone, Debug, Default)]
-pub struct Entries(BTreeMap<Origin, Value>);
+pub struct Entries(Vec<(Origin, Value)>);
 
 impl Entries {
     /// Reads the library's text; what is not an entry is passed over.
     pub fn parse(text: &str) -> Self {
-        #[derive(Deserialize)]
-        struct Library {
-            entries: Vec<Entry>,
-        }
-        #[derive(Deserialize)]
-        struct Entry {
-            revision: u32,
-            exercise: Value,
-        }
-        let entries = serde_json::from_str(text)
-            .map_or_else(|_| Vec::new(), |library: Library| library.entries);
-        Self(
-            entries
-                .into_iter()
-                .filter_map(|Entry { revision, exercise }| {
-                    let id = Id::new(exercise.get("id")?.as_str()?).ok()?;
-                    Some((Origin { id, revision }, exercise))
-                })
-                .collect(),
-        )
+        let library: Value = serde_json::from_str(text).unwrap_or_default();
+        let entries = library["entries"].as_array().into_iter().flatten();
+        let exercises = entries.filter_map(|entry| {
+            let exercise = entry["exercise"].clone();
+            let id = Id::new(exercise["id"].as_str()?).ok()?;
+            let revision = u32::try_from(entry["revision"].as_u64()?).ok()?;
+            Some((Origin { id, revision }, exercise))
+        });
+        Self(exercises.collect())
     }
 
     pub fn exercise(&self, id: &str, revision: u32) -> Option<Value> {
-        self.0.get(&Origin { id: Id::new(id).ok()?, revision }).cloned()
+        let is_meant = |origin: &Origin| origin.id.as_str() == id && origin.revision == revision;
+        self.0.iter().find(|(origin, _)| is_meant(origin)).map(|(_, exercise)| exercise.clone())
     }
 }

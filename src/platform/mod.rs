@@ -36,4 +36,6 @@ pub mod address;
 
 pub mod compression;
 
+pub mod camera;
+
 pub mod preview;

@@ -1,9 +1,12 @@
 //! Links made and read by a codec of their own: deflate by `miniz_oxide`, as the browser does it for the
 //! app, and the exercises of the shipped demo as a library.
 
+#![allow(dead_code, reason = "each test file uses its own part")]
+
 use std::sync::LazyLock;
 
 use carryover::domain::routine::{Exercise, Routine};
+use carryover::domain::rule::{Limits, Preset};
 use carryover::exchange::file::{self, File, RoutineFile};
 use carryover::exchange::link::{self, Entries, LARGEST, LinkError, Origin, Packed, Packing};
 use miniz_oxide::deflate::compress_to_vec;
@@ -77,4 +80,78 @@ pub fn unpack(fragment: &str) -> Result<String, LinkError> {
 pub fn read(fragment: &str) -> Result<RoutineFile, LinkError> {
     let library = library();
     link::restore(&unpack(fragment)?, |id, revision| library.exercise(id, revision))
+}
+
+/// The library that ships with the app.
+pub fn shipped() -> &'static Entries {
+    static LIBRARY: LazyLock<Entries> =
+        LazyLock::new(|| Entries::parse(include_str!("../../public/library.json")));
+    &LIBRARY
+}
+
+/// For knee and heel, the crankiest last: an order in which a practitioner might choose them.
+const CHOSEN: [&str; 8] = [
+    "seated-heel-raise",
+    "wall-slide-hold",
+    "sit-to-stand",
+    "heel-drop-straight",
+    "step-up",
+    "one-leg-balance",
+    "standing-leg-curl",
+    "step-down",
+];
+
+/// A routine of 1 to 8 exercises of the shipped library, as a practitioner sets it for a client: side,
+/// sets, rest, days and rungs of each, own cautions, sites and limits, and one ladder with a rung more.
+pub fn typical(exercises: usize) -> Routine {
+    let chosen = CHOSEN.iter().take(exercises).enumerate().map(|(index, id)| {
+        let mut exercise = shipped().exercise(id, 1).unwrap();
+        let rungs = exercise["ladder"]["rungs"].as_array_mut().unwrap();
+        if index == 0 {
+            rungs.push(json!({"help": "no hands, a rucksack with 4 kg on your knees"}));
+        }
+        let ceiling = rungs.len().min(2 + index % 3);
+        exercise["ladder"]["start"] = json!(1);
+        exercise["ladder"]["ceiling"] = json!(ceiling);
+        let dose = &mut exercise["dose"];
+        dose["sets"] = json!(2 + index % 2);
+        dose["rest_secs"] = json!([60, 90, 45, 120][index % 4]);
+        if index % 3 == 0 {
+            dose["days"] = json!(["mon", "wed", "fri", "sun"]);
+        } else {
+            dose["times_a_day"] = json!(2);
+        }
+        if dose["sides"] == "in_turn" {
+            dose["sides"] = json!("left");
+        }
+        exercise
+    });
+    let mut limits = json!(Limits::of(Preset::PainMonitoring));
+    limits["sites"] = json!([
+        {"name": "heel tendon", "counts": "as_rated"},
+        {"name": "front of the knee", "counts": "one_zone_worse"},
+    ]);
+    limits["usual_morning"] = json!(2);
+    limits["may_step_up"] = json!("to_the_ceiling");
+    let routine = json!({
+        "id": "01m89s8ff0mndgsj809m00apm2",
+        "version": 3,
+        "title": "Back to the post round",
+        "client": "Postal round, left heel",
+        "practitioner": "your physio",
+        "issued": "2026-11-25",
+        "cautions": ["Not straight after the round: sit for half an hour first.", "Hold the banister on the stairs."],
+        "limits": limits,
+        "exercises": chosen.collect::<Vec<_>>(),
+    });
+    serde_json::from_value(routine).unwrap()
+}
+
+/// The fragment for a routine made from the shipped library.
+pub fn fragment_of_shipped(routine: &Routine) -> String {
+    let origin = |exercise: &Exercise| Some(Origin { id: exercise.id.clone(), revision: 1 });
+    let library = shipped();
+    deflate(
+        &link::condense(routine, origin, |id, revision| library.exercise(id, revision)).unwrap(),
+    )
 }

@@ -12,6 +12,7 @@ use super::help::Help;
 use super::morning::MorningCheck;
 use super::routine::MyRoutine;
 use super::session::Session;
+use super::take::Take;
 use super::today::Home;
 use crate::platform::indexed_db::IndexedDb;
 use crate::store::journal::Journal;
@@ -30,6 +31,8 @@ pub fn App(journal: Journal<IndexedDb>) -> impl IntoView {
         <Router>
             <Routes fallback=|| view! { <Nowhere back="/" to="Back to Today" /> }>
                 <Route path=path!("/") view=Home />
+                <Route path=path!("/take") view=Take />
+                <Route path=path!("/preview") view=Take />
                 <Route path=path!("/check") view=Check />
                 <Route path=path!("/session") view=Session />
                 <Route path=path!("/morning") view=MorningCheck />

@@ -4,6 +4,8 @@ pub mod welcome;
 
 pub mod open_routine;
 
+pub mod take;
+
 pub mod today;
 
 pub mod check;

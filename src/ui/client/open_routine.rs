@@ -9,26 +9,74 @@ use crate::domain::course::Availability;
 use crate::domain::history::Newness;
 use crate::domain::routine::Routine;
 use crate::exchange::file::{self, File, RoutineFile};
+use crate::exchange::link::{self, Entries, LinkError, Packing};
 use crate::platform::clock;
+use crate::platform::compression::{self, CannotInflate};
 use crate::platform::files::{self, Picked};
+use crate::ui::components::camera::CodeCamera;
 use crate::ui::components::open_file::OpenFile;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::what_changes::WhatChanges;
 use crate::ui::diary::use_diary;
 use crate::ui::text::changes;
+use crate::ui::text::link::{NO_CAMERA, NO_LIBRARY, TOO_OLD_A_BROWSER, refused};
 use crate::ui::text::warning::NOT_A_DIAGNOSIS;
 
 const DEMO: &str = "/routines/demo.json";
+const LIBRARY: &str = "/library.json";
 
-/// What was opened and waits to be accepted, and why the last file could not be.
+/// What opening a routine has come to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Step {
+    Asked,
+    ReadingLink,
+    Scanning,
+}
+
+/// What was opened and waits to be accepted, and why the last file or link could not be.
 #[derive(Clone, Copy)]
-struct Offer {
+pub struct Offer {
     file: RwSignal<Option<RoutineFile>, LocalStorage>,
     problem: RwSignal<Option<String>>,
+    step: RwSignal<Step>,
 }
 
 impl Offer {
+    pub fn none() -> Self {
+        Self {
+            file: RwSignal::new_local(None),
+            problem: RwSignal::new(None),
+            step: RwSignal::new(Step::Asked),
+        }
+    }
+
+    /// Reads a link, or its fragment alone.
+    pub fn read_link(self, link: String) {
+        self.file.set(None);
+        self.problem.set(None);
+        self.step.set(Step::ReadingLink);
+        spawn_local(async move {
+            let read = from_link(&link).await;
+            self.step.try_set(Step::Asked);
+            match read {
+                Ok(file) => drop(self.file.try_set(Some(file))),
+                Err(problem) => drop(self.problem.try_set(Some(problem))),
+            }
+        });
+    }
+
+    /// What there is to say while no routine is shown.
+    pub fn title(self) -> &'static str {
+        if self.step.get() == Step::ReadingLink {
+            "Opening your routine…"
+        } else if self.problem.get().is_some() {
+            "No routine was opened"
+        } else {
+            "Open your routine"
+        }
+    }
+
     fn read(self, name: &str, text: &str) {
         match file::parse(text) {
             Ok(File::Routine(file)) => {
@@ -47,12 +95,68 @@ impl Offer {
 
 /// Shows its children until a routine was opened, then that routine, to be accepted or not.
 #[component]
-pub fn Opening(children: ChildrenFn) -> impl IntoView {
-    let offer = Offer { file: RwSignal::new_local(None), problem: RwSignal::new(None) };
+pub fn Opening(
+    /// What something else may put there to be accepted.
+    #[prop(default = Offer::none())]
+    offer: Offer,
+    children: ChildrenFn,
+) -> impl IntoView {
     provide_context(offer);
+    let is_scanning = Memo::new(move |_| offer.step.get() == Step::Scanning);
     move || match offer.file.get() {
-        None => children().into_any(),
         Some(file) => view! { <Offered file offer /> }.into_any(),
+        None if is_scanning.get() => view! { <Scanning offer /> }.into_any(),
+        None => children().into_any(),
+    }
+}
+
+/// The text of a link, unpacked and put together; or what to say instead.
+async fn from_link(text: &str) -> Result<RoutineFile, String> {
+    let packed = link::parse(link::fragment_of(text)).map_err(|error| refused(&error))?;
+    let bytes = match packed.packing {
+        Packing::Plain => packed.bytes,
+        Packing::Deflated => {
+            let inflated = compression::inflate(&packed.bytes, link::LARGEST).await;
+            inflated.map_err(|error| match error {
+                CannotInflate::Unsupported => TOO_OLD_A_BROWSER.to_owned(),
+                CannotInflate::Damaged => refused(&LinkError::Damaged),
+                CannotInflate::TooLarge => refused(&LinkError::TooLarge),
+            })?
+        }
+    };
+    let text = String::from_utf8(bytes).map_err(|_not_utf8| refused(&LinkError::Damaged))?;
+    let library = files::shipped(LIBRARY).await;
+    let entries = Entries::parse(library.as_deref().unwrap_or_default());
+    link::restore(&text, |id, revision| entries.exercise(id, revision)).map_err(|error| {
+        if library.is_none() && matches!(error, LinkError::UnknownEntry { .. }) {
+            NO_LIBRARY.to_owned()
+        } else {
+            refused(&error)
+        }
+    })
+}
+
+#[component]
+fn Scanning(offer: Offer) -> impl IntoView {
+    let close = move |_| offer.step.set(Step::Asked);
+    view! {
+        <Screen
+            title="Scan the codes"
+            foot=Box::new(move || {
+                view! {
+                    <button type="button" class="button" on:click=close>
+                        "Close the camera"
+                    </button>
+                }
+                .into_any()
+            })
+        >
+            <CodeCamera
+                way_out=NO_CAMERA
+                is_ours=|text| link::parse(link::fragment_of(text)) != Err(LinkError::Foreign)
+                on_text=Callback::new(move |text| offer.read_link(text))
+            />
+        </Screen>
     }
 }
 
@@ -220,6 +324,9 @@ pub fn OpenRoutineButtons(
                 {move || offer.problem.get()}
             </p>
             <OpenFile label="Open a routine file" class="button main" on_open=picked />
+            <button type="button" class="button" on:click=move |_| offer.step.set(Step::Scanning)>
+                "Scan the codes"
+            </button>
             {demo
                 .then(|| {
                     view! {

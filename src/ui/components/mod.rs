@@ -1,5 +1,7 @@
 //! Parts that know no screen.
 
+pub mod camera;
+
 pub mod ladder;
 
 pub mod light;

@@ -6,6 +6,8 @@ pub mod dose;
 
 pub mod library;
 
+pub mod link;
+
 pub mod verdict;
 
 pub mod measure;

@@ -1,0 +1,36 @@
+//! A routine that came by a link: the address carries it in its fragment.
+
+use leptos::prelude::*;
+use leptos_router::components::A;
+
+use super::open_routine::{Offer, OpenRoutineButtons, Opening};
+use crate::platform::address;
+use crate::ui::components::screen::Screen;
+
+#[component]
+pub fn Take() -> impl IntoView {
+    let offer = Offer::none();
+    let read = move || {
+        if let Some(fragment) = address::take_fragment() {
+            offer.read_link(fragment);
+        }
+    };
+    read();
+    // A second link that is opened in the same window changes only the fragment.
+    let heard = window_event_listener(leptos::ev::hashchange, move |_| read());
+    on_cleanup(move || heard.remove());
+    view! {
+        <Opening offer>
+            {move || {
+                view! {
+                    <Screen
+                        title=offer.title()
+                        foot=Box::new(|| view! { <A href="/" attr:class="button">"Back to Today"</A> }.into_any())
+                    >
+                        <OpenRoutineButtons />
+                    </Screen>
+                }
+            }}
+        </Opening>
+    }
+}
