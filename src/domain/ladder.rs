@@ -155,6 +155,25 @@ impl Ladder {
     pub fn rung(&self, number: RungNumber) -> &Rung {
         &self.rungs[(usize::from(number.get()) - 1).min(self.rungs.len() - 1)]
     }
+
+    /// Where a rung of an earlier form of this ladder stands on it now: the rung that offers the same
+    /// help; of several, the one with the same dose, else the one with the same number.
+    ///
+    /// `None` where it is gone or cannot be told from others.
+    pub fn find(&self, earlier: &Self, number: RungNumber) -> Option<RungNumber> {
+        let reached = earlier.rung(number);
+        let same_help: Vec<(RungNumber, &Rung)> = (1_i64..)
+            .zip(&self.rungs)
+            .filter(|(_, rung)| rung.help == reached.help)
+            .filter_map(|(number, rung)| Some((RungNumber::new(number).ok()?, rung)))
+            .collect();
+        let same_dose = || same_help.iter().filter(|(_, rung)| rung.dose == reached.dose);
+        match (&same_help[..], same_dose().count()) {
+            ([(only, _)], _) => Some(*only),
+            (_, 1) => same_dose().map(|(number, _)| *number).next(),
+            _ => same_help.iter().map(|(number, _)| *number).find(|place| *place == number),
+        }
+    }
 }
 
 impl TryFrom<WireLadder> for Ladder {
@@ -243,6 +262,13 @@ impl Foothold {
         Self::at_height(self.height() + 1)
     }
 
+    /// The same place once its rung has another number: sets that were taken off are as many rungs
+    /// down, where there are rungs below now.
+    #[must_use]
+    pub fn renumbered(self, rung: RungNumber) -> Self {
+        Self::at_height(i32::from(rung.get()) - i32::from(self.fewer_sets))
+    }
+
     /// The dose as prescribed, changed by the rung, less the sets that were taken off.
     pub fn dose(self, prescribed: &Dose, ladder: &Ladder) -> Dose {
         let mut dose = prescribed.with(&ladder.rung(self.rung).dose);
@@ -297,6 +323,51 @@ mod tests {
         let stands = Foothold { rung: rung(1), fewer_sets: 1 };
         assert_eq!(stands.harder(), Foothold::on(rung(1)));
         assert_eq!(stands.harder().harder(), Foothold::on(rung(2)));
+    }
+
+    fn ladder(rungs: &[(&str, Option<i64>)]) -> Ladder {
+        let rung_of = |&(help, reps): &(&str, Option<i64>)| Rung {
+            help: Words::new(help).unwrap(),
+            dose: DoseChange {
+                reps: reps.map(|reps| reps.try_into().unwrap()),
+                ..DoseChange::default()
+            },
+        };
+        Ladder::new(rungs.iter().map(rung_of).collect(), rung(1), rung(1)).unwrap()
+    }
+
+    #[test]
+    fn a_rung_is_found_again_by_its_help() {
+        let was = ladder(&[("both", None), ("one", None), ("one", Some(12)), ("none", None)]);
+        #[rustfmt::skip]
+        let rows = [
+            // A rung was put in below, and one was taken out.
+            (&[("wall", None), ("both", None), ("one", None), ("one", Some(12)), ("none", None)][..],
+                [Some(2), Some(3), Some(4), Some(5)]),
+            (&[("one", None), ("one", Some(12)), ("none", None)][..], [None, Some(1), Some(2), Some(3)]),
+            // Reworded, or with another dose.
+            (&[("both", Some(5)), ("one", None), ("one", Some(12)), ("free", None)][..],
+                [Some(1), Some(2), Some(3), None]),
+            // Two that say the same, neither with the same dose: the number decides, or nothing does.
+            (&[("both", None), ("one", Some(6)), ("x", None), ("one", Some(7))][..],
+                [Some(1), Some(2), None, None]),
+        ];
+        for (rungs, expected) in rows {
+            let is = ladder(rungs);
+            let found = [1, 2, 3, 4].map(|number| is.find(&was, rung(number)).map(RungNumber::get));
+            assert_eq!(found, expected, "{rungs:?}");
+        }
+        let every = [1, 2, 3, 4].map(|number| was.find(&was, rung(number)).map(RungNumber::get));
+        assert_eq!(every, [1, 2, 3, 4].map(Some));
+    }
+
+    #[test]
+    fn sets_taken_off_become_rungs_down_where_there_are_rungs_below() {
+        let stands = Foothold { rung: rung(1), fewer_sets: 1 };
+        assert_eq!(stands.renumbered(rung(1)), stands);
+        assert_eq!(stands.renumbered(rung(2)), Foothold::on(rung(1)));
+        assert_eq!(stands.renumbered(rung(3)), Foothold::on(rung(2)));
+        assert_eq!(Foothold::on(rung(3)).renumbered(rung(2)), Foothold::on(rung(2)));
     }
 
     #[test]

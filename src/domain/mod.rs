@@ -42,3 +42,5 @@ pub mod caseload;
 pub mod measure;
 
 pub mod completeness;
+
+pub mod changes;

@@ -84,6 +84,13 @@ impl IndexedDb {
         }
     }
 
+    /// Takes everything away.
+    pub async fn clear(&self) -> Result<(), BackendError> {
+        let keys: Vec<String> = self.entries().await?.into_iter().map(|entry| entry.key).collect();
+        self.keep_spare(&[]);
+        self.put_and_take(&[], &keys).await
+    }
+
     fn spare_key(&self) -> String {
         format!("{}.spare", self.name)
     }

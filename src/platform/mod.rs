@@ -27,3 +27,9 @@ pub mod offline;
 pub mod panic;
 
 pub mod pointer;
+
+pub mod address;
+
+pub mod compression;
+
+pub mod preview;

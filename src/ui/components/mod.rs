@@ -23,3 +23,5 @@ pub mod newer;
 pub mod cannot_open;
 
 pub mod nowhere;
+
+pub mod what_changes;

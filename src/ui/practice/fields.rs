@@ -49,6 +49,24 @@ pub fn TextLine(
     }
 }
 
+/// Words that may take more than a line.
+#[component]
+pub fn TextArea(
+    #[prop(into)] label: String,
+    #[prop(into)] value: Signal<String>,
+    on_change: Callback<String, Taken>,
+) -> impl IntoView {
+    let problem = RwSignal::new(None);
+    let take = move |event| problem.set(on_change.run(event_target_value(&event)).err());
+    view! {
+        <label class="field">
+            <span class="small soft">{label}</span>
+            <textarea rows="2" prop:value=value on:change=take></textarea>
+            <Refusal problem />
+        </label>
+    }
+}
+
 /// A list with one entry a line.
 #[component]
 pub fn TextLines(

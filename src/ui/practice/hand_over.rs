@@ -4,13 +4,17 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::components::A;
 
+use super::code::CodeWay;
 use super::desk::use_desk;
 use super::page::{NotInCaseload, Page, address, use_client_id};
+use crate::domain::changes;
 use crate::domain::routine::Routine;
 use crate::domain::words::Id;
 use crate::exchange::file;
 use crate::platform::files::{self, Shared};
 use crate::ui::components::routine_page::RoutinePage;
+use crate::ui::components::what_changes::WhatChanges;
+use crate::ui::text::changes::{About, told};
 use crate::ui::text::dates;
 
 #[component]
@@ -30,7 +34,7 @@ enum Ready {
     /// There is nothing in it yet.
     Empty,
     /// The draft says something new: it becomes this version first.
-    NewVersion(u16),
+    NewVersion(u16, Vec<About>),
     /// The last version says what the draft says.
     AsHandedOver(Box<Routine>),
 }
@@ -45,7 +49,13 @@ fn HandingOver(id: Id) -> impl IntoView {
         match last {
             _ if draft.items.is_empty() => Ready::Empty,
             Some(last) if draft.says_the_same_as(&last) => Ready::AsHandedOver(Box::new(last)),
-            last => Ready::NewVersion(last.map_or(0, |last| last.version.get()) + 1),
+            None => Ready::NewVersion(1, Vec::new()),
+            Some(last) => {
+                let next =
+                    draft.routine(last.id.clone(), last.version, last.client.clone(), last.issued);
+                let changes = next.map(|next| told(&changes::between(&last, &next)));
+                Ready::NewVersion(last.version.get() + 1, changes.unwrap_or_default())
+            }
         }
     });
     let problem = RwSignal::new(None::<String>);
@@ -60,9 +70,10 @@ fn HandingOver(id: Id) -> impl IntoView {
             <A href=routine.clone() attr:class="button main">"Build the routine"</A>
         }
         .into_any(),
-        Ready::NewVersion(number) => view! {
+        Ready::NewVersion(number, changes) => view! {
             <p class="lead">{format!("This becomes version {number}, dated today.")}</p>
             <p class="soft">"Versions are kept as they were handed over, so that every log knows which one it followed."</p>
+            {(!changes.is_empty()).then(|| view! { <WhatChanges changes /> })}
             <button type="button" class="button main" on:click=move |_| make.run(())>
                 {format!("Make version {number}")}
             </button>
@@ -87,6 +98,7 @@ fn Ways(routine: Routine) -> impl IntoView {
     let version = format!("Version {}, {}", routine.version.get(), dates::day(routine.issued));
     view! {
         <p class="soft unprinted">{version}</p>
+        <CodeWay routine=routine.clone() />
         <FileWay routine=routine.clone() />
         <details class="card unprinted">
             <summary>"What is in it"</summary>

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use super::exercise::{Editing, PhaseFields, read_load};
-use super::fields::{Number, Taken, TextLine, some_words};
+use super::fields::{Number, Taken, TextArea, TextLine, some_words};
 use crate::domain::dose::{DoseChange, Reps, RestSecs, Sets, Tempo};
 use crate::domain::ladder::{Ladder, Rung, RungNumber};
 use crate::ui::text::dose;
@@ -56,8 +56,7 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
             </div>
             <ol class="bare stack rungs">
                 <For each=numbers key=|number| number.get() let:number>
-                    <RungFields editing ladder number />
-                    <div class="spread">
+                    <RungFields editing ladder number>
                         <button
                             type="button"
                             class="link"
@@ -76,7 +75,7 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
                                 "Take out"
                             </button>
                         </Show>
-                    </div>
+                    </RungFields>
                 </For>
             </ol>
             <p role="alert" class="refusal small">{move || problem.get()}</p>
@@ -86,7 +85,13 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
 }
 
 #[component]
-fn RungFields(editing: Editing, ladder: Memo<Option<Ladder>>, number: RungNumber) -> impl IntoView {
+fn RungFields(
+    editing: Editing,
+    ladder: Memo<Option<Ladder>>,
+    number: RungNumber,
+    /// What can be done with the rung as a whole.
+    children: Children,
+) -> impl IntoView {
     let rung = Memo::new(move |_| {
         ladder.with(|ladder| ladder.as_ref().map(|ladder| ladder.rung(number).clone()))
     });
@@ -103,18 +108,19 @@ fn RungFields(editing: Editing, ladder: Memo<Option<Ladder>>, number: RungNumber
         change(&|rung| rung.help.clone_from(&help));
         Ok(())
     });
-    let marks = move || {
-        ladder.with(|ladder| {
-            let ladder = ladder.as_ref()?;
-            let mut marks = Vec::new();
-            if ladder.start() == number {
-                marks.push("start");
+    let label = move || {
+        let mark = ladder.with(|ladder| {
+            let is = |mark: fn(&Ladder) -> RungNumber| {
+                ladder.as_ref().is_some_and(|ladder| mark(ladder) == number)
+            };
+            match (is(Ladder::start), is(Ladder::ceiling)) {
+                (true, true) => ", start and ceiling",
+                (true, false) => ", start",
+                (false, true) => ", ceiling",
+                (false, false) => "",
             }
-            if ladder.ceiling() == number {
-                marks.push("ceiling");
-            }
-            (!marks.is_empty()).then(|| format!(", {}", marks.join(" and ")))
-        })
+        });
+        format!("Rung {}{mark}", number.get())
     };
     let several =
         move || editing.read(|exercise| 1 < exercise.ladder.changes_at(number, &exercise.dose));
@@ -125,8 +131,9 @@ fn RungFields(editing: Editing, ladder: Memo<Option<Ladder>>, number: RungNumber
     };
     view! {
         <li class="card stack">
-            <TextLine label=format!("Rung {}: what helps", number.get()) value=help on_change=set_help />
-            <p class="small soft num">{move || changed().map(|dose| format!("Here: {dose}."))} {marks}</p>
+            <h3>{label}</h3>
+            <TextArea label="What helps" value=help on_change=set_help />
+            {move || changed().map(|dose| view! { <p class="small soft num">{format!("Here: {dose}.")}</p> })}
             <Show when=several>
                 <p class="small soft">
                     "Several things change at once here. One change at a time is easier to judge (PMC7783996)."
@@ -136,6 +143,7 @@ fn RungFields(editing: Editing, ladder: Memo<Option<Ladder>>, number: RungNumber
                 <summary class="small">{format!("The dose on rung {}", number.get())}</summary>
                 <DoseHere editing rung change=Callback::new(move |to: DoseChange| change(&|rung| rung.dose = to.clone())) />
             </details>
+            <div class="spread">{children()}</div>
         </li>
     }
 }

@@ -33,6 +33,8 @@ pub mod rule;
 
 pub mod hand_over;
 
+pub mod code;
+
 pub mod visit;
 
 pub mod review;

@@ -8,7 +8,7 @@ use leptos::task::spawn_local;
 use crate::domain::library::Library;
 use crate::platform::files;
 
-const LIBRARY: &str = "/library.json";
+pub const LIBRARY: &str = "/library.json";
 
 /// The library as far as it is there.
 #[derive(Clone, Debug)]

@@ -12,6 +12,8 @@ pub mod measure;
 
 pub mod completeness;
 
+pub mod changes;
+
 pub mod warning;
 
 use crate::domain::history::History;
