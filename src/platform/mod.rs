@@ -32,4 +32,6 @@ pub mod address;
 
 pub mod compression;
 
+pub mod sealer;
+
 pub mod preview;
