@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use carryover::domain::caseload::{Client, Loan, Standing, Visit};
-use carryover::domain::draft::Draft;
+use carryover::domain::draft::{Draft, Place};
 use carryover::domain::event::{EventId, Fact};
 use carryover::domain::library::{self, Region, Thing};
 use carryover::domain::routine::Routine;
@@ -525,6 +525,35 @@ fn documents_that_do_not_fit_their_keys_come_along_set_aside() {
     assert_eq!(again.clients().len(), 1);
     let keys: Vec<String> = again.unreadable().into_iter().map(|entry| entry.key).collect();
     assert_eq!(keys, ["client/staircase", "no key", "routine/postal-round/1"]);
+}
+
+/// The first released version, written once and read for ever: a postal worker with a sore heel tendon.
+#[test]
+fn the_first_released_copy_is_read_for_ever() {
+    let text = include_str!("fixtures/released/caseload-1.json");
+    let shelf = Memory::default();
+    assert_eq!(restored(&shelf.open(), text, Restoring::AddMissing), 27);
+    let (caseload, client) = (shelf.open(), id("01m89rzy0052nd3e8v9h6k4qxw"));
+    let labels: Vec<String> =
+        caseload.clients().iter().map(|(_, client)| client.label.to_string()).collect();
+    assert_eq!(labels, ["Postal round, left heel", "Kitchen chair, third floor"]);
+    let known = caseload.client(&client).unwrap();
+    assert_eq!(known.home, [Thing::Chair, Thing::Stair, Thing::Banister, Thing::Rucksack].into());
+    assert_eq!(known.on_loan().map(|loan| loan.what.as_str()).collect::<Vec<_>>(), ["loop band"]);
+    let draft = caseload.draft(&client).unwrap();
+    assert_eq!(draft.items[1].place, Place::Crankiest);
+    let routines = caseload.routines(&client);
+    assert_eq!(routines.len(), 1);
+    assert!(!draft.says_the_same_as(&routines[0]));
+    let log = caseload.log(&client);
+    assert_eq!(log.len(), 20);
+    assert_eq!(caseload.client_of(&log), Some(client.clone()));
+    assert_eq!(caseload.visits(&client)[0].1.note.as_str().lines().count(), 2);
+    assert_eq!(caseload.own()[0].needs[2].thing, Thing::Rucksack);
+    let set_aside = caseload.unreadable();
+    assert_eq!(set_aside.len(), 1);
+    assert_eq!(set_aside[0].text, r#"{"day":"2026-11-26","note":"Read as far as h"#);
+    assert_eq!(caseload.copy(), text.trim_end(), "letter for letter");
 }
 
 /// One change of a caseload.

@@ -215,7 +215,7 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
     let said = RwSignal::new(None::<String>);
     let restore = move |copy: OpenCopy, restoring| {
         let brought = desk.restore(copy.documents, restoring);
-        said.set(Some(format!("{brought} records brought back from \"{}\".", copy.name)));
+        said.set(Some(format!("{} brought back from \"{}\".", records(brought), copy.name)));
         bench.copy.set(None);
     };
     let ask = move || {
@@ -229,7 +229,7 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
         Some(view! {
             <section class="card stack">
                 <h2>"Bring back this copy?"</h2>
-                <p>{format!("\"{}\" holds {} records.", copy.name, copy.documents.len())} {unreadable}</p>
+                <p>{format!("\"{}\" holds {}.", copy.name, records(copy.documents.len()))} {unreadable}</p>
                 <button type="button" class="button" on:click=move |_| restore(missing.clone(), Restoring::AddMissing)>
                     {if is_empty { "Bring it back" } else { "Add what is missing here" }}
                 </button>
@@ -251,6 +251,10 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
         {ask}
         <p role="status" class="small">{move || said.get()}</p>
     }
+}
+
+fn records(number: usize) -> String {
+    if number == 1 { "1 record".to_owned() } else { format!("{number} records") }
 }
 
 /// Logs that belong to nobody in the caseload.
