@@ -1,10 +1,11 @@
 import { existsSync, readFileSync, readdirSync } from "node:fs";
 import { expect, test } from "@playwright/test";
-import { validateFile } from "./schema.ts";
+import { validateCopy, validateFile } from "./schema.ts";
 
 const ROUTINES = new URL("../public/routines/", import.meta.url);
 const LOGS = new URL("../tests/fixtures/logs/", import.meta.url);
 const PAGE = new URL("../docs/file-format.md", import.meta.url);
+const COPY = new URL("../tests/fixtures/released/caseload-1.json", import.meta.url);
 
 /** The example log of the page that explains the format: it has every kind of fact. */
 const example = /```json\n(.*?)```/s.exec(readFileSync(PAGE, "utf8"))?.[1] ?? "";
@@ -154,6 +155,46 @@ for (const [fault, place, value] of faultsOfLogs) {
   });
 }
 
+const copy = readFileSync(COPY, "utf8");
+
+test("a released copy of a caseload follows its schema", () => {
+  expect(validateCopy(copy)).toEqual([]);
+});
+
+test("what the schema of a copy does not name is allowed", () => {
+  const { documents, ...head } = JSON.parse(copy) as { documents: object };
+  expect(validateCopy(JSON.stringify({ ...head, documents: { ...documents, "letter/a": { b: 1 } } }))).toEqual([]);
+});
+
+/** The way to a place in the copy's first document of a kind. */
+const documentOf = (kind: string, rest = ""): string[] => {
+  const { documents } = JSON.parse(copy) as { documents: Record<string, unknown> };
+  const isOne = (key: string) => key.startsWith(`${kind}/`) && typeof documents[key] === "object";
+  return ["documents", Object.keys(documents).find(isOne) ?? kind, ...rest.split("/").filter(Boolean)];
+};
+
+const faultsOfCopies: [string, string[], unknown][] = [
+  ["a newer version", ["version"], 2],
+  ["no documents", ["documents"], MISSING],
+  ["a client without a label", documentOf("client", "label"), MISSING],
+  ["an unknown standing", documentOf("client", "standing"), "gone"],
+  ["an unknown thing in a home", documentOf("client", "home"), ["trampoline"]],
+  ["a loan of nothing", documentOf("client", "loans/0/what"), ""],
+  ["a draft without exercises", documentOf("draft", "items"), MISSING],
+  ["an unknown place", documentOf("draft", "items/0/place"), "last"],
+  ["a routine of no exercise", documentOf("routine", "exercises"), []],
+  ["an event that is none", documentOf("log", "what"), "danced"],
+  ["a visit on no day", documentOf("visit", "day"), "2026-02-30"],
+  ["an exercise of no region", documentOf("own", "region"), "ear"],
+  ["a number in the place of a client", documentOf("client"), 7],
+];
+
+for (const [fault, path, value] of faultsOfCopies) {
+  test(`a copy with ${fault} is refused`, () => {
+    expect(validateCopy(changedAt(copy, path, value))).not.toEqual([]);
+  });
+}
+
 for (const [what, text] of [
   ["nothing", ""],
   ["a word", "hello"],
@@ -173,10 +214,14 @@ function isJson(name: string): boolean {
 
 /** A file with one value put in the place of another, or taken out. */
 function changed(text: string, place: string, value: unknown): string {
+  return changedAt(text, place.split("/").slice(1), value);
+}
+
+function changedAt(text: string, path: string[], value: unknown): string {
   const file = JSON.parse(text);
-  const path = place.split("/").slice(1);
-  const last = path.pop() ?? "";
-  const parent = path.reduce((node, key) => {
+  const place = path.join("/");
+  const last = path.at(-1) ?? "";
+  const parent = path.slice(0, -1).reduce((node, key) => {
     expect(node, place).toHaveProperty([key]);
     return node[key];
   }, file);

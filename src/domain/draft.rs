@@ -176,3 +176,143 @@ impl Draft {
             && self.items.iter().map(|item| &item.exercise).eq(routine.exercises())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words(text: &str) -> Words {
+        Words::new(text).unwrap()
+    }
+
+    fn day() -> NaiveDate {
+        NaiveDate::from_ymd_opt(2026, 11, 25).unwrap()
+    }
+
+    fn draft_of(names: &[&str]) -> Draft {
+        let mut draft = Draft::new(words("After the round"));
+        for name in names {
+            draft.add(Exercise::named(words(name)));
+        }
+        draft
+    }
+
+    fn ids(draft: &Draft) -> Vec<&str> {
+        draft.items.iter().map(|item| item.exercise.id.as_str()).collect()
+    }
+
+    fn issued(draft: &Draft, version: i64) -> Result<Routine, NotARoutine> {
+        let version = Version::new(version).unwrap();
+        draft.routine(Id::new("postal-round").unwrap(), version, None, day())
+    }
+
+    #[test]
+    fn an_exercise_that_is_added_gets_an_id_that_is_free() {
+        let draft = draft_of(&["Heel drop", "Heel drop 2", "Heel drop", "Heel drop"]);
+        assert_eq!(ids(&draft), ["heel-drop", "heel-drop-2", "heel-drop-3", "heel-drop-4"]);
+    }
+
+    #[test]
+    fn the_longest_id_gets_a_number_too() {
+        let longest = "h".repeat(64);
+        let draft = draft_of(&[longest.as_str(); Routine::MOST_EXERCISES]);
+        assert!(issued(&draft, 1).is_ok(), "every id is free and an id: {:?}", ids(&draft));
+        assert_eq!(draft.items[0].exercise.id.as_str(), longest);
+    }
+
+    #[test]
+    fn a_copy_stands_after_its_exercise_and_has_its_place_and_an_id_of_its_own() {
+        let mut draft = draft_of(&["Heel drop", "Chair rise"]);
+        draft.items[0].place = Place::Crankiest;
+        draft.duplicate(0);
+        assert_eq!(ids(&draft), ["heel-drop", "heel-drop-2", "chair-rise"]);
+        let id = draft.items[1].exercise.id.clone();
+        let original = draft.items[0].clone();
+        let expected = Item { exercise: Exercise { id, ..original.exercise }, ..original };
+        assert_eq!(draft.items[1], expected);
+        let before = draft.clone();
+        draft.duplicate(3);
+        assert_eq!(draft, before);
+    }
+
+    #[test]
+    fn an_exercise_is_shifted_either_way_and_the_others_close_up() {
+        let order = |from, to| {
+            let mut draft = draft_of(&["a", "b", "c", "d"]);
+            draft.shift(from, to);
+            ids(&draft).concat()
+        };
+        assert_eq!(order(0, 2), "bcad");
+        assert_eq!(order(3, 1), "adbc");
+        assert_eq!(order(1, 1), "abcd");
+        assert_eq!(order(0, 4), "abcd");
+        assert_eq!(order(4, 0), "abcd");
+    }
+
+    #[test]
+    fn an_exercise_is_taken_out_and_what_is_not_there_stays_out() {
+        let mut draft = draft_of(&["a", "b", "c"]);
+        draft.remove(1);
+        draft.remove(2);
+        assert_eq!(ids(&draft), ["a", "c"]);
+    }
+
+    #[test]
+    fn order_puts_the_warm_up_first_and_the_crankiest_last_and_keeps_the_rest_as_it_was() {
+        use Place::{Crankiest, Middle, WarmUp};
+        let mut draft = draft_of(&["a", "b", "c", "d", "e", "f"]);
+        assert!(draft.is_in_order());
+        let places = [Crankiest, Middle, WarmUp, Middle, Crankiest, WarmUp];
+        for (item, place) in draft.items.iter_mut().zip(places) {
+            item.place = place;
+        }
+        assert!(!draft.is_in_order());
+        draft.put_in_order();
+        assert!(draft.is_in_order());
+        assert_eq!(ids(&draft).concat(), "cfbdae");
+    }
+
+    #[test]
+    fn an_empty_draft_and_one_of_too_many_exercises_are_no_routine() {
+        assert_eq!(issued(&draft_of(&[]), 1), Err(NotARoutine::Exercises { exercises: 0 }));
+        let many = draft_of(&["a"; Routine::MOST_EXERCISES + 1]);
+        assert_eq!(issued(&many, 1), Err(NotARoutine::Exercises { exercises: 21 }));
+    }
+
+    #[test]
+    fn a_draft_becomes_a_routine_that_it_says_the_same_as() {
+        let mut draft = draft_of(&["Heel drop", "Chair rise"]);
+        draft.practitioner = Some(words("the physio on Tuesdays"));
+        draft.source = Some(words("common practice, no source"));
+        draft.cautions = vec![words("Hold the banister.")];
+        let routine = issued(&draft, 3).unwrap();
+        assert_eq!((routine.version.get(), routine.issued), (3, day()));
+        assert!(draft.says_the_same_as(&routine));
+        assert_eq!(Draft::of(&routine), draft);
+        assert!(draft.says_the_same_as(&issued(&draft, 4).unwrap()), "whatever its version");
+    }
+
+    #[test]
+    fn any_change_makes_a_draft_say_something_else() {
+        let draft = draft_of(&["Heel drop", "Chair rise"]);
+        let routine = issued(&draft, 1).unwrap();
+        let changes: [fn(&mut Draft); 8] = [
+            |draft| draft.title = words("Another title"),
+            |draft| draft.practitioner = Some(words("the physio")),
+            |draft| draft.source = Some(words("a leaflet")),
+            |draft| draft.limits = Limits::of(Preset::NearlyPainFree),
+            |draft| draft.cautions.push(words("Hold the banister.")),
+            |draft| draft.shift(0, 1),
+            |draft| draft.remove(1),
+            |draft| draft.items[0].exercise.name = words("Heel drop, slowly"),
+        ];
+        for (number, change) in changes.into_iter().enumerate() {
+            let mut other = draft.clone();
+            change(&mut other);
+            assert!(!other.says_the_same_as(&routine), "change {number}");
+        }
+        let mut placed = draft;
+        placed.items[1].place = Place::Crankiest;
+        assert!(placed.says_the_same_as(&routine), "a place is the practitioner's own note");
+    }
+}

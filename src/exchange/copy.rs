@@ -59,20 +59,25 @@ pub fn parse(text: &str) -> Result<Vec<(String, String)>, CopyError> {
         Some(_) | None => return Err(CopyError::NotACopy),
     }
     let body: Body = serde_json::from_str(text).map_err(damaged)?;
-    Ok(body.documents.into_iter().map(|(key, text)| (key, text.get().to_owned())).collect())
+    let document = |(key, raw): (String, Box<RawValue>)| {
+        let text = serde_json::from_str::<String>(raw.get());
+        (key, text.unwrap_or_else(|_a_document| raw.get().to_owned()))
+    };
+    Ok(body.documents.into_iter().map(document).collect())
 }
 
-/// Writes a copy. A stored text that is no JSON is carried as a JSON text, so that nothing is left behind.
-pub fn print<'a>(documents: impl Iterator<Item = (&'a str, &'a str)>) -> String {
+/// Writes a copy. A document is an object and stands there as it is; any other stored text is carried as a
+/// JSON text, so that each comes back letter for letter.
+pub fn print<'a>(documents: impl Iterator<Item = (String, &'a str)>) -> String {
     #[derive(Serialize)]
-    struct Wire<'a> {
+    struct Wire {
         format: &'static str,
         version: i64,
-        documents: BTreeMap<&'a str, Box<RawValue>>,
+        documents: BTreeMap<String, Box<RawValue>>,
     }
-    let raw = |text: &str| {
-        let as_it_is = RawValue::from_string(text.to_owned());
-        as_it_is.or_else(|_not_json| serde_json::value::to_raw_value(text))
+    let raw = |text: &str| match RawValue::from_string(text.to_owned()) {
+        Ok(object) if text.starts_with('{') && object.get() == text => Ok(object),
+        Ok(_) | Err(_) => serde_json::value::to_raw_value(text),
     };
     let documents = documents.filter_map(|(key, text)| Some((key, raw(text).ok()?))).collect();
     serde_json::to_string(&Wire { format: FORMAT, version: VERSION, documents }).unwrap_or_default()
@@ -82,11 +87,22 @@ pub fn print<'a>(documents: impl Iterator<Item = (&'a str, &'a str)>) -> String 
 mod tests {
     use super::*;
 
+    fn copy_of(documents: &[(&str, &str)]) -> String {
+        print(documents.iter().map(|(key, text)| ((*key).to_owned(), *text)))
+    }
+
     #[test]
-    fn a_copy_gives_back_what_went_in() {
-        let documents =
-            [("client/a", r#"{"label":"Round 7"}"#), ("log/a/1", r#"{"x": [1, 2.50]}"#)];
-        let copy = print(documents.into_iter());
+    fn a_copy_gives_back_what_went_in_letter_for_letter() {
+        let documents = [
+            ("client/a", r#"{"label":"Round 7"}"#),
+            ("client/b", "{\"label\":\n\"Round 8\"} "),
+            ("client/c", r#"{"label":"#),
+            ("draft/a", r#""a text""#),
+            ("draft/b", ""),
+            ("draft/c", "7"),
+            ("log/a/1", r#"{"x": [1, 2.50]}"#),
+        ];
+        let copy = copy_of(&documents);
         assert!(is_copy(&copy));
         let back = parse(&copy).unwrap();
         let back: Vec<(&str, &str)> =
@@ -96,7 +112,7 @@ mod tests {
 
     #[test]
     fn every_cut_of_a_copy_is_refused() {
-        let copy = print([("client/a", r#"{"label":"Round 7"}"#)].into_iter());
+        let copy = copy_of(&[("client/a", r#"{"label":"Round 7"}"#)]);
         for end in 0..copy.len() {
             assert!(matches!(parse(&copy[..end]), Err(CopyError::Damaged { .. })), "cut at {end}");
         }

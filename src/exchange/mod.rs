@@ -11,6 +11,8 @@ pub mod record;
 
 pub mod copy;
 
+pub mod sealed;
+
 mod patch;
 
 pub mod link;

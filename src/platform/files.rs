@@ -43,13 +43,20 @@ pub async fn picked(event: Event) -> Vec<Picked> {
 
 /// Fetches one of the files that came with the app.
 pub async fn shipped(path: &str) -> Option<String> {
+    JsFuture::from(fetched(path).await?.text().ok()?).await.ok()?.as_string()
+}
+
+/// Fetches one of the files that came with the app whole, so that it is at hand.
+pub async fn is_there(path: &str) -> Option<()> {
+    JsFuture::from(fetched(path).await?.array_buffer().ok()?).await.ok()?;
+    Some(())
+}
+
+async fn fetched(path: &str) -> Option<web_sys::Response> {
     let window = web_sys::window()?;
     let response = JsFuture::from(window.fetch_with_str(path)).await.ok()?;
     let response: web_sys::Response = response.dyn_into().ok()?;
-    if !response.ok() {
-        return None;
-    }
-    JsFuture::from(response.text().ok()?).await.ok()?.as_string()
+    response.ok().then_some(response)
 }
 
 /// Saves a text under a name, where the browser keeps downloads.

@@ -38,4 +38,6 @@ pub mod compression;
 
 pub mod camera;
 
+pub mod sealer;
+
 pub mod preview;

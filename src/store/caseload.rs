@@ -2,10 +2,10 @@
 //! of a log, a visit.
 //!
 //! Routine versions and events of logs are never changed once they are there. What cannot be read is set
-//! aside, kept, and carried by every copy.
+//! aside, kept, and carried by every copy; where its place is needed it moves to one of its own.
 
 use std::cell::RefCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::rc::Rc;
 
@@ -51,7 +51,7 @@ impl Key {
         let mut parts = text.splitn(3, '/');
         let (kind, client, rest) = (parts.next()?, parts.next()?, parts.next());
         let client = Id::new(client).ok()?;
-        match (kind, rest) {
+        let key = match (kind, rest) {
             ("client", None) => Some(Self::Client(client)),
             ("own", None) => Some(Self::Own(client)),
             ("draft", None) => Some(Self::Draft(client)),
@@ -63,8 +63,19 @@ impl Key {
                 Some(Self::Visit(client, EventId::try_from(id.to_owned()).ok()?))
             }
             _ => None,
-        }
+        };
+        // A number can be written in several ways; a document has one place.
+        key.filter(|key| key.to_string() == text)
     }
+}
+
+/// What stands before the key of a text that had to make room.
+const ASIDE: &str = "aside/";
+
+/// The client to whom a stored text belongs, even under a key that this version does not know.
+fn owner(key: &str) -> Option<&str> {
+    let (kind, rest) = key.trim_start_matches(ASIDE).split_once('/')?;
+    if kind == "own" { None } else { rest.split('/').next() }
 }
 
 impl fmt::Display for Key {
@@ -114,31 +125,93 @@ impl Document {
     }
 }
 
+/// What is not safe yet: a text to be put under its key, or `None` for one to be taken away.
+type Unsaved = BTreeMap<String, Option<String>>;
+
 #[derive(Debug, Default)]
 struct Known {
     documents: BTreeMap<Key, (Document, String)>,
-    /// What is not safe yet: a text to be put, or `None` for one to be taken away.
-    unsaved: BTreeMap<String, Option<String>>,
-    unreadable: Vec<Entry>,
+    unsaved: Unsaved,
+    unreadable: BTreeMap<String, String>,
 }
 
 impl Known {
     /// Takes a stored text in; one that cannot be read is set aside.
-    fn take_in(&mut self, entry: Entry) {
-        let read =
-            Key::parse(&entry.key).and_then(|key| Some((Document::parse(&key, &entry.text)?, key)));
-        match read {
-            Some((document, key)) => {
-                self.documents.insert(key, (document, entry.text));
+    fn take_in(&mut self, key: String, text: String) {
+        match recognise(&key, &text) {
+            Some((key, document)) => {
+                self.documents.insert(key, (document, text));
             }
-            None => self.unreadable.push(entry),
+            None => {
+                self.unreadable.insert(key, text);
+            }
         }
     }
 
     fn put(&mut self, key: Key, document: Document, text: String) {
+        self.make_room(&key.to_string());
         self.unsaved.insert(key.to_string(), Some(text.clone()));
         self.documents.insert(key, (document, text));
     }
+
+    /// Moves a text that cannot be read away from a place that is needed.
+    fn make_room(&mut self, place: &str) {
+        let Some(text) = self.unreadable.remove(place) else { return };
+        let mut key = format!("{ASIDE}{place}");
+        while self.unreadable.contains_key(&key) {
+            key.insert_str(0, ASIDE);
+        }
+        self.unsaved.insert(key.clone(), Some(text.clone()));
+        self.unreadable.insert(key, text);
+    }
+
+    fn text(&self, key: &str) -> Option<&str> {
+        let read = Key::parse(key).and_then(|key| self.documents.get(&key));
+        let text = read.map(|(_, text)| text).or_else(|| self.unreadable.get(key));
+        text.map(String::as_str)
+    }
+
+    /// Every text under its key.
+    fn texts(&self) -> impl Iterator<Item = (String, &str)> {
+        let read = self.documents.iter().map(|(key, (_, text))| (key.to_string(), text.as_str()));
+        let unreadable = self.unreadable.iter().map(|(key, text)| (key.clone(), text.as_str()));
+        read.chain(unreadable)
+    }
+
+    /// Takes away the texts under such keys.
+    fn take_away(&mut self, is_meant: impl Fn(&str) -> bool) {
+        let keys: Vec<String> =
+            self.texts().map(|(key, _)| key).filter(|key| is_meant(key)).collect();
+        self.documents.retain(|key, _| !is_meant(&key.to_string()));
+        self.unreadable.retain(|key, _| !is_meant(key));
+        self.unsaved.extend(keys.into_iter().map(|key| (key, None)));
+    }
+
+    /// Notes what was written; whether nothing of it must be written again.
+    fn is_settled(&mut self, written: &Unsaved) -> bool {
+        self.unsaved.retain(|key, text| written.get(key) != Some(text));
+        let mut is_settled = true;
+        for (key, text) in written {
+            let now = self.text(key).map(str::to_owned);
+            // Written after a later text of the same place was: that one has to follow it.
+            if now != *text && !self.unsaved.contains_key(key) {
+                self.unsaved.insert(key.clone(), now);
+                is_settled = false;
+            }
+        }
+        is_settled
+    }
+}
+
+fn recognise(key: &str, text: &str) -> Option<(Key, Document)> {
+    let key = Key::parse(key)?;
+    let document = Document::parse(&key, text)?;
+    Some((key, document))
+}
+
+/// How many documents of a copy this version cannot read. They are kept as they are.
+pub fn count_unreadable(documents: &[(String, String)]) -> usize {
+    documents.iter().filter(|(key, text)| recognise(key, text).is_none()).count()
 }
 
 /// What restoring a copy does with what the device already has.
@@ -169,8 +242,8 @@ impl<S> Clone for Caseload<S> {
 impl<S: Shelf + 'static> Caseload<S> {
     pub async fn open(shelf: S) -> Result<Self, BackendError> {
         let mut known = Known::default();
-        for entry in shelf.read().await? {
-            known.take_in(entry);
+        for Entry { key, text } in shelf.read().await? {
+            known.take_in(key, text);
         }
         Ok(Self(Rc::new(Inner { shelf, known: RefCell::new(known) })))
     }
@@ -234,19 +307,51 @@ impl<S: Shelf + 'static> Caseload<S> {
         })
     }
 
-    /// The client to whom a log belongs: the one whose routine it followed.
-    pub fn client_of(&self, log: &[Record]) -> Option<Id> {
-        let followed = |record: &Record| {
-            let Fact::RoutineAccepted { routine } = &record.event.what else { return None };
-            Some(routine.id.clone())
-        };
-        let followed: Vec<Id> = log.iter().filter_map(followed).collect();
+    /// The version after the last one that was handed over, whether or not that one can be read.
+    pub fn next_version(&self, client: &Id) -> Version {
         let known = self.0.known.borrow();
-        let mut routines = known.documents.iter();
-        routines.find_map(|(key, (document, _))| {
-            let Document::Routine(routine) = document else { return None };
-            if followed.contains(&routine.id) { key.client().cloned() } else { None }
-        })
+        let unreadable = known.unreadable.keys();
+        let unreadable = unreadable.filter_map(|key| Key::parse(key.trim_start_matches(ASIDE)));
+        let versions = known.documents.keys().cloned().chain(unreadable).filter_map(|key| {
+            let Key::Routine(of, version) = key else { return None };
+            (of == *client).then_some(version)
+        });
+        versions.max().map_or(Version::LEAST, |last| Version::nearest(last.get() + 1))
+    }
+
+    /// The client to whom a log belongs: the one whose routine it followed.
+    ///
+    /// Clients who were given the same routine from elsewhere are told apart by its exact words, then by
+    /// what their logs have in common with this one. Where that tells nothing there is no answer.
+    pub fn client_of(&self, log: &[Record]) -> Option<Id> {
+        let accepted = |record: &Record| {
+            let Fact::RoutineAccepted { routine } = &record.event.what else { return None };
+            Some((**routine).clone())
+        };
+        let followed: Vec<Routine> = log.iter().filter_map(accepted).collect();
+        let known = self.0.known.borrow();
+        let whose = |fits: &dyn Fn(&Key, &Document) -> bool| -> BTreeSet<Id> {
+            let documents = known.documents.iter();
+            let fitting = documents.filter(|(key, (document, _))| fits(key, document));
+            fitting.filter_map(|(key, _)| key.client().cloned()).collect()
+        };
+        let by_id = whose(&|_, document| {
+            let Document::Routine(routine) = document else { return false };
+            followed.iter().any(|followed| followed.id == routine.id)
+        });
+        let by_words = whose(&|_, document| {
+            let Document::Routine(routine) = document else { return false };
+            followed.contains(routine)
+        });
+        let by_log = whose(&|key, _| {
+            let Key::Log(_, id) = key else { return false };
+            log.iter().any(|record| record.id() == *id)
+        });
+        let narrowed = [by_words, by_log].iter().fold(by_id, |clients, more| {
+            let both: BTreeSet<Id> = clients.intersection(more).cloned().collect();
+            if both.is_empty() { clients } else { both }
+        });
+        if narrowed.len() == 1 { narrowed.into_iter().next() } else { None }
     }
 
     pub fn put_client(
@@ -345,34 +450,19 @@ impl<S: Shelf + 'static> Caseload<S> {
         Ok((new, self.save()))
     }
 
-    /// Takes everything of a client away, for good.
+    /// Takes everything of a client away, for good, what cannot be read included.
     pub fn erase(&self, client: &Id) -> impl Future<Output = Result<(), BackendError>> + use<S> {
-        let mut known = self.0.known.borrow_mut();
-        let keys: Vec<Key> =
-            known.documents.keys().filter(|key| key.client() == Some(client)).cloned().collect();
-        for key in keys {
-            known.unsaved.insert(key.to_string(), None);
-            known.documents.remove(&key);
-        }
-        drop(known);
+        self.0.known.borrow_mut().take_away(|key| owner(key) == Some(client.as_str()));
         self.save()
     }
 
     /// Everything as one file's text, what cannot be read included.
     pub fn copy(&self) -> String {
-        let known = self.0.known.borrow();
-        let texts: Vec<(String, &str)> = known
-            .documents
-            .iter()
-            .map(|(key, (_, text))| (key.to_string(), text.as_str()))
-            .collect();
-        let readable = texts.iter().map(|(key, text)| (key.as_str(), *text));
-        let unreadable =
-            known.unreadable.iter().map(|entry| (entry.key.as_str(), entry.text.as_str()));
-        copy::print(readable.chain(unreadable))
+        copy::print(self.0.known.borrow().texts())
     }
 
-    /// Brings back the documents of a copy, all or none; how many were brought.
+    /// Brings back the documents of a copy, all or none; how many were brought. One that cannot be read
+    /// here is set aside.
     pub fn restore(
         &self,
         documents: Vec<(String, String)>,
@@ -380,17 +470,13 @@ impl<S: Shelf + 'static> Caseload<S> {
     ) -> (usize, impl Future<Output = Result<(), BackendError>> + use<S>) {
         let mut known = self.0.known.borrow_mut();
         if restoring == Restoring::ReplaceAll {
-            let old: Vec<String> = known.documents.keys().map(Key::to_string).collect();
-            known.unsaved.extend(old.into_iter().map(|key| (key, None)));
-            known.documents.clear();
+            known.take_away(|_| true);
         }
         let mut brought = 0;
         for (key, text) in documents {
-            let is_here = Key::parse(&key).is_some_and(|key| known.documents.contains_key(&key))
-                || known.unreadable.iter().any(|entry| entry.key == key);
-            if !is_here {
+            if known.text(&key).is_none() {
                 known.unsaved.insert(key.clone(), Some(text.clone()));
-                known.take_in(Entry { key, text });
+                known.take_in(key, text);
                 brought += 1;
             }
         }
@@ -400,6 +486,20 @@ impl<S: Shelf + 'static> Caseload<S> {
 
     /// Writes everything that is not yet safe.
     pub fn save(&self) -> impl Future<Output = Result<(), BackendError>> + use<S> {
+        let (mut written, mut writing) = self.write();
+        let caseload = self.clone();
+        async move {
+            loop {
+                writing.await?;
+                if caseload.0.known.borrow_mut().is_settled(&written) {
+                    return Ok(());
+                }
+                (written, writing) = caseload.write();
+            }
+        }
+    }
+
+    fn write(&self) -> (Unsaved, impl Future<Output = Result<(), BackendError>> + use<S>) {
         let unsaved = self.0.known.borrow().unsaved.clone();
         let mut put = Vec::new();
         let mut take = Vec::new();
@@ -410,14 +510,7 @@ impl<S: Shelf + 'static> Caseload<S> {
             }
         }
         let writing = self.0.shelf.change(&put, &take);
-        let caseload = self.clone();
-        async move {
-            writing.await?;
-            let mut known = caseload.0.known.borrow_mut();
-            // What was changed again in the meantime is not safe yet.
-            known.unsaved.retain(|key, text| unsaved.get(key) != Some(text));
-            Ok(())
-        }
+        (unsaved, writing)
     }
 
     pub fn is_saved(&self) -> bool {
@@ -426,7 +519,10 @@ impl<S: Shelf + 'static> Caseload<S> {
 
     /// Stored texts that could not be read, as they are.
     pub fn unreadable(&self) -> Vec<Entry> {
-        self.0.known.borrow().unreadable.clone()
+        let known = self.0.known.borrow();
+        let entry =
+            |(key, text): (&String, &String)| Entry { key: key.clone(), text: text.clone() };
+        known.unreadable.iter().map(entry).collect()
     }
 }
 

@@ -11,6 +11,7 @@ use crate::domain::words::{Id, Words};
 use crate::exchange::copy;
 use crate::exchange::file::{self, File};
 use crate::exchange::record::{Record, join};
+use crate::exchange::sealed;
 use crate::platform::files::Picked;
 
 /// One client's log, from one file or from several that belong together.
@@ -66,6 +67,13 @@ pub struct OpenCopy {
     pub documents: Vec<(String, String)>,
 }
 
+/// A sealed file that waits for its passphrase.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SealedFile {
+    pub name: String,
+    pub text: String,
+}
+
 #[derive(Clone, Copy)]
 pub struct Bench {
     desk: Desk,
@@ -74,6 +82,7 @@ pub struct Bench {
     pub shown: RwSignal<usize>,
     pub routine: RwSignal<Option<Routine>, LocalStorage>,
     pub copy: RwSignal<Option<OpenCopy>>,
+    pub sealed: RwSignal<Vec<SealedFile>>,
     pub outcomes: RwSignal<Vec<Outcome>>,
 }
 
@@ -86,6 +95,7 @@ impl Bench {
             shown: RwSignal::new(0),
             routine: RwSignal::new_local(None),
             copy: RwSignal::new(None),
+            sealed: RwSignal::new(Vec::new()),
             outcomes: RwSignal::new(Vec::new()),
         }
     }
@@ -108,6 +118,13 @@ impl Bench {
 
     /// What came of it, and the client to whom it went.
     fn open_text(self, name: &str, text: &str) -> Result<(String, Option<Id>), String> {
+        if sealed::is_sealed(text) {
+            let file = SealedFile { name: name.to_owned(), text: text.to_owned() };
+            if self.sealed.with_untracked(|waiting| !waiting.contains(&file)) {
+                self.sealed.update(|waiting| waiting.push(file));
+            }
+            return Ok(("sealed; the caseload asks for its passphrase".to_owned(), None));
+        }
         if copy::is_copy(text) {
             let documents = copy::parse(text).map_err(|error| error.to_string())?;
             self.copy.set(Some(OpenCopy { name: name.to_owned(), documents }));

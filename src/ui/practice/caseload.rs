@@ -10,12 +10,13 @@ use super::bench::{Bench, OpenCopy, OpenLog, Outcome};
 use super::desk::{Desk, use_desk};
 use super::page::address;
 use super::review::VisitReview;
+use super::sealing::{NewPassphrase, SealWithPassphrase, SealedToOpen};
 use super::tempo::TempoReader;
 use crate::domain::caseload::{Client, Standing};
 use crate::domain::words::{Id, Words};
 use crate::platform::files::{self, Picked};
-use crate::platform::{clock, screen};
-use crate::store::caseload::{Caseload, Restoring};
+use crate::platform::{clock, screen, sealer};
+use crate::store::caseload::{Caseload, Restoring, count_unreadable};
 use crate::ui::components::newer::NewerNotice;
 use crate::ui::components::open_file::{OpenFile, Several};
 use crate::ui::components::routine_page::RoutinePage;
@@ -55,6 +56,7 @@ pub fn CaseloadPage() -> impl IntoView {
                         "A log that a client handed back, a routine, or a copy of a caseload. Opening a file twice changes nothing."
                     </p>
                     <Outcomes bench />
+                    <SealedToOpen bench />
                     <CopyToRestore bench />
                 </section>
                 <LooseLogs bench />
@@ -213,17 +215,21 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
     let said = RwSignal::new(None::<String>);
     let restore = move |copy: OpenCopy, restoring| {
         let brought = desk.restore(copy.documents, restoring);
-        said.set(Some(format!("{brought} records brought back from \"{}\".", copy.name)));
+        said.set(Some(format!("{} brought back from \"{}\".", records(brought), copy.name)));
         bench.copy.set(None);
     };
     let ask = move || {
         let copy = bench.copy.get()?;
         let (missing, all) = (copy.clone(), copy.clone());
         let is_empty = desk.read(|caseload| caseload.clients().is_empty());
+        let unreadable = match count_unreadable(&copy.documents) {
+            0 => String::new(),
+            number => format!(" {number} of them cannot be read here; they are kept as they are."),
+        };
         Some(view! {
             <section class="card stack">
                 <h2>"Bring back this copy?"</h2>
-                <p>{format!("\"{}\" holds {} records.", copy.name, copy.documents.len())}</p>
+                <p>{format!("\"{}\" holds {}.", copy.name, records(copy.documents.len()))} {unreadable}</p>
                 <button type="button" class="button" on:click=move |_| restore(missing.clone(), Restoring::AddMissing)>
                     {if is_empty { "Bring it back" } else { "Add what is missing here" }}
                 </button>
@@ -245,6 +251,10 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
         {ask}
         <p role="status" class="small">{move || said.get()}</p>
     }
+}
+
+fn records(number: usize) -> String {
+    if number == 1 { "1 record".to_owned() } else { format!("{number} records") }
 }
 
 /// Logs that belong to nobody in the caseload.
@@ -352,19 +362,69 @@ fn More(bench: Bench) -> impl IntoView {
     }
 }
 
+/// Saves a copy of everything, sealed where a passphrase was given.
 #[component]
 fn KeepCopy(desk: Desk) -> impl IntoView {
-    let save = move |_| {
+    let passphrase = NewPassphrase::empty();
+    let sealing = RwSignal::new(false);
+    let problem = RwSignal::new(None::<String>);
+    let save = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        problem.set(None);
         let day = clock::now().date_naive();
         let text = desk.read_now(Caseload::copy);
-        files::save(&format!("caseload-{day}.txt"), &text);
+        match passphrase.agreed() {
+            Err(why) => problem.set(Some(why)),
+            Ok(None) => {
+                files::save(&format!("caseload-{day}.txt"), &text);
+            }
+            Ok(Some(agreed)) => {
+                sealing.set(true);
+                spawn_local(async move {
+                    match sealer::seal(&text, &agreed).await {
+                        Ok(sealed) => {
+                            files::save(&format!("caseload-{day}-sealed.txt"), &sealed);
+                            passphrase.clear();
+                        }
+                        Err(why) => {
+                            problem.set(Some(format!("No copy was saved, because {why}.")));
+                        }
+                    }
+                    sealing.set(false);
+                });
+            }
+        }
+    };
+    let is_there = move || {
+        desk.read(|caseload| !caseload.clients().is_empty() || !caseload.unreadable().is_empty())
+    };
+    let label = move || match (sealing.get(), passphrase.is_begun()) {
+        (true, _) => "Sealing…",
+        (false, true) => "Save a sealed copy of everything",
+        (false, false) => "Save a copy of everything",
+    };
+    let unreadable = move || match desk.read(|caseload| caseload.unreadable().len()) {
+        0 => None,
+        1 => Some(
+            "1 stored text could not be read. It is kept as it is, and the copy has it.".to_owned(),
+        ),
+        number => Some(format!(
+            "{number} stored texts could not be read. They are kept as they are, and the copy has them."
+        )),
     };
     view! {
-        <Show when=move || desk.read(|caseload| !caseload.clients().is_empty())>
-            <button type="button" class="button" on:click=save>"Save a copy of everything"</button>
-            <p class="small soft">
-                "One file with every client, routine, log and note of this device. Keep it where health notes belong. \"Open a file\" brings it back."
-            </p>
+        <Show when=is_there>
+            <form class="stack" on:submit=save>
+                <p class="small">{unreadable}</p>
+                <button type="submit" class="button" disabled=move || sealing.get()>
+                    {label}
+                </button>
+                <p role="alert" class="refusal small">{move || problem.get()}</p>
+                <p class="small soft">
+                    "One file with every client, routine, log and note of this device. Keep it where health notes belong. \"Open a file\" brings it back."
+                </p>
+                <SealWithPassphrase passphrase />
+            </form>
         </Show>
     }
 }

@@ -7,7 +7,7 @@ use crate::domain::draft::Draft;
 use crate::domain::event::EventId;
 use crate::domain::history::History;
 use crate::domain::library;
-use crate::domain::routine::{Exercise, NotARoutine, Routine, Version};
+use crate::domain::routine::{Exercise, NotARoutine, Routine};
 use crate::domain::words::{Id, Words};
 use crate::exchange::record::Record;
 use crate::platform::indexed_db::IndexedDb;
@@ -109,8 +109,7 @@ impl Desk {
         {
             return Ok(last.clone());
         }
-        let version = last.as_ref().map_or(0, |last| i64::from(last.version.get())) + 1;
-        let version = Version::new(version).unwrap_or(Version::MOST);
+        let version = self.read_now(|caseload| caseload.next_version(client));
         let id = last.map_or_else(|| client.clone(), |last| last.id);
         let label = self.read_now(|caseload| caseload.client(client)).map(|client| client.label);
         let routine = draft.routine(id, version, label, clock::now().date_naive())?;

@@ -15,6 +15,8 @@ pub mod fields;
 
 pub mod caseload;
 
+pub mod sealing;
+
 pub mod client;
 
 pub mod builder;
