@@ -32,3 +32,5 @@ pub mod runner;
 pub mod coach;
 
 pub mod review;
+
+pub mod statistics;
