@@ -34,3 +34,7 @@ pub mod coach;
 pub mod review;
 
 pub mod statistics;
+
+pub mod trend;
+
+pub mod talking;

@@ -140,6 +140,15 @@ fn prescribed(history: &History, exercise: &Exercise, day: NaiveDate, done: u32)
     }
 }
 
+/// Whether any exercise was asked for on a day and not left out by the rule; never on a day that is
+/// open-ended.
+pub(super) fn is_prescribed(history: &History, day: NaiveDate) -> bool {
+    let routine = in_force(history, day);
+    routine.is_some_and(|routine| {
+        routine.exercises().iter().any(|exercise| 0 < prescribed(history, exercise, day, 0))
+    })
+}
+
 fn left_out_by_rule(history: &History, exercise: &Id, day: NaiveDate) -> bool {
     history.course(exercise).is_some_and(|course| course.was_left_out_on(day))
 }
