@@ -159,9 +159,7 @@ fn mornings(history: &History, from: NaiveDate, to: NaiveDate) -> Done {
         let trained =
             history.sessions.iter().any(|session| session.day() == day && session.has_work());
         if trained {
-            let answered =
-                history.mornings.iter().any(|answer| answer.after == day && answer.in_time());
-            mornings.add(1, u32::from(answered));
+            mornings.add(1, u32::from(history.morning_after(day).is_some()));
         }
     }
     mornings
@@ -231,7 +229,7 @@ impl DayDone {
         let rounds =
             planned.iter().map(|from| from.dose(&exercise.dose, &exercise.ladder).rounds()).sum();
         let count = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
-        let answer = history.mornings.iter().find(|answer| answer.after == day && answer.in_time());
+        let answer = history.morning_after(day);
         Self {
             day,
             sets: count(sets.len()),

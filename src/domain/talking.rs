@@ -215,12 +215,9 @@ fn mornings_rising(history: &History, exercise: &ExerciseReview) -> Option<Talki
 fn whole_dose(history: &History, exercise: &ExerciseReview, session: &Session) -> Option<bool> {
     let exercise = &exercise.exercise;
     let planned = session.plan.iter().find(|planned| planned.exercise == exercise.id)?;
-    let of_version = history
-        .accepted
-        .iter()
-        .map(|accepted| &accepted.routine)
-        .rfind(|routine| routine.id == session.routine && routine.version == session.version);
-    let known = of_version.and_then(|routine| routine.exercise(&exercise.id)).unwrap_or(exercise);
+    let of_version = history.accepted_for(session);
+    let known =
+        of_version.and_then(|accepted| accepted.routine.exercise(&exercise.id)).unwrap_or(exercise);
     let rounds = planned.from.dose(&known.dose, &known.ladder).rounds();
     let whole = session.sets_of(&exercise.id).filter(|set| set.ending == Ending::Complete);
     Some(usize::from(rounds) <= whole.count())
