@@ -88,6 +88,11 @@ impl Bench {
     fn open_text(self, text: &str) -> Result<String, String> {
         match file::parse(text) {
             Ok(File::Log(records)) => self.add_log(records),
+            Ok(File::DamagedLog { records, gaps }) => {
+                let said = self.add_log(records)?;
+                let gaps: Vec<String> = gaps.iter().map(ToString::to_string).collect();
+                Ok(format!("{said}, but the file is damaged ({})", gaps.join("; ")))
+            }
             Ok(File::Routine(file)) => {
                 let title = file.routine.title.to_string();
                 self.routine.set(Some(file.routine));
