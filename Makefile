@@ -19,7 +19,7 @@ WEB_TESTS := $(wildcard tests/web_*.rs)
 WEB_TEST_FLAGS := $(if $(WEB_TESTS),--test 'web_*')
 
 define heading
-@printf '\n== %s\n' '$(1)'
+@printf '\n== %s\n' "$(1)"
 endef
 
 .PHONY: help
@@ -93,9 +93,12 @@ engines: setup-test page ## Sound in WebKit, which allows none before a tap
 
 .PHONY: page
 page: setup-build ## Build the app into dist/
-	$(call heading,The app)
+	$(call heading,The client's page)
 	@$(ENV) cargo fetch --locked --target $(TARGET)
 	@$(ENV) $(WEB) trunk --log warn build --release --locked
+	$(call heading,The practitioner's page)
+	@$(ENV) $(WEB) trunk --log warn build --release --locked --dist dist/practice --public-url /practice/ practice.html
+	@node .ci/offline.mjs dist
 
 .PHONY: minimal-page
 minimal-page: setup-build

@@ -1,4 +1,4 @@
-// What Trunk runs when everything is built: the steps follow one another, since each reads what the one
+// What Trunk runs when one page is built: the steps follow one another, since each reads what the one
 // before wrote.
 await import("./minify.mjs");
-await import("./offline.mjs");
+await import("./protect.mjs");

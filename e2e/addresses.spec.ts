@@ -36,7 +36,7 @@ test("on a device with a routine", async ({ page }) => {
     ["/exercise/stair-heel-lowering", "Stair heel lowering"],
     ["/exercise/%3Cb%3E", "No such exercise"],
     ["/routine", "One exercise"],
-    ["/practice", "Visit review"],
+    ["/practice", "Caseload"],
   ] as const) {
     await page.goto(path);
     await expect(client.title(title), path).toBeVisible();

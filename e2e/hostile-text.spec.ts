@@ -93,7 +93,7 @@ for (const attack of ATTACKS) {
         mimeType: "text/plain",
         buffer: Buffer.from(content),
       };
-      await page.getByLabel("Open logs or a routine").setInputFiles(log);
+      await page.getByLabel("Open a file").setInputFiles(log);
       await expect(page.getByText(attack.replaceAll("/", "")).first()).toBeVisible();
     }
     await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();

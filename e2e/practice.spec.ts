@@ -37,7 +37,7 @@ async function openLog(page: Page, ...texts: string[]): Promise<void> {
     mimeType: "text/plain",
     buffer: Buffer.from(text),
   }));
-  await page.getByLabel("Open logs or a routine").setInputFiles(files);
+  await page.getByLabel("Open a file").setInputFiles(files);
 }
 
 test("the review shows what was done, what it cost, what was told and why", async ({ page, openDevice }) => {
@@ -138,7 +138,7 @@ test("hostile text in a note stays text", async ({ page, openDevice }) => {
   await practice.goto("/practice");
   await openLog(practice, log);
   await expect(practice.getByText("<img src=x onerror=")).toBeVisible();
-  await expect(practice).toHaveTitle("Carryover");
+  await expect(practice).toHaveTitle("Carryover for practitioners");
   await expect(practice.locator("img")).toHaveCount(0);
 });
 

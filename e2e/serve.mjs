@@ -3,8 +3,9 @@
 //   node e2e/serve.mjs [--port 8080] [FOLDER]
 //
 // FOLDER is dist/ unless given. A navigation to a path without a file extension
-// gets index.html, so that a deep link opens the app; anything else that does
-// not exist is a plain 404.
+// gets the page it belongs to, so that a deep link opens the app: the
+// practitioner's below /practice, the client's elsewhere. Anything else that
+// does not exist is a plain 404.
 import { createServer } from "node:http";
 import { readFile } from "node:fs/promises";
 import { existsSync } from "node:fs";
@@ -51,7 +52,8 @@ async function find(request, path) {
     return { type: TYPES[extname(file)] ?? "application/octet-stream", body: await readFile(file) };
   } catch {
     if (!isNavigation(request, path)) return undefined;
-    return { type: TYPES[".html"], body: await readFile(join(root, "index.html")) };
+    const page = /^\/practice(\/|$)/.test(path) ? "practice/index.html" : "index.html";
+    return { type: TYPES[".html"], body: await readFile(join(root, page)) };
   }
 }
 

@@ -163,10 +163,10 @@ export async function throughAVisit(client: Client, look: Look): Promise<void> {
   const log = /```json\n(.*?)```/s.exec(format)?.[1] ?? "";
   const open = async (name: string, text: string) => {
     const file = { name, mimeType: "text/plain", buffer: Buffer.from(text) };
-    await page.getByLabel("Open logs or a routine").setInputFiles(file);
+    await page.getByLabel("Open a file").setInputFiles(file);
   };
   await page.goto("/practice");
-  await expect(client.title("Visit review")).toBeVisible();
+  await expect(client.title("Caseload")).toBeVisible();
   await look("visit, nothing open");
   await open("holiday.txt", "sun");
   await expect(page.getByText(/could not be opened/)).toBeVisible();

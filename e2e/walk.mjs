@@ -2,39 +2,9 @@
 // morning's lights, at a size and in a scheme of one's choice, into target/walk/.
 //
 //   make page && node e2e/walk.mjs [width height light|dark]
-import { spawn } from "node:child_process";
-import { mkdirSync } from "node:fs";
-import { once } from "node:events";
-import { fileURLToPath } from "node:url";
-import { chromium } from "@playwright/test";
-import { args, findChromium } from "./chromium.mjs";
+import { begin } from "./pictures.mjs";
 
-const [width = "360", height = "740", colorScheme = "light"] = process.argv.slice(2);
-const folder = fileURLToPath(new URL("../target/walk/", import.meta.url));
-mkdirSync(folder, { recursive: true });
-const server = spawn(process.execPath, [fileURLToPath(new URL("serve.mjs", import.meta.url)), "--port", "0"], {
-  stdio: ["ignore", "pipe", "inherit"],
-});
-const [announcement] = await once(server.stdout, "data");
-const address = /http:\S+/.exec(String(announcement))?.[0];
-const browser = await chromium.launch({ args, executablePath: findChromium() });
-const context = await browser.newContext({
-  viewport: { width: Number(width), height: Number(height) },
-  colorScheme,
-  timezoneId: "Europe/Berlin",
-  locale: "en-GB",
-});
-const page = await context.newPage();
-page.on("console", (message) => console.log(`  ${message.type()}: ${message.text()}`));
-page.on("pageerror", (error) => console.log(`  uncaught: ${error.message}`));
-await page.clock.install({ time: new Date("2026-11-25T17:30:00+01:00") });
-let number = 0;
-const picture = async (name, fullPage = false) => {
-  number += 1;
-  const file = `${width}-${colorScheme}-${String(number).padStart(2, "0")}-${name}.png`;
-  await page.screenshot({ path: folder + file, fullPage });
-};
-const tap = (name, options = {}) => page.getByRole("button", { name, exact: true, ...options }).first().click();
+const { address, page, picture, tap, end } = await begin("client");
 
 await page.goto(address);
 await page.getByRole("heading", { level: 1 }).waitFor();
@@ -150,8 +120,7 @@ await (await downloading).saveAs(log);
 await page.goto(`${address}practice`);
 await page.getByRole("heading", { level: 1 }).waitFor();
 await picture("practice");
-await page.getByLabel("Open logs or a routine").setInputFiles(log);
+await page.getByLabel("Open a file").setInputFiles(log);
 await page.getByText("Day by day").waitFor();
 await picture("review", true);
-await browser.close();
-server.kill();
+await end();

@@ -1,14 +1,27 @@
 // Keeps one build of the app on the device, whole, so that it opens without a network.
 //
-// The build fills in the list of its files and a name made from their content. A new build is fetched
-// beside the old one and waits: the app asks before it takes over, and never in a session.
-const FILES = __FILES__;
+// The build fills in the lists of its files and a name made from their content. The client's page is kept
+// from the first visit on; the practitioner's only where it was opened, since a client never needs it.
+// A new build is fetched beside the old one and waits: the app asks before it takes over, and never in
+// a session.
+const PARTS = __PARTS__;
 const CACHE = "carryover-__CONTENT__";
-const PAGE = "/index.html";
+const PAGES = { client: "/index.html", practice: "/practice/index.html" };
 
 addEventListener("install", (event) => {
-  event.waitUntil(caches.open(CACHE).then((cache) => cache.addAll(FILES)));
+  event.waitUntil(install());
 });
+
+async function install() {
+  const practised = await caches.match(PAGES.practice);
+  await keep("client");
+  if (practised) await keep("practice");
+}
+
+async function keep(part) {
+  const cache = await caches.open(CACHE);
+  await cache.addAll(PARTS[part]);
+}
 
 addEventListener("activate", (event) => {
   const drop = (names) => Promise.all(names.filter((name) => name !== CACHE).map((name) => caches.delete(name)));
@@ -17,13 +30,20 @@ addEventListener("activate", (event) => {
 
 addEventListener("message", (event) => {
   if (event.data === "take over") skipWaiting();
+  if (event.data === "keep practice") event.waitUntil(keepOnce("practice"));
 });
+
+async function keepOnce(part) {
+  const cache = await caches.open(CACHE);
+  if (!(await cache.match(PAGES[part]))) await keep(part);
+}
 
 addEventListener("fetch", (event) => {
   const { request } = event;
   const address = new URL(request.url);
   if (request.method !== "GET" || address.origin !== location.origin) return;
-  const wanted = request.mode === "navigate" ? PAGE : address.pathname;
+  const page = /^\/practice(\/|$)/.test(address.pathname) ? PAGES.practice : PAGES.client;
+  const wanted = request.mode === "navigate" ? page : address.pathname;
   const kept = caches.open(CACHE).then((cache) => cache.match(wanted));
   event.respondWith(kept.then((found) => found ?? fetch(request)));
 });

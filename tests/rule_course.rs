@@ -9,8 +9,9 @@ mod support;
 use carryover::domain::course::{Availability, Stop};
 use carryover::domain::event::{Event, Fact, SetRef};
 use carryover::domain::history::History;
-use carryover::domain::ladder::OnLowestRung;
+use carryover::domain::ladder::{Ladder, OnLowestRung, Rung};
 use carryover::domain::pain::HalfPoints;
+use carryover::domain::routine::Exercise;
 use carryover::domain::rule::{
     AfterMiddleSet, Cell, Light, Limits, MayStepUp, Order, Preset, Reason, RestDays, Settling,
     Site, SiteCounts, Swelling, Table, UsualFrom,
@@ -1147,7 +1148,7 @@ fn a_verdict_that_changes_after_the_next_session_began_is_told_again() {
 // A new routine version.
 
 /// Two step-up days on a rung that was eased once, then a second version.
-fn revised(change: impl FnOnce(&mut carryover::domain::routine::Exercise, &mut Limits)) -> Story {
+fn revised(change: impl FnOnce(&mut Exercise, &mut Limits)) -> Story {
     let mut story = Story::with(&limits());
     story.train(first(Mon), &[4]);
     story.morning(first(Tue), UP_A_LITTLE);
@@ -1182,11 +1183,46 @@ fn a_new_version_with_other_sets_keeps_the_rung_and_starts_the_count_afresh() {
 }
 
 #[test]
-fn a_new_version_with_another_ladder_or_start_begins_on_its_start() {
+fn a_new_version_with_another_start_begins_on_it() {
     let story = revised(|exercise, _| exercise.ladder = ladder(5, 4, 5));
     assert_eq!((story.stands(), story.count()), (on_rung(4), 0));
+    let story = revised(|exercise, _| exercise.ladder = ladder(5, 1, 4));
+    assert_eq!((story.stands(), story.count()), (on_rung(1), 0));
+}
+
+#[test]
+fn a_new_version_keeps_the_rung_reached_while_its_help_is_on_the_ladder() {
+    // One rung fewer at the top.
     let story = revised(|exercise, _| exercise.ladder = ladder(4, 3, 4));
+    assert_eq!((story.stands(), story.count()), (on_rung(2), 0));
+    // A new rung below everything: the same help has another number, and so has the start.
+    let with =
+        |rungs: Vec<Rung>, start, ceiling| Ladder::new(rungs, rung(start), rung(ceiling)).unwrap();
+    let reworded = |at: usize, help: &str| {
+        let mut rungs = ladder(5, 3, 4).rungs().to_vec();
+        rungs[at].help = words(help);
+        rungs
+    };
+    let one_below: Vec<_> =
+        [reworded(0, "sitting down")[..1].to_vec(), ladder(5, 3, 4).rungs().to_vec()].concat();
+    let story = revised(|exercise, _| exercise.ladder = with(one_below, 4, 5));
     assert_eq!((story.stands(), story.count()), (on_rung(3), 0));
+    // Another rung says something else.
+    let story =
+        revised(|exercise, _| exercise.ladder = with(reworded(4, "a heel on the wall"), 3, 4));
+    assert_eq!((story.stands(), story.count()), (on_rung(2), 0));
+}
+
+#[test]
+fn a_new_version_without_the_rung_reached_begins_on_its_start() {
+    let gone = |exercise: &mut Exercise| {
+        let mut rungs = exercise.ladder.rungs().to_vec();
+        rungs.remove(1);
+        exercise.ladder = Ladder::new(rungs, rung(2), rung(3)).unwrap();
+    };
+    let story = revised(|exercise, _| gone(exercise));
+    assert_eq!((story.stands(), story.count()), (on_rung(2), 0));
+    assert_eq!(story.course().exercise().ladder.rung(rung(2)).help.as_str(), "both feet");
 }
 
 #[test]

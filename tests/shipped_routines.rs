@@ -1,14 +1,16 @@
 //! The routines that ship with the app, held to their sources and to plain words; the published
 //! format they are written in, held to the types that read it; and the cautions, held to the signs.
 
+#[path = "support/reading.rs"]
+mod reading;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use carryover::domain::dose::{
-    Action, Dose, Load, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay, WeightUnit,
-    session_time,
+    Action, Dose, Load, PhaseSecs, Reps, RestSecs, Sets, Sides, TimesADay, WeightUnit, session_time,
 };
 use carryover::domain::event::{Ending, Fact, WorkedToday};
 use carryover::domain::history::History;
@@ -22,6 +24,7 @@ use carryover::domain::rule::{
 use carryover::domain::warning::{Care, WarningSign};
 use carryover::domain::words::Words;
 use carryover::exchange::file::{self, File};
+use reading::{lines_of, parts_of, reading_grade, syllables};
 use serde_json::{Value, json};
 
 const DEMO: &str = "demo";
@@ -222,13 +225,7 @@ fn what_is_shown_within_a_sentence_is_written_as_a_part_of_one() {
                 assert!(!thing.as_str().contains(','), "{name}: {thing} in a list");
                 parts.push(thing);
             }
-            parts.extend(phase_words(&one.dose.tempo));
-            parts.extend(load_words(one.dose.load.as_ref()));
-            for rung in one.ladder.rungs() {
-                parts.push(&rung.help);
-                parts.extend(rung.dose.tempo.iter().flat_map(phase_words));
-                parts.extend(load_words(rung.dose.load.as_ref()));
-            }
+            parts.extend(parts_of(one));
         }
         for part in parts {
             let text = part.as_str();
@@ -515,60 +512,8 @@ fn client_lines(routine: &Routine) -> Vec<String> {
     let mut lines: Vec<&Words> = vec![&routine.title];
     lines.extend(&routine.cautions);
     lines.extend(routine.limits.sites.iter().map(|site| &site.name));
-    for one in routine.exercises() {
-        lines.push(&one.name);
-        lines.extend(&one.purpose);
-        for list in [&one.equipment, &one.steps, &one.watch_for, &one.cautions] {
-            lines.extend(list);
-        }
-        lines.extend(phase_words(&one.dose.tempo));
-        lines.extend(load_words(one.dose.load.as_ref()));
-        for rung in one.ladder.rungs() {
-            lines.push(&rung.help);
-            lines.extend(rung.dose.tempo.iter().flat_map(phase_words));
-            lines.extend(load_words(rung.dose.load.as_ref()));
-        }
-    }
+    lines.extend(routine.exercises().iter().flat_map(lines_of));
     lines.into_iter().map(|words| words.as_str().to_owned()).collect()
-}
-
-fn phase_words(tempo: &Tempo) -> impl Iterator<Item = &Words> {
-    tempo.phases().iter().filter_map(|phase| phase.how.as_ref())
-}
-
-fn load_words(load: Option<&Load>) -> Option<&Words> {
-    match load? {
-        Load::Described(words) => Some(words),
-        Load::Weight { .. } => None,
-    }
-}
-
-/// The Flesch-Kincaid grade of some lines, each at least one sentence: about the years of school
-/// that a reader needs. An approximation, since syllables are counted as groups of vowels.
-fn reading_grade(lines: &[String]) -> f64 {
-    let mut counts = [0_u32; 3];
-    for line in lines {
-        let words: Vec<&str> = line
-            .split(|letter: char| !letter.is_alphanumeric())
-            .filter(|word| !word.is_empty())
-            .collect();
-        let ends = line.split(['.', '?', '!', ':']).filter(|part| !part.trim().is_empty());
-        let syllables: usize = words.iter().map(|word| syllables(word)).sum();
-        for (count, more) in counts.iter_mut().zip([ends.count(), words.len(), syllables]) {
-            *count += u32::try_from(more).expect("a short text");
-        }
-    }
-    let [sentences, words, syllables] = counts.map(f64::from);
-    0.39 * words / sentences + 11.8 * syllables / words - 15.59
-}
-
-/// Groups of vowels, less a silent e at the end; at least one.
-fn syllables(word: &str) -> usize {
-    let word = word.to_lowercase();
-    let is_vowel = |letter: char| "aeiouy".contains(letter);
-    let groups = word.split(|letter| !is_vowel(letter)).filter(|group| !group.is_empty()).count();
-    let silent = word.ends_with('e') && !word.ends_with("le") && !word.ends_with("ee");
-    (groups - usize::from(silent && 1 < groups)).max(1)
 }
 
 fn routine(name: &str) -> Routine {

@@ -96,6 +96,30 @@ pub enum Availability {
     Stopped(Stop),
 }
 
+/// Where an exercise goes on under a new version of its routine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum GoesOn {
+    /// With the help that was reached, whatever number its rung has now.
+    Kept { was: Foothold, is: Foothold },
+    /// On the new ceiling, which is below what was reached.
+    AtTheCeiling { is: Foothold },
+    /// On the starting rung: it was moved, or what was reached is not on the ladder any more.
+    AtTheStart { is: Foothold },
+    /// On the starting rung of an exercise that the client never had.
+    New { is: Foothold },
+}
+
+impl GoesOn {
+    pub const fn foothold(self) -> Foothold {
+        match self {
+            Self::Kept { is, .. }
+            | Self::AtTheCeiling { is }
+            | Self::AtTheStart { is }
+            | Self::New { is } => is,
+        }
+    }
+}
+
 /// Where an exercise stands between two training days.
 #[derive(Clone, Debug, PartialEq, Eq)]
 struct Standing {
@@ -182,27 +206,42 @@ impl Course {
     }
 
     /// A new routine version is the practitioner's answer: every Hold and stop is lifted. The rung
-    /// reached is kept where the ladder and its start are the same, the count only where the dose
-    /// and the limits are, too. The history stays.
+    /// reached is kept as [`goes_on`](Self::goes_on) says, the count only where ladder, dose and
+    /// limits are the same. The history stays.
     pub fn revise(&mut self, exercise: Exercise, limits: Limits, version: Version) {
-        let same_ladder = self.exercise.ladder.rungs() == exercise.ladder.rungs()
-            && self.exercise.ladder.start() == exercise.ladder.start();
+        self.standing.foothold = self.goes_on(&exercise).foothold();
+        let same_ladder = self.exercise.ladder == exercise.ladder;
         let same_dose = self.exercise.dose == exercise.dose;
-        let reached = self.standing.foothold;
-        self.standing.foothold = match (same_ladder, same_dose) {
-            (true, true) => reached,
-            (true, false) => Foothold::on(reached.rung),
-            (false, _) => Foothold::on(exercise.ladder.start()),
-        }
-        .min(Foothold::on(exercise.ladder.ceiling()));
-        let same_ceiling = self.exercise.ladder.ceiling() == exercise.ladder.ceiling();
-        if !(same_ladder && same_dose && same_ceiling && self.limits == limits) {
+        if !(same_ladder && same_dose && self.limits == limits) {
             self.standing.count = 0;
         }
         self.exercise = exercise;
         self.limits = limits;
         self.version = version;
         self.lift();
+    }
+
+    /// Where the client would go on if a new version had the exercise like this. The rung reached is
+    /// kept where its help still stands on the ladder and the practitioner did not move the start;
+    /// sets taken off are given back where the dose changed; nothing is above the new ceiling.
+    pub fn goes_on(&self, revised: &Exercise) -> GoesOn {
+        let (before, after) = (&self.exercise, revised);
+        let was = self.standing.foothold;
+        let start = after.ladder.find(&before.ladder, before.ladder.start());
+        let start_moved = start.unwrap_or(before.ladder.start()) != after.ladder.start();
+        let found = after.ladder.find(&before.ladder, was.rung).filter(|_| !start_moved);
+        let Some(rung) = found else {
+            return GoesOn::AtTheStart { is: Foothold::on(after.ladder.start()) };
+        };
+        let same_dose = before.dose == after.dose
+            && before.ladder.rung(was.rung).dose == after.ladder.rung(rung).dose;
+        let kept = if same_dose { was.renumbered(rung) } else { Foothold::on(rung) };
+        let ceiling = Foothold::on(after.ladder.ceiling());
+        if ceiling < kept {
+            GoesOn::AtTheCeiling { is: ceiling }
+        } else {
+            GoesOn::Kept { was, is: kept }
+        }
     }
 
     /// Someone qualified said to go on: lifts what waits for such an answer, and nothing else.

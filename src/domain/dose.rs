@@ -69,6 +69,10 @@ impl Tempo {
         }
     }
 
+    pub fn pair(first: Phase, second: Phase) -> Self {
+        Self(vec![first, second])
+    }
+
     pub fn phases(&self) -> &[Phase] {
         &self.0
     }
@@ -311,6 +315,15 @@ impl Dose {
     /// Work and rests of one session.
     pub fn exercise_time(&self) -> Duration {
         self.time_under_tension() + self.rest_time()
+    }
+
+    /// How often in a week: the prescribed days, each so many times.
+    pub fn times_a_week(&self) -> u32 {
+        let days = match self.days.named().len() {
+            0 => 7,
+            named => u32::try_from(named).unwrap_or(7),
+        };
+        days * u32::from(self.times_a_day.get())
     }
 
     /// The dose with some parts replaced.

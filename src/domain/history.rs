@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike};
 
-use super::course::{Availability, Course, Judged, MORNING_FROM};
+use super::course::{Availability, Course, GoesOn, Judged, MORNING_FROM};
 use super::dose::Dose;
 use super::event::{Ending, Event, EventId, Fact, Planned, SetRef, WorkedToday};
 use super::ladder::{Foothold, RungNumber};
@@ -354,6 +354,25 @@ impl History {
             Some(followed) if routine.version == followed.version => Newness::Same,
             Some(_) | None => Newness::Newer,
         }
+    }
+
+    /// The label that a routine was made for, and the one that the client goes by, where they differ.
+    pub fn other_client<'a>(&'a self, routine: &'a Routine) -> Option<(&'a Words, &'a Words)> {
+        let (theirs, own) = (routine.client.as_ref()?, self.routine()?.client.as_ref()?);
+        (theirs != own).then_some((theirs, own))
+    }
+
+    /// Where each exercise of a routine would go on if the client took it on now, in its order.
+    pub fn goes_on<'a>(
+        &'a self,
+        routine: &'a Routine,
+    ) -> impl Iterator<Item = (&'a Exercise, GoesOn)> {
+        routine.exercises().iter().map(|exercise| {
+            let start = Foothold::on(exercise.ladder.start());
+            let known = self.courses.get(&exercise.id);
+            let new = GoesOn::New { is: start };
+            (exercise, known.map_or(new, |course| course.goes_on(exercise)))
+        })
     }
 
     /// The routine that the client follows now.

@@ -54,6 +54,83 @@ impl Ladder {
         Ok(Self { rungs, start, ceiling })
     }
 
+    /// The ladder of an exercise for which no help is planned.
+    pub fn of_one() -> Self {
+        let help = Words::new("no help").unwrap_or_else(|_blank| unreachable!());
+        let rung = Rung { help, dose: DoseChange::default() };
+        Self { rungs: vec![rung], start: RungNumber::LEAST, ceiling: RungNumber::LEAST }
+    }
+
+    /// The ladder with another rung in one place; as it was where there is no such rung.
+    #[must_use]
+    pub fn with(&self, number: RungNumber, rung: Rung) -> Self {
+        let mut ladder = self.clone();
+        if let Some(place) = ladder.rungs.get_mut(usize::from(number.get()) - 1) {
+            *place = rung;
+        }
+        ladder
+    }
+
+    /// The ladder with one rung more, above the one of that number and at first like it.
+    pub fn with_one_above(&self, number: RungNumber) -> Result<Self, NotALadder> {
+        let mut rungs = self.rungs.clone();
+        let above = usize::from(number.get()).min(rungs.len());
+        rungs.insert(above, self.rung(number).clone());
+        let shifted = |mark: RungNumber| {
+            if number < mark { RungNumber::nearest(mark.get() + 1) } else { mark }
+        };
+        Self::new(rungs, shifted(self.start), shifted(self.ceiling))
+    }
+
+    /// The ladder without one rung; the marks above it come down with the rest.
+    pub fn without(&self, number: RungNumber) -> Result<Self, NotALadder> {
+        let mut rungs = self.rungs.clone();
+        if usize::from(number.get()) <= rungs.len() {
+            rungs.remove(usize::from(number.get()) - 1);
+        }
+        let left = u16::try_from(rungs.len()).unwrap_or(u16::MAX);
+        let lowered = |mark: RungNumber| {
+            let mark = if number < mark { mark.get() - 1 } else { mark.get() };
+            RungNumber::nearest(mark.min(left))
+        };
+        Self::new(rungs, lowered(self.start), lowered(self.ceiling))
+    }
+
+    /// The ladder begun on another rung; the ceiling is never below it.
+    pub fn starting_on(&self, start: RungNumber) -> Result<Self, NotALadder> {
+        Self::new(self.rungs.clone(), start, self.ceiling.max(start))
+    }
+
+    /// The ladder allowed up to another rung; the start is never above it.
+    pub fn up_to(&self, ceiling: RungNumber) -> Result<Self, NotALadder> {
+        Self::new(self.rungs.clone(), self.start.min(ceiling), ceiling)
+    }
+
+    /// How many things are different on a rung from the one below it: the help, and each part of the dose.
+    ///
+    /// One change at a time is the rule of the published home programme (PMC7783996, table 2).
+    pub fn changes_at(&self, number: RungNumber, prescribed: &Dose) -> usize {
+        if number == RungNumber::LEAST {
+            return 0;
+        }
+        let below = self.rung(RungNumber::nearest(number.get() - 1));
+        let here = self.rung(number);
+        let (before, now) = (prescribed.with(&below.dose), prescribed.with(&here.dose));
+        // A rung that changes the dose has to say so in its words: that is the same change, told twice.
+        let of_dose = [
+            before.sets != now.sets,
+            before.reps != now.reps,
+            before.tempo != now.tempo,
+            before.rest_secs != now.rest_secs,
+            before.load != now.load,
+        ];
+        of_dose
+            .into_iter()
+            .filter(|changed| *changed)
+            .count()
+            .max(usize::from(below.help != here.help))
+    }
+
     pub fn rungs(&self) -> &[Rung] {
         &self.rungs
     }
@@ -77,6 +154,25 @@ impl Ladder {
     /// The rung of that number, or the nearest one this ladder has.
     pub fn rung(&self, number: RungNumber) -> &Rung {
         &self.rungs[(usize::from(number.get()) - 1).min(self.rungs.len() - 1)]
+    }
+
+    /// Where a rung of an earlier form of this ladder stands on it now: the rung that offers the same
+    /// help; of several, the one with the same dose, else the one with the same number.
+    ///
+    /// `None` where it is gone or cannot be told from others.
+    pub fn find(&self, earlier: &Self, number: RungNumber) -> Option<RungNumber> {
+        let reached = earlier.rung(number);
+        let same_help: Vec<(RungNumber, &Rung)> = (1_i64..)
+            .zip(&self.rungs)
+            .filter(|(_, rung)| rung.help == reached.help)
+            .filter_map(|(number, rung)| Some((RungNumber::new(number).ok()?, rung)))
+            .collect();
+        let same_dose = || same_help.iter().filter(|(_, rung)| rung.dose == reached.dose);
+        match (&same_help[..], same_dose().count()) {
+            ([(only, _)], _) => Some(*only),
+            (_, 1) => same_dose().map(|(number, _)| *number).next(),
+            _ => same_help.iter().map(|(number, _)| *number).find(|place| *place == number),
+        }
     }
 }
 
@@ -166,6 +262,13 @@ impl Foothold {
         Self::at_height(self.height() + 1)
     }
 
+    /// The same place once its rung has another number: sets that were taken off are as many rungs
+    /// down, where there are rungs below now.
+    #[must_use]
+    pub fn renumbered(self, rung: RungNumber) -> Self {
+        Self::at_height(i32::from(rung.get()) - i32::from(self.fewer_sets))
+    }
+
     /// The dose as prescribed, changed by the rung, less the sets that were taken off.
     pub fn dose(self, prescribed: &Dose, ladder: &Ladder) -> Dose {
         let mut dose = prescribed.with(&ladder.rung(self.rung).dose);
@@ -220,6 +323,67 @@ mod tests {
         let stands = Foothold { rung: rung(1), fewer_sets: 1 };
         assert_eq!(stands.harder(), Foothold::on(rung(1)));
         assert_eq!(stands.harder().harder(), Foothold::on(rung(2)));
+    }
+
+    fn ladder(rungs: &[(&str, Option<i64>)]) -> Ladder {
+        let rung_of = |&(help, reps): &(&str, Option<i64>)| Rung {
+            help: Words::new(help).unwrap(),
+            dose: DoseChange {
+                reps: reps.map(|reps| reps.try_into().unwrap()),
+                ..DoseChange::default()
+            },
+        };
+        Ladder::new(rungs.iter().map(rung_of).collect(), rung(1), rung(1)).unwrap()
+    }
+
+    #[test]
+    fn a_rung_is_found_again_by_its_help() {
+        let was = ladder(&[("both", None), ("one", None), ("one", Some(12)), ("none", None)]);
+        #[rustfmt::skip]
+        let rows = [
+            // A rung was put in below, and one was taken out.
+            (&[("wall", None), ("both", None), ("one", None), ("one", Some(12)), ("none", None)][..],
+                [Some(2), Some(3), Some(4), Some(5)]),
+            (&[("one", None), ("one", Some(12)), ("none", None)][..], [None, Some(1), Some(2), Some(3)]),
+            // Reworded, or with another dose.
+            (&[("both", Some(5)), ("one", None), ("one", Some(12)), ("free", None)][..],
+                [Some(1), Some(2), Some(3), None]),
+            // Two that say the same, neither with the same dose: the number decides, or nothing does.
+            (&[("both", None), ("one", Some(6)), ("x", None), ("one", Some(7))][..],
+                [Some(1), Some(2), None, None]),
+        ];
+        for (rungs, expected) in rows {
+            let is = ladder(rungs);
+            let found = [1, 2, 3, 4].map(|number| is.find(&was, rung(number)).map(RungNumber::get));
+            assert_eq!(found, expected, "{rungs:?}");
+        }
+        let every = [1, 2, 3, 4].map(|number| was.find(&was, rung(number)).map(RungNumber::get));
+        assert_eq!(every, [1, 2, 3, 4].map(Some));
+    }
+
+    #[test]
+    fn sets_taken_off_become_rungs_down_where_there_are_rungs_below() {
+        let stands = Foothold { rung: rung(1), fewer_sets: 1 };
+        assert_eq!(stands.renumbered(rung(1)), stands);
+        assert_eq!(stands.renumbered(rung(2)), Foothold::on(rung(1)));
+        assert_eq!(stands.renumbered(rung(3)), Foothold::on(rung(2)));
+        assert_eq!(Foothold::on(rung(3)).renumbered(rung(2)), Foothold::on(rung(2)));
+    }
+
+    #[test]
+    fn marks_stay_with_their_rungs_when_rungs_come_and_go() {
+        let help =
+            |words: &str| Rung { help: Words::new(words).unwrap(), dose: DoseChange::default() };
+        let ladder = Ladder::new(vec![help("a"), help("b"), help("c")], rung(2), rung(3)).unwrap();
+        let marks = |ladder: &Ladder| (ladder.start().get(), ladder.ceiling().get());
+        assert_eq!(marks(&ladder.with_one_above(rung(1)).unwrap()), (3, 4));
+        assert_eq!(marks(&ladder.with_one_above(rung(2)).unwrap()), (2, 4));
+        assert_eq!(marks(&ladder.without(rung(1)).unwrap()), (1, 2));
+        assert_eq!(marks(&ladder.without(rung(3)).unwrap()), (2, 2));
+        assert_eq!(marks(&ladder.up_to(rung(1)).unwrap()), (1, 1));
+        assert_eq!(marks(&ladder.starting_on(rung(3)).unwrap()), (3, 3));
+        let one = Ladder::of_one();
+        assert_eq!(one.without(rung(1)), Err(NotALadder::Rungs { rungs: 0 }));
     }
 
     #[test]

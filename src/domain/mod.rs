@@ -17,6 +17,8 @@ pub mod rule;
 
 pub mod routine;
 
+pub mod library;
+
 pub mod warning;
 
 pub mod event;
@@ -38,3 +40,13 @@ pub mod statistics;
 pub mod trend;
 
 pub mod talking;
+
+pub mod draft;
+
+pub mod caseload;
+
+pub mod measure;
+
+pub mod completeness;
+
+pub mod changes;

@@ -6,7 +6,9 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-use super::dose::Dose;
+use super::dose::{
+    Action, Days, Dose, Phase, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay,
+};
 use super::ladder::Ladder;
 use super::rule::Limits;
 use super::words::{Id, Words, whole_number};
@@ -42,9 +44,39 @@ pub struct Exercise {
     pub source: Option<Words>,
 }
 
+impl Exercise {
+    /// An exercise of which nothing is known but its name: two sets of ten, slowly, on a ladder of one
+    /// rung (common practice, no source). Its id is made from the name.
+    pub fn named(name: Words) -> Self {
+        let phase = |action| Phase { action, secs: PhaseSecs::nearest(2), how: None };
+        Self {
+            id: Id::from_words(&name),
+            name,
+            purpose: None,
+            equipment: Vec::new(),
+            steps: Vec::new(),
+            watch_for: Vec::new(),
+            cautions: Vec::new(),
+            dose: Dose {
+                sets: Sets::nearest(2),
+                reps: Reps::nearest(10),
+                tempo: Tempo::pair(phase(Action::Lift), phase(Action::Lower)),
+                rest_secs: RestSecs::nearest(60),
+                sides: Sides::Together,
+                load: None,
+                times_a_day: TimesADay::LEAST,
+                days: Days::EVERY,
+            },
+            ladder: Ladder::of_one(),
+            limits: None,
+            source: None,
+        }
+    }
+}
+
 /// A routine that exists has 1 to [`Routine::MOST_EXERCISES`] exercises with ids of their own.
 #[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
-#[serde(try_from = "WireRoutine", into = "WireRoutine")]
+#[serde(try_from = "Parts", into = "Parts")]
 pub struct Routine {
     pub id: Id,
     pub version: Version,
@@ -60,27 +92,62 @@ pub struct Routine {
     exercises: Vec<Exercise>,
 }
 
+/// What a routine is made of, before it is known to be one.
 #[derive(Deserialize, Serialize)]
-struct WireRoutine {
-    id: Id,
-    version: Version,
-    title: Words,
+pub struct Parts {
+    pub id: Id,
+    pub version: Version,
+    pub title: Words,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    client: Option<Words>,
+    pub client: Option<Words>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    practitioner: Option<Words>,
-    issued: NaiveDate,
+    pub practitioner: Option<Words>,
+    pub issued: NaiveDate,
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    source: Option<Words>,
-    limits: Limits,
+    pub source: Option<Words>,
+    pub limits: Limits,
     #[serde(default)]
-    cautions: Vec<Words>,
-    exercises: Vec<Exercise>,
+    pub cautions: Vec<Words>,
+    pub exercises: Vec<Exercise>,
 }
 
 impl Routine {
     pub const MOST_EXERCISES: usize = 20;
-    const MOST_LINES: usize = 20;
+    pub const MOST_LINES: usize = 20;
+
+    /// Puts a routine together.
+    pub fn of(parts: Parts) -> Result<Self, NotARoutine> {
+        if !(1..=Self::MOST_EXERCISES).contains(&parts.exercises.len()) {
+            return Err(NotARoutine::Exercises { exercises: parts.exercises.len() });
+        }
+        let mut seen = BTreeSet::new();
+        for exercise in &parts.exercises {
+            if !seen.insert(&exercise.id) {
+                return Err(NotARoutine::RepeatedId { id: exercise.id.as_str().to_owned() });
+            }
+            let lists =
+                [&exercise.equipment, &exercise.steps, &exercise.watch_for, &exercise.cautions];
+            if lists.iter().any(|list| Self::MOST_LINES < list.len()) {
+                return Err(NotARoutine::TooManyLines { id: exercise.id.as_str().to_owned() });
+            }
+        }
+        let every_limits = parts.exercises.iter().filter_map(|exercise| exercise.limits.as_ref());
+        if every_limits.chain([&parts.limits]).any(|limits| 6 < limits.sites.len()) {
+            return Err(NotARoutine::TooManySites);
+        }
+        Ok(Self {
+            id: parts.id,
+            version: parts.version,
+            title: parts.title,
+            client: parts.client,
+            practitioner: parts.practitioner,
+            issued: parts.issued,
+            source: parts.source,
+            limits: parts.limits,
+            cautions: parts.cautions,
+            exercises: parts.exercises,
+        })
+    }
 
     /// The exercises in the order in which they are done.
     pub fn exercises(&self) -> &[Exercise] {
@@ -108,44 +175,15 @@ impl Routine {
     }
 }
 
-impl TryFrom<WireRoutine> for Routine {
+impl TryFrom<Parts> for Routine {
     type Error = NotARoutine;
 
-    fn try_from(wire: WireRoutine) -> Result<Self, NotARoutine> {
-        if !(1..=Self::MOST_EXERCISES).contains(&wire.exercises.len()) {
-            return Err(NotARoutine::Exercises { exercises: wire.exercises.len() });
-        }
-        let mut seen = BTreeSet::new();
-        for exercise in &wire.exercises {
-            if !seen.insert(&exercise.id) {
-                return Err(NotARoutine::RepeatedId { id: exercise.id.as_str().to_owned() });
-            }
-            let lists =
-                [&exercise.equipment, &exercise.steps, &exercise.watch_for, &exercise.cautions];
-            if lists.iter().any(|list| Self::MOST_LINES < list.len()) {
-                return Err(NotARoutine::TooManyLines { id: exercise.id.as_str().to_owned() });
-            }
-        }
-        let every_limits = wire.exercises.iter().filter_map(|exercise| exercise.limits.as_ref());
-        if every_limits.chain([&wire.limits]).any(|limits| 6 < limits.sites.len()) {
-            return Err(NotARoutine::TooManySites);
-        }
-        Ok(Self {
-            id: wire.id,
-            version: wire.version,
-            title: wire.title,
-            client: wire.client,
-            practitioner: wire.practitioner,
-            issued: wire.issued,
-            source: wire.source,
-            limits: wire.limits,
-            cautions: wire.cautions,
-            exercises: wire.exercises,
-        })
+    fn try_from(parts: Parts) -> Result<Self, NotARoutine> {
+        Self::of(parts)
     }
 }
 
-impl From<Routine> for WireRoutine {
+impl From<Routine> for Parts {
     fn from(routine: Routine) -> Self {
         Self {
             id: routine.id,

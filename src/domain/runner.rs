@@ -526,12 +526,17 @@ impl Run {
         }
     }
 
-    /// A set that the device slept in stands still where it fell asleep; a rest runs on.
+    /// A set that the device slept in stands still where it fell asleep; a rest runs on. The time to get
+    /// into place is given again.
     fn wake(&mut self, after: Duration, now: Moment) -> Vec<Fact> {
-        if let Stage::Set { clock, .. } = &mut self.stage
+        if let Stage::Set { timeline, segment, clock, .. } = &mut self.stage
             && !clock.is_paused()
         {
-            *clock = clock.paused(now.before(after));
+            let segment = &timeline.segments()[*segment];
+            *clock = match segment.beat {
+                Beat::Work { .. } => clock.paused(now.before(after)),
+                Beat::GetReady | Beat::ChangeSides => Clock::Paused { left: segment.length },
+            };
             self.slept = Some(after);
         }
         Vec::new()

@@ -8,7 +8,7 @@ use thiserror::Error;
 /// A line or short paragraph of plain text: not blank, at most [`Words::LONGEST`] letters, no control characters.
 ///
 /// It is only ever text: nothing in the app reads it as markup.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Serialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct Words(String);
 
@@ -81,6 +81,23 @@ impl Id {
     }
 }
 
+impl Id {
+    /// An id made of the letters and digits of a name: "Heel drop" is `heel-drop`.
+    pub fn from_words(name: &Words) -> Self {
+        let mut id = String::new();
+        for letter in name.as_str().to_lowercase().chars() {
+            if letter.is_ascii_alphanumeric() {
+                id.push(letter);
+            } else if !id.is_empty() && !id.ends_with('-') {
+                id.push('-');
+            }
+        }
+        id.truncate(64);
+        Self::new(id.trim_end_matches('-'))
+            .unwrap_or_else(|_nothing_left| Self("exercise".to_owned()))
+    }
+}
+
 impl TryFrom<String> for Id {
     type Error = NotAnId;
 
@@ -103,7 +120,7 @@ pub struct NotAnId;
 macro_rules! whole_number {
     ($(#[$doc:meta])* $name:ident, $least:literal ..= $most:literal, $noun:literal) => {
         $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Deserialize, serde::Serialize)]
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Deserialize, serde::Serialize)]
         #[serde(try_from = "i64", into = "i64")]
         pub struct $name(u16);
 
@@ -117,6 +134,15 @@ macro_rules! whole_number {
                     Ok(Self(number as u16))
                 } else {
                     Err($crate::domain::words::OutOfRange { number, noun: $noun, least: $least, most: $most })
+                }
+            }
+
+            /// The nearest number that there is.
+            pub const fn nearest(number: u16) -> Self {
+                match Self::new(number as i64) {
+                    Ok(there) => there,
+                    Err(_) if $most < number => Self::MOST,
+                    Err(_) => Self::LEAST,
                 }
             }
 
@@ -162,6 +188,15 @@ mod tests {
         assert_eq!(Words::new(&"é".repeat(1001)), Err(NotWords::TooLong { letters: 1001 }));
         assert_eq!(Words::new("a\u{0}b"), Err(NotWords::Control));
         assert_eq!(Words::new("<b>bold</b>").unwrap().as_str(), "<b>bold</b>");
+    }
+
+    #[test]
+    fn a_name_gives_an_id_whatever_it_is_made_of() {
+        let id = |name: &str| Id::from_words(&Words::new(name).unwrap()).as_str().to_owned();
+        assert_eq!(id("Heel drop, on the stair!"), "heel-drop-on-the-stair");
+        assert_eq!(id("Übung 2"), "bung-2");
+        assert_eq!(id("…"), "exercise");
+        assert_eq!(id(&"a ".repeat(100)).len(), 63);
     }
 
     #[test]

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
 use thiserror::Error;
 
@@ -256,6 +256,18 @@ fn stray(between: &str) -> Option<usize> {
     between.find(|letter: char| letter != ',' && !letter.is_ascii_whitespace())
 }
 
+/// Writes a routine file.
+pub fn print_routine(routine: &Routine) -> String {
+    #[derive(Serialize)]
+    struct Whole<'a> {
+        format: &'static str,
+        version: i64,
+        routine: &'a Routine,
+    }
+    let whole = Whole { format: ROUTINE, version: VERSION, routine };
+    serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
+}
+
 /// Writes a log file: one event a line, in the order of the ids.
 pub fn print_log(records: &[Record]) -> String {
     let mut sorted: Vec<&Record> = records.iter().collect();
@@ -321,6 +333,15 @@ mod tests {
             format!("{{\"format\":\"carryover-log\",\"version\":1,\"events\":[\n{line}\n]}}\n");
         let Ok(File::Log(records)) = parse(&text) else { panic!("a log") };
         assert_eq!(print_log(&records), text);
+    }
+
+    #[test]
+    fn a_routine_that_is_written_reads_back_as_it_was() {
+        let Ok(File::Routine(file)) = parse(DEMO) else { panic!("a routine") };
+        let Ok(File::Routine(again)) = parse(&print_routine(&file.routine)) else {
+            panic!("a routine")
+        };
+        assert_eq!(again.routine, file.routine);
     }
 
     #[test]

@@ -1,4 +1,4 @@
-//! What crosses a border, as pure text: the app's own files.
+//! What crosses a border, as pure text: the app's own files, links and codes.
 //!
 //! Everything from outside is judged here, once, by its content and never by its name. Nothing here
 //! knows a browser; what comes in is only ever text, never markup.
@@ -16,3 +16,13 @@ pub mod csv;
 pub mod calendar;
 
 pub mod fhir;
+
+pub mod copy;
+
+mod patch;
+
+pub mod link;
+
+pub mod frames;
+
+pub mod qr;

@@ -90,9 +90,15 @@ pub fn can_share() -> bool {
 /// Hands a text file to the share sheet. The name must end in `.txt`: some browsers let only a few
 /// endings through, and this app's readers judge the content in any case.
 pub async fn share(name: &str, text: &str) -> Shared {
+    match data(name, text) {
+        Some(data) => share_data(&data).await,
+        None => Shared::Failed,
+    }
+}
+
+async fn share_data(data: &Object) -> Shared {
     let Some(promise) = reach::navigator()
-        .zip(data(name, text))
-        .and_then(|(navigator, data)| reach::call(&navigator, "share", &[&data]))
+        .and_then(|navigator| reach::call(&navigator, "share", &[data]))
         .and_then(|promise| promise.dyn_into::<Promise>().ok())
     else {
         return Shared::Failed;
@@ -114,4 +120,33 @@ fn data(name: &str, text: &str) -> Option<Object> {
     let data = Object::new();
     Reflect::set(&data, &JsValue::from_str("files"), &Array::of1(&file)).ok()?;
     Some(data)
+}
+
+/// Whether this browser can hand a link to another app.
+pub fn can_share_link() -> bool {
+    reach::navigator().is_some_and(|navigator| reach::get(&navigator, "share").is_some())
+}
+
+/// Hands a link to the share sheet.
+pub async fn share_link(link: &str) -> Shared {
+    let data = Object::new();
+    if Reflect::set(&data, &JsValue::from_str("url"), &JsValue::from_str(link)).is_err() {
+        return Shared::Failed;
+    }
+    share_data(&data).await
+}
+
+/// Puts a text on the clipboard, from a tap; whether it is there.
+pub async fn copy_text(text: &str) -> bool {
+    let clipboard = reach::navigator().and_then(|navigator| reach::get(&navigator, "clipboard"));
+    match clipboard {
+        Some(clipboard) => {
+            let writing = reach::call(&clipboard, "writeText", &[&JsValue::from_str(text)]);
+            match writing.and_then(|writing| writing.dyn_into::<Promise>().ok()) {
+                Some(writing) => JsFuture::from(writing).await.is_ok(),
+                None => false,
+            }
+        }
+        None => false,
+    }
 }

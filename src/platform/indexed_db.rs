@@ -18,7 +18,7 @@ use web_sys::{
 };
 
 use super::preferences::storage_is_allowed;
-use crate::store::journal::{Backend, BackendError, Entry};
+use crate::store::backend::{Backend, BackendError, Entry, Shelf};
 
 const EVENTS: &str = "events";
 const VERSION: u32 = 1;
@@ -37,13 +37,7 @@ impl IndexedDb {
         Ok(Self { name: name.into(), connection: Rc::new(RefCell::new(connection)) })
     }
 
-    fn spare_key(&self) -> String {
-        format!("{}.spare", self.name)
-    }
-}
-
-impl Backend for IndexedDb {
-    async fn read(&self) -> Result<Vec<Entry>, BackendError> {
+    async fn entries(&self) -> Result<Vec<Entry>, BackendError> {
         let reading = {
             let database = self.connection.borrow();
             let transaction = database
@@ -63,9 +57,13 @@ impl Backend for IndexedDb {
         Ok(keys.iter().zip(texts.iter()).map(entry).collect())
     }
 
-    fn write(&self, entries: &[Entry]) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        let first = put_and_commit(&self.connection.borrow(), entries);
-        let (place, entries) = (self.clone(), entries.to_vec());
+    fn put_and_take(
+        &self,
+        put: &[Entry],
+        take: &[String],
+    ) -> impl Future<Output = Result<(), BackendError>> + use<> {
+        let first = put_and_commit(&self.connection.borrow(), put, take);
+        let (place, put, take) = (self.clone(), put.to_vec(), take.to_vec());
         async move {
             let lost = match first {
                 Ok(completing) => match JsFuture::from(completing).await {
@@ -79,11 +77,32 @@ impl Backend for IndexedDb {
             }
             // A connection can be lost in the background; a fresh one either works or says why not.
             let fresh = connect(&place.name).await?;
-            let completing = put_and_commit(&fresh, &entries).map_err(refused)?;
+            let completing = put_and_commit(&fresh, &put, &take).map_err(refused)?;
             place.connection.replace(fresh);
             JsFuture::from(completing).await.map_err(refused)?;
             Ok(())
         }
+    }
+
+    /// Takes everything away.
+    pub async fn clear(&self) -> Result<(), BackendError> {
+        let keys: Vec<String> = self.entries().await?.into_iter().map(|entry| entry.key).collect();
+        self.keep_spare(&[]);
+        self.put_and_take(&[], &keys).await
+    }
+
+    fn spare_key(&self) -> String {
+        format!("{}.spare", self.name)
+    }
+}
+
+impl Backend for IndexedDb {
+    async fn read(&self) -> Result<Vec<Entry>, BackendError> {
+        self.entries().await
+    }
+
+    fn write(&self, entries: &[Entry]) -> impl Future<Output = Result<(), BackendError>> + use<> {
+        self.put_and_take(entries, &[])
     }
 
     fn spare(&self) -> Vec<Entry> {
@@ -106,6 +125,20 @@ impl Backend for IndexedDb {
             entries.iter().map(|entry| (entry.key.as_str(), entry.text.as_str())).collect();
         // A full or broken spare place is no error: the first place is the one that counts.
         drop(LocalStorage::set(self.spare_key(), pairs));
+    }
+}
+
+impl Shelf for IndexedDb {
+    async fn read(&self) -> Result<Vec<Entry>, BackendError> {
+        self.entries().await
+    }
+
+    fn change(
+        &self,
+        put: &[Entry],
+        take: &[String],
+    ) -> impl Future<Output = Result<(), BackendError>> + use<> {
+        self.put_and_take(put, take)
     }
 }
 
@@ -164,11 +197,18 @@ fn settle(request: &IdbRequest, resolve: &Function, reject: &Function) {
     request.set_onerror(Some(on_error.unchecked_ref()));
 }
 
-/// Puts every entry and commits, all in this task; the promise is kept once the transaction is complete.
-fn put_and_commit(database: &IdbDatabase, entries: &[Entry]) -> Result<Promise, JsValue> {
+/// Puts and takes away, and commits, all in this task; the promise is kept once the transaction is complete.
+fn put_and_commit(
+    database: &IdbDatabase,
+    put: &[Entry],
+    take: &[String],
+) -> Result<Promise, JsValue> {
     let transaction = strict_transaction(database)?;
     let store = transaction.object_store(EVENTS)?;
-    for entry in entries {
+    for key in take {
+        store.delete(&JsValue::from_str(key))?;
+    }
+    for entry in put {
         store.put_with_key(&JsValue::from_str(&entry.text), &JsValue::from_str(&entry.key))?;
     }
     let completing = completed(&transaction);

@@ -25,3 +25,11 @@ pub mod files;
 pub mod offline;
 
 pub mod panic;
+
+pub mod pointer;
+
+pub mod address;
+
+pub mod compression;
+
+pub mod preview;

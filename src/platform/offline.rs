@@ -2,13 +2,15 @@
 
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
-use wasm_bindgen_futures::spawn_local;
+use wasm_bindgen_futures::{JsFuture, spawn_local};
 
 use super::reach::{self, get};
 
 const WORKER: &str = "/service-worker.js";
 /// What tells a waiting version that it may take over.
 const TAKE_OVER: &str = "take over";
+/// What tells the version in charge to keep the practitioner's page as well.
+const KEEP_PRACTICE: &str = "keep practice";
 
 fn container() -> Option<JsValue> {
     get(&reach::navigator()?, "serviceWorker")
@@ -41,6 +43,20 @@ pub fn keep(newer: impl Fn() + 'static) {
             listen(&installing, "statechange", on_change);
         });
         listen(&registration, "updatefound", on_found);
+    });
+}
+
+/// Keeps the practitioner's page on the device, too, from now on.
+pub fn keep_practice() {
+    spawn_local(async {
+        let Some(ready) = container().and_then(|container| get(&container, "ready")) else {
+            return;
+        };
+        let Ok(ready) = ready.dyn_into::<js_sys::Promise>() else { return };
+        let Ok(registration) = JsFuture::from(ready).await else { return };
+        if let Some(active) = get(&registration, "active") {
+            reach::call(&active, "postMessage", &[&JsValue::from_str(KEEP_PRACTICE)]);
+        }
     });
 }
 

@@ -5,53 +5,12 @@ use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use serde_json::value::RawValue;
-use thiserror::Error;
 
+use super::backend::{Backend, BackendError, Entry};
 use crate::domain::event::{Event, EventId, Fact};
 use crate::domain::history::History;
 use crate::domain::words::Words;
 use crate::exchange::record::{Altered, Record, join};
-
-/// One stored text under its key, the event's id.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Entry {
-    pub key: String,
-    pub text: String,
-}
-
-/// Why the device would not store or give back something; each is shown to the client in plain words.
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
-pub enum BackendError {
-    #[error("this browser does not let the app store anything")]
-    Denied,
-    #[error("the device's storage is full")]
-    Full,
-    #[error("the stored data was written by a newer version of this app")]
-    Newer,
-    #[error("another window of this app is in the way; close it")]
-    Blocked,
-    #[error("the device's storage did not answer ({0})")]
-    Failed(String),
-}
-
-/// A place that keeps texts.
-pub trait Backend {
-    /// Every stored entry.
-    fn read(&self) -> impl Future<Output = Result<Vec<Entry>, BackendError>>;
-
-    /// Stores entries, all or none. Everything that must happen in the caller's own task happens
-    /// before this returns; the future completes when the entries are safe.
-    fn write(
-        &self,
-        entries: &[Entry],
-    ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
-
-    /// What a second, smaller place holds for the moment in which the first is broken.
-    fn spare(&self) -> Vec<Entry>;
-
-    /// Replaces what the second place holds. Failing is no error: it is only a spare.
-    fn keep_spare(&self, entries: &[Entry]);
-}
 
 /// The moment an event is noted: the local clock with its offset, and the zone's IANA name if known.
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -1,5 +1,10 @@
-//! The journal: open, append, try again; over a backend that only reads and writes.
+//! What is kept on a device: the client's journal, and the practitioner's caseload; over places that only
+//! read and write.
 //!
-//! Stored text is never rewritten. What cannot be read is set aside and kept.
+//! The journal's text is never rewritten. What cannot be read is set aside and kept.
+
+pub mod backend;
 
 pub mod journal;
+
+pub mod caseload;

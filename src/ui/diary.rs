@@ -3,30 +3,23 @@
 use std::rc::Rc;
 
 use leptos::prelude::*;
-use leptos::task::spawn_local;
 
+use super::keeping::Keeping;
 use crate::domain::event::{EventId, Fact};
 use crate::domain::history::History;
 use crate::exchange::file::{self, RoutineFile};
 use crate::exchange::record::Record;
 use crate::platform::indexed_db::IndexedDb;
 use crate::platform::{clock, random};
-use crate::store::journal::{BackendError, Entry, Journal};
-
-/// Whether what was entered is safe on the device.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Saving {
-    Saved,
-    Writing,
-    Failed(BackendError),
-}
+use crate::store::backend::{BackendError, Entry};
+use crate::store::journal::Journal;
 
 /// The client's log.
 #[derive(Clone, Copy)]
 pub struct Diary {
     journal: StoredValue<Journal<IndexedDb>, LocalStorage>,
     history: RwSignal<Rc<History>, LocalStorage>,
-    saving: RwSignal<Saving>,
+    keeping: Keeping,
 }
 
 pub fn use_diary() -> Diary {
@@ -36,11 +29,10 @@ pub fn use_diary() -> Diary {
 impl Diary {
     pub fn new(journal: Journal<IndexedDb>) -> Self {
         let history = RwSignal::new_local(Rc::new(journal.history()));
-        let diary = Self {
-            journal: StoredValue::new_local(journal),
-            history,
-            saving: RwSignal::new(Saving::Saved),
-        };
+        let diary =
+            Self { journal: StoredValue::new_local(journal), history, keeping: Keeping::new() };
+        provide_context(diary.keeping);
+        diary.keeping.set_again(move || diary.save_again());
         if !diary.journal.with_value(Journal::is_saved) {
             diary.save_again();
         }
@@ -53,10 +45,6 @@ impl Diary {
 
     pub fn history_untracked(self) -> Rc<History> {
         self.history.get_untracked()
-    }
-
-    pub fn saving(self) -> Saving {
-        self.saving.get()
     }
 
     /// Notes facts, in order; returns the id of the last one.
@@ -93,15 +81,7 @@ impl Diary {
 
     fn follow(self, writing: impl Future<Output = Result<(), BackendError>> + 'static) {
         self.history.set(Rc::new(self.journal.with_value(Journal::history)));
-        self.saving.set(Saving::Writing);
-        spawn_local(async move {
-            let saving = match writing.await {
-                Ok(()) if self.journal.with_value(Journal::is_saved) => Saving::Saved,
-                Ok(()) => Saving::Writing,
-                Err(error) => Saving::Failed(error),
-            };
-            self.saving.set(saving);
-        });
+        self.keeping.follow(writing, move || self.journal.with_value(Journal::is_saved));
     }
 
     /// The whole log as a file's text, with the note that it was handed back at its end. That note

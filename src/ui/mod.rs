@@ -4,6 +4,8 @@
 
 pub mod text;
 
+pub mod keeping;
+
 pub mod diary;
 
 pub mod wall_clock;
@@ -15,5 +17,3 @@ pub mod components;
 pub mod client;
 
 pub mod practice;
-
-pub mod app;

@@ -5,6 +5,7 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 #![expect(clippy::unwrap_used, reason = "a story that cannot be told must fail its test")]
 
+pub mod revisions;
 pub mod scripts;
 
 use carryover::domain::course::{Availability, Course, Judged};

@@ -25,3 +25,5 @@ pub mod hand_back;
 pub mod help;
 
 pub mod cues;
+
+pub mod app;

@@ -4,13 +4,19 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::hooks::use_navigate;
 
+use crate::domain::changes::between;
+use crate::domain::course::Availability;
 use crate::domain::history::Newness;
+use crate::domain::routine::Routine;
 use crate::exchange::file::{self, File, RoutineFile};
+use crate::platform::clock;
 use crate::platform::files::{self, Picked};
 use crate::ui::components::open_file::OpenFile;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::screen::Screen;
+use crate::ui::components::what_changes::WhatChanges;
 use crate::ui::diary::use_diary;
+use crate::ui::text::changes;
 use crate::ui::text::warning::NOT_A_DIAGNOSIS;
 
 const DEMO: &str = "/routines/demo.json";
@@ -50,8 +56,55 @@ pub fn Opening(children: ChildrenFn) -> impl IntoView {
     }
 }
 
+/// A routine made for another label than the client goes by asks first whether it is meant for them.
 #[component]
 fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
+    let history = use_diary().history_untracked();
+    let is_newer = history.newness(&file.routine) == Newness::Newer;
+    let other = history
+        .other_client(&file.routine)
+        .filter(|_| is_newer)
+        .map(|(theirs, own)| (theirs.to_string(), own.to_string()));
+    let to_ask = RwSignal::new(other);
+    move || match to_ask.get() {
+        Some((theirs, own)) => view! { <ForSomeoneElse theirs own offer to_ask /> }.into_any(),
+        None => view! { <OfferedRoutine file=file.clone() offer /> }.into_any(),
+    }
+}
+
+#[component]
+fn ForSomeoneElse(
+    theirs: String,
+    own: String,
+    offer: Offer,
+    to_ask: RwSignal<Option<(String, String)>>,
+) -> impl IntoView {
+    view! {
+        <Screen
+            title="Is it meant for you?"
+            above="A routine"
+            foot=Box::new(move || {
+                view! {
+                    <button type="button" class="button main" on:click=move |_| offer.file.set(None)>
+                        "No, it is not for me"
+                    </button>
+                    <button type="button" class="button" on:click=move |_| to_ask.set(None)>
+                        "Yes, show it to me"
+                    </button>
+                }
+                .into_any()
+            })
+        >
+            <p class="lead">
+                {format!("This routine is made for \"{theirs}\", you follow one for \"{own}\". Is it meant for you?")}
+            </p>
+            <p class="soft">"If you are not sure, ask your practitioner. Nothing changes until you say so."</p>
+        </Screen>
+    }
+}
+
+#[component]
+fn OfferedRoutine(file: RoutineFile, offer: Offer) -> impl IntoView {
     let diary = use_diary();
     let navigate = use_navigate();
     let routine = file.routine.clone();
@@ -59,8 +112,8 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
         .practitioner
         .as_ref()
         .map_or_else(|| "A routine".to_owned(), |who| format!("From {who}"));
-    let newness = diary.history_untracked().newness(&routine);
-    let known = match newness {
+    let history = diary.history_untracked();
+    let known = match history.newness(&routine) {
         Newness::Newer => None,
         Newness::Same => Some("You already follow this version. Opening it again changes nothing."),
         Newness::Older => {
@@ -95,12 +148,42 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
             })
         >
             {known.map(|known| view! { <p class="problem">{known}</p> })}
+            {known.is_none().then(|| view! { <NextVersion routine=routine.clone() /> })}
             <p class="small soft">
                 "Read it through. It is your practitioner's plan; the app only carries it out. " {NOT_A_DIAGNOSIS}
             </p>
             <RoutinePage routine />
         </Screen>
     }
+}
+
+/// What a routine changes for a client who follows one already, and where they would go on.
+#[component]
+fn NextVersion(routine: Routine) -> impl IntoView {
+    let history = use_diary().history_untracked();
+    let followed = history.routine()?;
+    let today = clock::now().date_naive();
+    let told = changes::told(&between(followed, &routine));
+    let going_on = history.goes_on(&routine).map(|(exercise, goes_on)| {
+        let waited = history
+            .course(&exercise.id)
+            .is_some_and(|course| course.availability(today) != Availability::Open);
+        let open_again = waited.then_some(". It was left out until now, and is open again");
+        view! {
+            <li>
+                <strong>{exercise.name.to_string()}</strong>
+                <span class="block">{changes::goes_on(exercise, goes_on)} {open_again}</span>
+            </li>
+        }
+    });
+    Some(view! {
+        <WhatChanges changes=told />
+        <section class="card stack">
+            <h2>"Where you go on"</h2>
+            <ul class="plain-list">{going_on.collect_view()}</ul>
+            <p class="small soft">"What you did so far, and how it felt, stays in your log."</p>
+        </section>
+    })
 }
 
 /// The buttons that open a routine; inside [`Opening`].

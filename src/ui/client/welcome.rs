@@ -21,7 +21,7 @@ pub fn Welcome() -> impl IntoView {
                 <ul class="plain-list small soft">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
                 <p class="tap-links">
                     <A href="/help">"Help and warning signs"</A>
-                    <A href="/practice">"I am the practitioner"</A>
+                    <a href="/practice/" rel="external">"I am the practitioner"</a>
                 </p>
             </Screen>
         </Opening>

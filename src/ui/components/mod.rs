@@ -19,3 +19,9 @@ pub mod screen;
 pub mod unreadable;
 
 pub mod newer;
+
+pub mod cannot_open;
+
+pub mod nowhere;
+
+pub mod what_changes;

@@ -2,13 +2,13 @@
 
 use leptos::prelude::*;
 
-use crate::ui::diary::{Saving, use_diary};
+use crate::ui::keeping::{Saving, use_keeping};
 
 #[component]
 pub fn SavedMark() -> impl IntoView {
-    let diary = use_diary();
+    let keeping = use_keeping();
     let words = move || {
-        match diary.saving() {
+        match keeping.saving() {
             Saving::Saved => view! { <span class="saved">"Saved"</span> }.into_any(),
             Saving::Writing => view! { <span>"Saving…"</span> }.into_any(),
             // The notice at the top of the screen says so, with the way out.
@@ -21,8 +21,8 @@ pub fn SavedMark() -> impl IntoView {
 /// Shown on every screen while something could not be saved; silent otherwise.
 #[component]
 pub fn UnsavedNotice() -> impl IntoView {
-    let diary = use_diary();
-    let failed = move || match diary.saving() {
+    let keeping = use_keeping();
+    let failed = move || match keeping.saving() {
         Saving::Failed(error) => Some(error.to_string()),
         Saving::Saved | Saving::Writing => None,
     };
@@ -31,7 +31,7 @@ pub fn UnsavedNotice() -> impl IntoView {
             view! {
                 <p class="problem">
                     {format!("Not saved yet: {why}. What you entered is kept as long as this page stays open. ")}
-                    <button type="button" class="link" on:click=move |_| diary.save_again()>
+                    <button type="button" class="link" on:click=move |_| keeping.try_again()>
                         "Try again"
                     </button>
                 </p>

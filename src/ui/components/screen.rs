@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use super::saved::UnsavedNotice;
-use crate::platform::screen;
+use crate::platform::{preview, screen};
 
 /// Where the foot of a screen stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -36,10 +36,24 @@ pub fn Screen(
                     <p class="soft small">{above}</p>
                     <h1>{title}</h1>
                 </header>
+                <PreviewNotice />
                 <UnsavedNotice />
                 {children()}
             </div>
             {foot.map(|foot| view! { <div class="screen-foot" class:follows=footing == Footing::Follows>{foot()}</div> })}
         </main>
     }
+}
+
+/// Says on every screen of a preview that it is one, with the way back.
+#[component]
+fn PreviewNotice() -> impl IntoView {
+    preview::is_on().then(|| {
+        view! {
+            <p class="preview small">
+                "This is a try-out. Nothing here reaches a client. "
+                <a href="/practice/" rel="external" on:click=move |_| preview::end()>"Back to the caseload"</a>
+            </p>
+        }
+    })
 }

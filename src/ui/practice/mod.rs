@@ -1,8 +1,41 @@
-//! The practitioner's screens: opening logs and routines, and the visit review.
+//! The practitioner's screens: the caseload, a client's page, the routine builder, the hand-over and the
+//! visit review.
+
+pub mod app;
+
+pub mod desk;
 
 pub mod bench;
 
-pub mod home;
+pub mod shelf;
+
+pub mod page;
+
+pub mod fields;
+
+pub mod caseload;
+
+pub mod client;
+
+pub mod builder;
+
+pub mod completeness;
+
+pub mod pick;
+
+pub mod exercise;
+
+pub mod ladder;
+
+pub mod sheets;
+
+pub mod rule;
+
+pub mod hand_over;
+
+pub mod code;
+
+pub mod visit;
 
 pub mod review;
 

@@ -1,6 +1,6 @@
 //! Doses, sides, loads and rungs in words.
 
-use crate::domain::dose::{Action, Dose, Side, Sides, Tempo};
+use crate::domain::dose::{Action, Days, Dose, Side, Sides, Tempo};
 use crate::domain::ladder::Foothold;
 use crate::domain::tempo_notation::{self, Order};
 use crate::domain::timeline::Beat;
@@ -112,11 +112,16 @@ pub fn how_often(dose: &Dose) -> String {
         2 => "twice a day".to_owned(),
         times => format!("{times} times a day"),
     };
-    let days = match dose.days.named().as_slice() {
+    let days = which_days(&dose.days);
+    if times.is_empty() { days } else { format!("{times}, {days}") }
+}
+
+/// "every day", "on Monday and Friday".
+pub fn which_days(days: &Days) -> String {
+    match days.named().as_slice() {
         [] => "every day".to_owned(),
         named => format!("on {}", super::dates::days(named)),
-    };
-    if times.is_empty() { days } else { format!("{times}, {days}") }
+    }
 }
 
 /// "rung 2", or "rung 1, one set fewer".

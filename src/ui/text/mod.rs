@@ -4,7 +4,15 @@ pub mod dates;
 
 pub mod dose;
 
+pub mod library;
+
 pub mod verdict;
+
+pub mod measure;
+
+pub mod completeness;
+
+pub mod changes;
 
 pub mod warning;
 

@@ -1,0 +1,52 @@
+//! Raw deflate (RFC 1951), by the browser's own means.
+
+use js_sys::{Array, Function, Reflect, Uint8Array};
+use thiserror::Error;
+use wasm_bindgen::{JsCast, JsValue};
+use web_sys::Blob;
+
+use super::reach::{ask, call, get};
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+pub enum CannotInflate {
+    #[error("this browser is too old to unpack it")]
+    Unsupported,
+    #[error("it cannot be unpacked")]
+    Damaged,
+    #[error("it unpacks to too much")]
+    TooLarge,
+}
+
+/// Packs bytes; `None` where the browser cannot.
+pub async fn deflate(bytes: &[u8]) -> Option<Vec<u8>> {
+    read(&through("CompressionStream", bytes)?, usize::MAX).await.ok()
+}
+
+/// Unpacks bytes, and stops as soon as they turn out to be more than `most`.
+pub async fn inflate(bytes: &[u8], most: usize) -> Result<Vec<u8>, CannotInflate> {
+    let stream = through("DecompressionStream", bytes).ok_or(CannotInflate::Unsupported)?;
+    read(&stream, most).await
+}
+
+/// The bytes as a stream that runs through one of the browser's two.
+fn through(name: &str, bytes: &[u8]) -> Option<JsValue> {
+    let maker: Function = get(&js_sys::global(), name)?.dyn_into().ok()?;
+    let packer = Reflect::construct(&maker, &Array::of1(&JsValue::from_str("deflate-raw"))).ok()?;
+    let blob = Blob::new_with_u8_array_sequence(&Array::of1(&Uint8Array::from(bytes))).ok()?;
+    call(&call(&blob, "stream", &[])?, "pipeThrough", &[&packer])
+}
+
+async fn read(stream: &JsValue, most: usize) -> Result<Vec<u8>, CannotInflate> {
+    let reader = call(stream, "getReader", &[]).ok_or(CannotInflate::Unsupported)?;
+    let mut all = Vec::new();
+    loop {
+        let piece = ask(&reader, "read", &[]).await.ok_or(CannotInflate::Damaged)?;
+        let Some(bytes) = get(&piece, "value") else { return Ok(all) };
+        let bytes: Uint8Array = bytes.dyn_into().map_err(|_other| CannotInflate::Damaged)?;
+        if most < all.len() + bytes.length() as usize {
+            drop(ask(&reader, "cancel", &[]).await);
+            return Err(CannotInflate::TooLarge);
+        }
+        all.extend(bytes.to_vec());
+    }
+}

@@ -1,0 +1,65 @@
+//! Trying a routine out as the client: the client's page over a log of its own, in one tab.
+//!
+//! Nothing that is done there touches the log, the preferences or the session of a client who uses the
+//! same device.
+
+use std::cell::Cell;
+
+use super::preferences;
+
+/// Where a preview begins, with the routine in the address's fragment.
+pub const PAGE: &str = "/preview";
+const FLAG: &str = "carryover.preview";
+
+thread_local! {
+    static ON: Cell<bool> = const { Cell::new(false) };
+}
+
+/// Whose log this tab is over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Log {
+    Client,
+    /// A preview that begins here, with nothing in its log.
+    NewPreview,
+    /// A preview that was begun in this tab.
+    Preview,
+}
+
+/// Tells whose log this tab is over, and remembers a preview for as long as the tab is open.
+pub fn log() -> Log {
+    let begins = path().is_some_and(|path| path == PAGE);
+    let flag = session_storage().and_then(|storage| storage.get_item(FLAG).ok().flatten());
+    let log = match (begins, flag) {
+        (true, _) => Log::NewPreview,
+        (false, Some(_)) => Log::Preview,
+        (false, None) => Log::Client,
+    };
+    if log != Log::Client {
+        if let Some(storage) = session_storage() {
+            // Without it a reload ends the preview; nothing else does.
+            drop(storage.set_item(FLAG, "on"));
+        }
+        ON.set(true);
+        preferences::keep_apart();
+    }
+    log
+}
+
+pub fn is_on() -> bool {
+    ON.get()
+}
+
+/// Ends the preview of this tab; the next page that is loaded is the client's own.
+pub fn end() {
+    if let Some(storage) = session_storage() {
+        drop(storage.remove_item(FLAG));
+    }
+}
+
+fn path() -> Option<String> {
+    web_sys::window()?.location().pathname().ok()
+}
+
+fn session_storage() -> Option<web_sys::Storage> {
+    web_sys::window()?.session_storage().ok().flatten()
+}

@@ -1,0 +1,58 @@
+//! What a place that keeps texts must do, and why it may refuse.
+
+use thiserror::Error;
+
+/// One stored text under its key.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Entry {
+    pub key: String,
+    pub text: String,
+}
+
+/// Why the device would not store or give back something; each is shown in plain words.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum BackendError {
+    #[error("this browser does not let the app store anything")]
+    Denied,
+    #[error("the device's storage is full")]
+    Full,
+    #[error("the stored data was written by a newer version of this app")]
+    Newer,
+    #[error("another window of this app is in the way; close it")]
+    Blocked,
+    #[error("the device's storage did not answer ({0})")]
+    Failed(String),
+}
+
+/// A place that keeps texts and adds to them.
+pub trait Backend {
+    /// Every stored entry.
+    fn read(&self) -> impl Future<Output = Result<Vec<Entry>, BackendError>>;
+
+    /// Stores entries, all or none. Everything that must happen in the caller's own task happens
+    /// before this returns; the future completes when the entries are safe.
+    fn write(
+        &self,
+        entries: &[Entry],
+    ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
+
+    /// What a second, smaller place holds for the moment in which the first is broken.
+    fn spare(&self) -> Vec<Entry>;
+
+    /// Replaces what the second place holds. Failing is no error: it is only a spare.
+    fn keep_spare(&self, entries: &[Entry]);
+}
+
+/// A place whose texts can also be replaced and taken away.
+pub trait Shelf {
+    /// Every stored entry.
+    fn read(&self) -> impl Future<Output = Result<Vec<Entry>, BackendError>>;
+
+    /// Puts entries in their places and takes the texts under other keys away, all or none. As with
+    /// [`Backend::write`], what must happen in the caller's own task happens before this returns.
+    fn change(
+        &self,
+        put: &[Entry],
+        take: &[String],
+    ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
+}

@@ -1,0 +1,307 @@
+//! The routine builder: exercises in their order, what a session and a week of it take, and the way to the rest.
+
+use leptos::ev::PointerEvent;
+use leptos::prelude::*;
+use leptos_router::components::A;
+
+use super::completeness::Completeness;
+use super::desk::use_desk;
+use super::fields::{Choice, TextLine, TextLines, as_text, maybe_words, some_words};
+use super::page::{NotInCaseload, Page, address, use_client_id};
+use crate::domain::draft::{Draft, Item, MANY, Place};
+use crate::domain::ladder::Foothold;
+use crate::domain::routine::Routine;
+use crate::domain::rule::Preset;
+use crate::domain::words::Id;
+use crate::platform::pointer;
+use crate::ui::text::{dates, dose, verdict};
+
+const PLACES: [(Place, &str); 3] =
+    [(Place::WarmUp, "Warm-up"), (Place::Middle, "Middle"), (Place::Crankiest, "Crankiest")];
+
+#[component]
+pub fn Builder() -> impl IntoView {
+    let desk = use_desk();
+    let known =
+        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
+    match known {
+        Some(id) => view! { <Building id /> }.into_any(),
+        None => view! { <NotInCaseload /> }.into_any(),
+    }
+}
+
+#[component]
+fn Building(id: Id) -> impl IntoView {
+    let desk = use_desk();
+    let (of, label) = (id.clone(), id.clone());
+    let draft = Memo::new(move |_| desk.draft(&of));
+    let label = Signal::derive(move || {
+        let client = desk.read(|caseload| caseload.client(&label));
+        client.map_or_else(String::new, |client| format!("Routine: {}", client.label))
+    });
+    let is_empty = move || draft.with(|draft| draft.items.is_empty());
+    let (add, hand_over) = (address(&id, "add"), address(&id, "hand-over"));
+    let foot_add = add.clone();
+    let foot = move || {
+        view! {
+            <p class="num small" role="status">{move || draft.with(in_all)}</p>
+            <div class="two">
+                <A href=foot_add attr:class="button">"Add an exercise"</A>
+                <A href=hand_over attr:class="button main">"Hand over"</A>
+            </div>
+        }
+        .into_any()
+    };
+    view! {
+        <Page title=label back=address(&id, "") back_to="Client" foot=Box::new(foot)>
+            <Show when=is_empty>
+                <p class="lead">
+                    "Nothing in it yet. Two to four exercises are a good start: pick them from the library and change what you like."
+                </p>
+            </Show>
+            <Items id=id.clone() draft />
+            <Show when=move || draft.with(|draft| MANY < draft.items.len())>
+                <p class="small soft">
+                    "More than four: people did two exercises better than eight, with five in between (Henry 1999, Phys Ther 79:270). It is your call."
+                </p>
+            </Show>
+            <RuleLine id=id.clone() draft />
+            <Wording id=id.clone() draft />
+            <Completeness client=id.clone() draft />
+        </Page>
+    }
+}
+
+/// "3 exercises, about 14 min a session, 52 min of work a week".
+fn in_all(draft: &Draft) -> String {
+    let count = u16::try_from(draft.items.len()).unwrap_or(u16::MAX);
+    format!(
+        "{}, about {} a session, {} of work a week",
+        dose::count(count, "exercise"),
+        dates::minutes(draft.session_time()),
+        dates::minutes(draft.work_a_week()),
+    )
+}
+
+#[component]
+fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
+    let desk = use_desk();
+    let of = StoredValue::new(id);
+    let dragged = RwSignal::new(None::<(usize, usize)>);
+    let change =
+        move |change: Box<dyn FnOnce(&mut Draft)>| desk.change_draft(&of.get_value(), change);
+    let said = RwSignal::new(String::new());
+    let order = move |_| {
+        change(Box::new(Draft::put_in_order));
+        said.set("Put in order: warm-up first, crankiest last.".to_owned());
+    };
+    let items =
+        move || draft.with(|draft| draft.items.iter().cloned().enumerate().collect::<Vec<_>>());
+    let key = |(index, item): &(usize, Item)| (*index, item.exercise.id.clone());
+    view! {
+        <ol class="bare stack">
+            <For each=items key let:((index, item))>
+                <ItemCard id=of.get_value() exercise=item.exercise.id index draft dragged said />
+            </For>
+        </ol>
+        <Show when=move || draft.with(|draft| !draft.is_in_order())>
+            <button type="button" class="button" on:click=order>"Warm-up first, crankiest last"</button>
+        </Show>
+        <p class="unseen" role="status">{said}</p>
+    }
+}
+
+/// One exercise of the routine.
+#[component]
+fn ItemCard(
+    id: Id,
+    exercise: Id,
+    index: usize,
+    draft: Memo<Draft>,
+    /// The place an exercise is dragged from, and the one it is over.
+    dragged: RwSignal<Option<(usize, usize)>>,
+    /// What is said to those who cannot see the list move.
+    said: RwSignal<String>,
+) -> impl IntoView {
+    let desk = use_desk();
+    let of = StoredValue::new(id.clone());
+    let item = Memo::new(move |_| draft.with(|draft| draft.items.get(index).cloned()));
+    let name = move || {
+        item.with(|item| {
+            item.as_ref().map(|item| item.exercise.name.to_string()).unwrap_or_default()
+        })
+    };
+    let count = move || draft.with(|draft| draft.items.len());
+    let shift = move |to: usize| {
+        desk.change_draft(&of.get_value(), |draft| draft.shift(index, to));
+        said.set(format!("{} is now number {}.", name(), to + 1));
+    };
+    let lines = move || {
+        let item = item.get()?;
+        let exercise = &item.exercise;
+        let here = Foothold::on(exercise.ladder.start());
+        let now = here.dose(&exercise.dose, &exercise.ladder);
+        Some(view! {
+            <p class="num">{dose::whole(&now)}</p>
+            <p class="small soft">
+                {format!(
+                    "{}. Starts on rung {} of {}, up to {}: {}.",
+                    crate::ui::text::capitalised(&dose::how_often(&exercise.dose)),
+                    exercise.ladder.start().get(),
+                    exercise.ladder.top().get(),
+                    exercise.ladder.ceiling().get(),
+                    exercise.ladder.rung(exercise.ladder.start()).help,
+                )}
+            </p>
+        })
+    };
+    let start = move |event: PointerEvent| {
+        event.prevent_default();
+        pointer::hold(&event);
+        dragged.set(Some((index, index)));
+    };
+    let follow = move |event: PointerEvent| {
+        if dragged.get_untracked().is_some()
+            && let Some(over) = pointer::place_at(event.client_x(), event.client_y())
+        {
+            dragged.set(Some((index, over)));
+        }
+    };
+    let let_go = move |_| {
+        if let Some((from, over)) = dragged.get_untracked()
+            && from != over
+        {
+            shift(over);
+        }
+        dragged.set(None);
+    };
+    let is_over = move || dragged.get().is_some_and(|(from, over)| from != over && over == index);
+    let place = Signal::derive(move || item.with(|item| item.as_ref().map(|item| item.place)));
+    let set_place = Callback::new(move |place| {
+        desk.change_draft(&of.get_value(), |draft| {
+            if let Some(item) = draft.items.get_mut(index) {
+                item.place = place;
+            }
+        });
+    });
+    let edit = address(&id, &format!("exercise/{}", exercise.as_str()));
+    view! {
+        <li class="card stack item" class:over=is_over data-place=index.to_string()>
+            <div class="row">
+                <span
+                    class="grip"
+                    aria-hidden="true"
+                    title="Drag to another place"
+                    on:pointerdown=start
+                    on:pointermove=follow
+                    on:pointerup=let_go
+                    on:pointercancel=move |_| dragged.set(None)
+                >
+                    "⠿"
+                </span>
+                <h2 class="grow">
+                    <A href=edit.clone()>{move || format!("{}. {}", index + 1, name())}</A>
+                </h2>
+                <button
+                    type="button"
+                    class="chip square"
+                    aria-label=move || format!("{}: earlier", name())
+                    disabled=index == 0
+                    on:click=move |_| shift(index - 1)
+                >
+                    "↑"
+                </button>
+                <button
+                    type="button"
+                    class="chip square"
+                    aria-label=move || format!("{}: later", name())
+                    disabled=move || count() <= index + 1
+                    on:click=move |_| shift(index + 1)
+                >
+                    "↓"
+                </button>
+            </div>
+            {lines}
+            <Choice label="Place in the session" options=PLACES.to_vec() value=place on_change=set_place />
+            <div class="spread">
+                <A href=edit>"Change"</A>
+                <button
+                    type="button"
+                    class="link"
+                    on:click=move |_| desk.change_draft(&of.get_value(), |draft| draft.duplicate(index))
+                >
+                    "Duplicate"
+                </button>
+                <button
+                    type="button"
+                    class="link"
+                    on:click=move |_| desk.change_draft(&of.get_value(), |draft| draft.remove(index))
+                >
+                    "Take out"
+                </button>
+            </div>
+        </li>
+    }
+}
+
+#[component]
+fn RuleLine(id: Id, draft: Memo<Draft>) -> impl IntoView {
+    let line = move || {
+        draft.with(|draft| {
+            let table = &draft.limits.table;
+            format!(
+                "{}: low up to {}, middle up to {}",
+                match Preset::of(table) {
+                    Some(preset) => verdict::preset(Some(preset)),
+                    None => "Your own table",
+                },
+                table.low_max().points(),
+                table.middle_max().points(),
+            )
+        })
+    };
+    view! {
+        <section class="card row">
+            <div class="grow">
+                <h2>"The rule"</h2>
+                <p class="small soft">{line}</p>
+            </div>
+            <A href=address(&id, "rule")>"Change"</A>
+        </section>
+    }
+}
+
+/// What the routine is called, who it is from, and what to take care of.
+#[component]
+fn Wording(id: Id, draft: Memo<Draft>) -> impl IntoView {
+    let desk = use_desk();
+    let of = StoredValue::new(id);
+    let title = Signal::derive(move || draft.with(|draft| draft.title.to_string()));
+    let set_title = Callback::new(move |text: String| {
+        let title = some_words(&text)?;
+        desk.change_draft(&of.get_value(), |draft| draft.title = title);
+        Ok(())
+    });
+    let from = Signal::derive(move || draft.with(|draft| as_text(draft.practitioner.as_ref())));
+    let set_from = Callback::new(move |text: String| {
+        let from = maybe_words(&text)?;
+        desk.change_draft(&of.get_value(), |draft| draft.practitioner = from);
+        Ok(())
+    });
+    let cautions = Signal::derive(move || draft.with(|draft| draft.cautions.clone()));
+    let set_cautions = Callback::new(move |lines: Vec<_>| {
+        if Routine::MOST_LINES < lines.len() {
+            return Err(format!("at most {} lines fit", Routine::MOST_LINES));
+        }
+        desk.change_draft(&of.get_value(), |draft| draft.cautions = lines);
+        Ok(())
+    });
+    view! {
+        <section class="stack">
+            <h2>"Words around it"</h2>
+            <TextLine label="Title" value=title on_change=set_title />
+            <TextLine label="How the client knows you" value=from on_change=set_from />
+            <TextLines label="Cautions for the whole routine" value=cautions on_change=set_cautions />
+        </section>
+    }
+}

@@ -1,0 +1,370 @@
+//! The caseload: the clients of this device, what was opened, and a copy of everything.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use leptos_router::NavigateOptions;
+use leptos_router::components::A;
+use leptos_router::hooks::use_navigate;
+
+use super::bench::{Bench, OpenCopy, OpenLog, Outcome};
+use super::desk::{Desk, use_desk};
+use super::page::address;
+use super::review::VisitReview;
+use super::tempo::TempoReader;
+use crate::domain::caseload::{Client, Standing};
+use crate::domain::words::{Id, Words};
+use crate::platform::files::{self, Picked};
+use crate::platform::{clock, screen};
+use crate::store::caseload::{Caseload, Restoring};
+use crate::ui::components::newer::NewerNotice;
+use crate::ui::components::open_file::{OpenFile, Several};
+use crate::ui::components::routine_page::RoutinePage;
+use crate::ui::components::saved::{SavedMark, UnsavedNotice};
+use crate::ui::text::dates;
+use crate::ui::text::dose::count;
+
+/// The routines that come with the app, each with its source inside.
+const SHIPPED: [(&str, &str); 3] = [
+    ("/routines/demo.json", "The demo routine"),
+    ("/routines/heel-drop.json", "Heel drops, as published"),
+    ("/routines/knee-days-5-12.json", "Knee, days 5 to 12, as published"),
+];
+
+#[component]
+pub fn CaseloadPage() -> impl IntoView {
+    screen::to_top();
+    let bench: Bench = expect_context();
+    let open = Callback::new(move |files: Vec<Picked>| bench.open(files));
+    view! {
+        <main class="screen wide practice">
+            <div class="screen-body">
+                <header class="unprinted">
+                    <div class="spread">
+                        <a href="/" rel="external">"Client's side"</a>
+                        <SavedMark />
+                    </div>
+                    <h1>"Caseload"</h1>
+                </header>
+                <UnsavedNotice />
+                <NewerNotice />
+                <section class="stack unprinted">
+                    <Clients />
+                    <AddClient />
+                    <OpenFile label="Open a file" class="button" several=Several::Yes on_open=open />
+                    <p class="small soft">
+                        "A log that a client handed back, a routine, or a copy of a caseload. Opening a file twice changes nothing."
+                    </p>
+                    <Outcomes bench />
+                    <CopyToRestore bench />
+                </section>
+                <LooseLogs bench />
+                <LooseRoutine bench />
+                <More bench />
+            </div>
+        </main>
+    }
+}
+
+/// The clients, found by a part of their label.
+#[component]
+fn Clients() -> impl IntoView {
+    let desk = use_desk();
+    let search = RwSignal::new(String::new());
+    let archived = RwSignal::new(Standing::Current);
+    let all = Memo::new(move |_| {
+        let mut clients = desk.read(Caseload::clients);
+        clients.sort_by_key(|(_, client)| client.label.to_string().to_lowercase());
+        clients
+    });
+    let shown = Memo::new(move |_| {
+        let sought = search.get().trim().to_lowercase();
+        let standing = archived.get();
+        let is_meant = |client: &Client| {
+            client.standing == standing && client.label.to_string().to_lowercase().contains(&sought)
+        };
+        all.get().into_iter().filter(|(_, client)| is_meant(client)).collect::<Vec<_>>()
+    });
+    let any_archived =
+        move || all.with(|all| all.iter().any(|(_, client)| client.standing == Standing::Archived));
+    let other = move || match archived.get() {
+        Standing::Current => (Standing::Archived, "Show the archived"),
+        Standing::Archived => (Standing::Current, "Show the current"),
+    };
+    view! {
+        <Show when=move || all.with(Vec::is_empty)>
+            <p class="lead">
+                "Nobody here yet. Add a client by a label of your choosing; no name and no diagnosis is needed. Everything stays on this device."
+            </p>
+        </Show>
+        <Show when=move || 5 < all.with(Vec::len)>
+            <label class="field">
+                <span class="small soft">"Find by label"</span>
+                <input
+                    type="search"
+                    autocomplete="off"
+                    prop:value=search
+                    on:input=move |event| search.set(event_target_value(&event))
+                />
+            </label>
+        </Show>
+        <ul class="exercises">
+            <For each=move || shown.get() key=|(id, client)| (id.clone(), client.label.clone()) let:((id, client))>
+                <ClientRow id client />
+            </For>
+        </ul>
+        <Show when=move || !all.with(Vec::is_empty) && shown.with(Vec::is_empty)>
+            <p class="soft">"None."</p>
+        </Show>
+        <Show when=move || any_archived() || archived.get() == Standing::Archived>
+            <button type="button" class="link" on:click=move |_| archived.set(other().0)>
+                {move || other().1}
+            </button>
+        </Show>
+    }
+}
+
+#[component]
+fn ClientRow(id: Id, client: Client) -> impl IntoView {
+    let desk = use_desk();
+    let href = address(&id, "");
+    let planned = move || {
+        let last = desk.read(|caseload| caseload.routines(&id).pop());
+        last.map_or("No routine handed over yet".to_owned(), |last| {
+            let exercises = u16::try_from(last.exercises().len()).unwrap_or(u16::MAX);
+            format!(
+                "Version {}, {}, {}",
+                last.version.get(),
+                dates::day(last.issued),
+                count(exercises, "exercise"),
+            )
+        })
+    };
+    let lent = u16::try_from(client.on_loan().count()).unwrap_or(u16::MAX);
+    let lent = (0 < lent).then(|| format!("{} on loan", count(lent, "thing")));
+    view! {
+        <li>
+            <A href=href attr:class="exercise-row">
+                <span class="grow">
+                    <strong class="block">{client.label.to_string()}</strong>
+                    <span class="small soft">{planned}</span>
+                </span>
+                <span class="small soft">{lent}</span>
+            </A>
+        </li>
+    }
+}
+
+#[component]
+fn AddClient() -> impl IntoView {
+    let desk = use_desk();
+    let navigate = use_navigate();
+    let label = RwSignal::new(String::new());
+    let problem = RwSignal::new(None::<String>);
+    let add = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        match Words::new(label.get_untracked().trim()) {
+            Ok(words) => {
+                let id = desk.add_client(words);
+                navigate(&address(&id, "routine"), NavigateOptions::default());
+            }
+            Err(_) => problem.set(Some(
+                "Give the client a label first, such as a street or a number.".to_owned(),
+            )),
+        }
+    };
+    view! {
+        <form class="row add" on:submit=add>
+            <label class="field grow">
+                <span class="small soft">"A new client's label"</span>
+                <input
+                    type="text"
+                    autocomplete="off"
+                    prop:value=label
+                    on:input=move |event| label.set(event_target_value(&event))
+                />
+            </label>
+            <button type="submit" class="button main">"Add client"</button>
+        </form>
+        <p role="alert" class="refusal small">{move || problem.get()}</p>
+    }
+}
+
+#[component]
+fn Outcomes(bench: Bench) -> impl IntoView {
+    let line = |outcome: Outcome| {
+        let there = outcome.client.map(|id| {
+            view! { " " <A href=address(&id, "review")>"Read the week"</A> }
+        });
+        match outcome.what {
+            Ok(said) => view! { <p class="small">{format!("\"{}\": {said}.", outcome.name)} {there}</p> }.into_any(),
+            Err(why) => {
+                view! { <p class="problem">{format!("\"{}\" could not be opened: {why}.", outcome.name)}</p> }.into_any()
+            }
+        }
+    };
+    let lines = move || bench.outcomes.get().into_iter().map(line).collect_view();
+    view! { <div class="stack" role="status">{lines}</div> }
+}
+
+/// A copy that was opened: what to do with what is already here is asked, never guessed.
+#[component]
+fn CopyToRestore(bench: Bench) -> impl IntoView {
+    let desk = use_desk();
+    let said = RwSignal::new(None::<String>);
+    let restore = move |copy: OpenCopy, restoring| {
+        let brought = desk.restore(copy.documents, restoring);
+        said.set(Some(format!("{brought} records brought back from \"{}\".", copy.name)));
+        bench.copy.set(None);
+    };
+    let ask = move || {
+        let copy = bench.copy.get()?;
+        let (missing, all) = (copy.clone(), copy.clone());
+        let is_empty = desk.read(|caseload| caseload.clients().is_empty());
+        Some(view! {
+            <section class="card stack">
+                <h2>"Bring back this copy?"</h2>
+                <p>{format!("\"{}\" holds {} records.", copy.name, copy.documents.len())}</p>
+                <button type="button" class="button" on:click=move |_| restore(missing.clone(), Restoring::AddMissing)>
+                    {if is_empty { "Bring it back" } else { "Add what is missing here" }}
+                </button>
+                {(!is_empty)
+                    .then(|| {
+                        view! {
+                            <button type="button" class="button stop" on:click=move |_| restore(all.clone(), Restoring::ReplaceAll)>
+                                "Erase what is here and use the copy"
+                            </button>
+                        }
+                    })}
+                <button type="button" class="button quiet" on:click=move |_| bench.copy.set(None)>
+                    "Not now"
+                </button>
+            </section>
+        })
+    };
+    view! {
+        {ask}
+        <p role="status" class="small">{move || said.get()}</p>
+    }
+}
+
+/// Logs that belong to nobody in the caseload.
+#[component]
+fn LooseLogs(bench: Bench) -> impl IntoView {
+    let navigate = use_navigate();
+    let tabs = move || {
+        let logs = bench.logs.get();
+        let tab = |(index, log): (usize, &OpenLog)| {
+            let is_shown = move || bench.shown.get() == index;
+            view! {
+                <button
+                    type="button"
+                    class="chip"
+                    aria-pressed=move || is_shown().to_string()
+                    on:click=move |_| bench.shown.set(index)
+                >
+                    {log.label()}
+                </button>
+            }
+        };
+        (1 < logs.len()).then(|| {
+            view! {
+                <div class="chips unprinted" role="group" aria-label="Open logs">
+                    {logs.iter().enumerate().map(tab).collect_view()}
+                </div>
+            }
+        })
+    };
+    let review = move || {
+        let shown = bench.shown.get();
+        let log = bench.logs.get().get(shown)?.clone();
+        let navigate = navigate.clone();
+        let keep = move |_| {
+            if let Some(client) = bench.keep_log(shown) {
+                navigate(&address(&client, "review"), NavigateOptions::default());
+            }
+        };
+        Some(view! {
+            <section class="card stack unprinted">
+                <p>
+                    "This log follows a routine that is not in your caseload. It lies open here and is gone when the page is closed."
+                </p>
+                <button type="button" class="button" on:click=keep>"Keep it as a new client"</button>
+            </section>
+            <VisitReview log />
+        })
+    };
+    view! {
+        {tabs}
+        {review}
+    }
+}
+
+#[component]
+fn LooseRoutine(bench: Bench) -> impl IntoView {
+    let navigate = use_navigate();
+    move || {
+        let routine = bench.routine.get()?;
+        let navigate = navigate.clone();
+        let keep = move |_| {
+            if let Some(client) = bench.keep_routine() {
+                navigate(&address(&client, ""), NavigateOptions::default());
+            }
+        };
+        Some(view! {
+            <section class="stack">
+                <div class="row">
+                    <h2 class="grow">{routine.title.to_string()}</h2>
+                    <button type="button" class="link unprinted" on:click=move |_| bench.routine.set(None)>
+                        "Close"
+                    </button>
+                </div>
+                <button type="button" class="button unprinted" on:click=keep>"Use it for a new client"</button>
+                <RoutinePage routine />
+            </section>
+        })
+    }
+}
+
+/// A copy of everything, the shipped routines, and the tempo reader.
+#[component]
+fn More(bench: Bench) -> impl IntoView {
+    let desk = use_desk();
+    let shipped = move |(path, label): (&'static str, &'static str)| {
+        let read = move |_| {
+            spawn_local(async move {
+                let text = files::shipped(path).await.ok_or(files::Unreadable);
+                bench.open(vec![Picked { name: label.to_owned(), text }]);
+            });
+        };
+        view! {
+            <button type="button" class="link" on:click=read>
+                {label}
+            </button>
+        }
+    };
+    view! {
+        <section class="stack unprinted">
+            <KeepCopy desk />
+            <p class="small">"Look at a routine that comes with the app:"</p>
+            <p class="links">{SHIPPED.map(shipped)}</p>
+            <TempoReader />
+        </section>
+    }
+}
+
+#[component]
+fn KeepCopy(desk: Desk) -> impl IntoView {
+    let save = move |_| {
+        let day = clock::now().date_naive();
+        let text = desk.read_now(Caseload::copy);
+        files::save(&format!("caseload-{day}.txt"), &text);
+    };
+    view! {
+        <Show when=move || desk.read(|caseload| !caseload.clients().is_empty())>
+            <button type="button" class="button" on:click=save>"Save a copy of everything"</button>
+            <p class="small soft">
+                "One file with every client, routine, log and note of this device. Keep it where health notes belong. \"Open a file\" brings it back."
+            </p>
+        </Show>
+    }
+}

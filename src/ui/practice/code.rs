@@ -1,0 +1,167 @@
+//! A routine as a link: one code to scan, or a few that the app's own camera reads.
+
+use std::time::Duration;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+
+use super::shelf::{Shelved, use_library};
+use crate::domain::library::Library;
+use crate::domain::routine::{Exercise, Routine};
+use crate::domain::words::Id;
+use crate::exchange::frames;
+use crate::exchange::link::{self, Entries, Origin, Packed, Packing};
+use crate::exchange::qr::Code;
+use crate::platform::files::{self, Shared};
+use crate::platform::{address, compression};
+
+/// How long each code of a sequence is shown.
+const EACH: Duration = Duration::from_millis(700);
+
+/// A routine that fits a link, and the codes that carry it.
+#[derive(Clone)]
+struct Linked {
+    link: String,
+    fragment: String,
+    codes: Vec<Code>,
+}
+
+/// The library's entry that an exercise was made from: a second one of the same routine has a number
+/// after the entry's id.
+fn origin_of(exercise: &Exercise, library: &Library) -> Option<Origin> {
+    let id = exercise.id.as_str();
+    let stem = id.rsplit_once('-').filter(|(_, number)| number.parse::<u16>().is_ok());
+    let names = [Some(id), stem.map(|(stem, _)| stem)];
+    names.into_iter().flatten().find_map(|name| {
+        let entry = library.entries().find(|entry| entry.exercise.id.as_str() == name)?;
+        Some(Origin { id: Id::new(name).ok()?, revision: entry.revision.get().into() })
+    })
+}
+
+async fn link_of(routine: &Routine, library: &Library) -> Result<Linked, String> {
+    let text = files::shipped(super::shelf::LIBRARY).await.unwrap_or_default();
+    let entries = Entries::parse(&text);
+    let condensed = link::condense(
+        routine,
+        |exercise| origin_of(exercise, library),
+        |id, revision| entries.exercise(id, revision),
+    );
+    let condensed = condensed.map_err(|wrong| wrong.to_string())?;
+    let packed = match compression::deflate(condensed.as_bytes()).await {
+        Some(bytes) => Packed { packing: Packing::Deflated, bytes },
+        None => Packed { packing: Packing::Plain, bytes: condensed.into_bytes() },
+    };
+    let fragment = link::print(&packed);
+    let link = link::address(&address::site().unwrap_or_default(), &fragment);
+    let codes = frames::codes(&link, &fragment).map_err(|wrong| wrong.to_string())?;
+    Ok(Linked { link, fragment, codes })
+}
+
+#[component]
+pub fn CodeWay(routine: Routine) -> impl IntoView {
+    let shelf = use_library();
+    let made = RwSignal::new_local(None::<Result<Linked, String>>);
+    let begun = StoredValue::new(false);
+    Effect::new(move |_| match shelf.get() {
+        Shelved::Waiting => {}
+        Shelved::Away(why) => made.set(Some(Err(why))),
+        Shelved::Here(library) => {
+            if !begun.get_value() {
+                begun.set_value(true);
+                let routine = routine.clone();
+                spawn_local(async move {
+                    made.set(Some(link_of(&routine, &library).await));
+                });
+            }
+        }
+    });
+    view! {
+        <section class="stack unprinted">
+            <h2>"By scanning"</h2>
+            {move || match made.get() {
+                None => view! { <p>"Drawing the code…"</p> }.into_any(),
+                Some(Ok(linked)) => view! { <Codes linked /> }.into_any(),
+                Some(Err(why)) => {
+                    view! { <p class="problem">{format!("No code could be made: {why}. Hand the file over instead.")}</p> }
+                        .into_any()
+                }
+            }}
+        </section>
+    }
+}
+
+#[component]
+fn Codes(linked: Linked) -> impl IntoView {
+    let count = linked.codes.len();
+    let shown = RwSignal::new(0_usize);
+    if 1 < count {
+        let turning = set_interval_with_handle(
+            move || shown.update(|shown| *shown = (*shown + 1) % count),
+            EACH,
+        );
+        on_cleanup(move || {
+            if let Ok(turning) = turning {
+                turning.clear();
+            }
+        });
+    }
+    let says = if count == 1 {
+        "Let the client point the phone's own camera at it. It opens the routine to look at; nothing is sent anywhere.".to_owned()
+    } else {
+        format!(
+            "It is too much for one code, so there are {count}, one after the other. On the client's phone open this app, tap \"Scan the codes\" and hold it still."
+        )
+    };
+    let drawings: Vec<(usize, String)> =
+        linked.codes.iter().map(|code| (code.side(), code.path())).collect();
+    let label = move || {
+        if count == 1 {
+            "The routine as a code to scan".to_owned()
+        } else {
+            format!("Code {} of {count}", shown.get() + 1)
+        }
+    };
+    let drawing = move || {
+        let (side, path) = drawings.get(shown.get())?.clone();
+        Some(view! {
+            <svg class="code" role="img" aria-label=label viewBox=format!("0 0 {side} {side}") shape-rendering="crispEdges">
+                <path d=path />
+            </svg>
+        })
+    };
+    let said = RwSignal::new(None::<&'static str>);
+    let link = StoredValue::new(linked.link);
+    let copy = move |_| {
+        spawn_local(async move {
+            let copied = files::copy_text(&link.get_value()).await;
+            said.set(Some(if copied {
+                "The link is copied."
+            } else {
+                "This browser did not copy the link."
+            }));
+        });
+    };
+    let share = move |_| {
+        spawn_local(async move {
+            said.set(match files::share_link(&link.get_value()).await {
+                Shared::Done => Some("Shared."),
+                Shared::Dismissed => None,
+                Shared::Failed => Some("This device could not share the link. Copy it instead."),
+            });
+        });
+    };
+    view! {
+        <p class="small soft">{says}</p>
+        {drawing}
+        {(1 < count).then(|| view! { <p class="num small">{label}</p> })}
+        <div class="two">
+            <button type="button" class="button" on:click=copy>"Copy the link"</button>
+            {files::can_share_link()
+                .then(|| view! { <button type="button" class="button" on:click=share>"Share the link"</button> })}
+            <a class="button" href=format!("/preview#{}", linked.fragment) target="_blank" rel="external noopener">
+                "Try it as the client"
+            </a>
+        </div>
+        <p role="status" class="small">{move || said.get()}</p>
+    }
+}

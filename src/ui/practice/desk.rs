@@ -1,0 +1,191 @@
+//! The practitioner's caseload, as the screens see it.
+
+use leptos::prelude::*;
+
+use crate::domain::caseload::{Client, Visit};
+use crate::domain::draft::Draft;
+use crate::domain::event::EventId;
+use crate::domain::history::History;
+use crate::domain::library;
+use crate::domain::routine::{Exercise, NotARoutine, Routine, Version};
+use crate::domain::words::{Id, Words};
+use crate::exchange::record::Record;
+use crate::platform::indexed_db::IndexedDb;
+use crate::platform::{clock, random};
+use crate::store::backend::BackendError;
+use crate::store::caseload::{Caseload, Restoring};
+use crate::ui::keeping::Keeping;
+
+#[derive(Clone, Copy)]
+pub struct Desk {
+    caseload: StoredValue<Caseload<IndexedDb>, LocalStorage>,
+    changed: Trigger,
+    keeping: Keeping,
+}
+
+pub fn use_desk() -> Desk {
+    expect_context()
+}
+
+impl Desk {
+    pub fn new(caseload: Caseload<IndexedDb>) -> Self {
+        let desk = Self {
+            caseload: StoredValue::new_local(caseload),
+            changed: Trigger::new(),
+            keeping: Keeping::new(),
+        };
+        provide_context(desk.keeping);
+        desk.keeping.set_again(move || desk.follow(desk.caseload.with_value(Caseload::save)));
+        desk
+    }
+
+    /// Reads something of the caseload, and follows it.
+    pub fn read<T>(self, what: impl FnOnce(&Caseload<IndexedDb>) -> T) -> T {
+        self.changed.track();
+        self.caseload.with_value(what)
+    }
+
+    /// Reads something of the caseload as it is now, without following it.
+    pub fn read_now<T>(self, what: impl FnOnce(&Caseload<IndexedDb>) -> T) -> T {
+        self.caseload.with_value(what)
+    }
+
+    fn follow(self, writing: impl Future<Output = Result<(), BackendError>> + 'static) {
+        self.changed.notify();
+        self.keeping.follow(writing, move || self.caseload.with_value(Caseload::is_saved));
+    }
+
+    pub fn add_client(self, label: Words) -> Id {
+        let id = new_id();
+        let client = Client::new(label, clock::now().date_naive());
+        self.follow(self.caseload.with_value(|caseload| caseload.put_client(&id, client)));
+        id
+    }
+
+    pub fn change_client(self, id: &Id, change: impl FnOnce(&mut Client)) {
+        if let Some(mut client) = self.read_now(|caseload| caseload.client(id)) {
+            change(&mut client);
+            self.follow(self.caseload.with_value(|caseload| caseload.put_client(id, client)));
+        }
+    }
+
+    /// Takes everything of a client away, for good.
+    pub fn erase(self, id: &Id) {
+        self.follow(self.caseload.with_value(|caseload| caseload.erase(id)));
+    }
+
+    /// The draft of a client's next routine: as it was left, or taken up from what was last handed over.
+    pub fn draft(self, client: &Id) -> Draft {
+        self.changed.track();
+        self.draft_now(client)
+    }
+
+    pub fn draft_now(self, client: &Id) -> Draft {
+        let (draft, last) =
+            self.read_now(|caseload| (caseload.draft(client), caseload.routines(client).pop()));
+        draft.or_else(|| last.as_ref().map(Draft::of)).unwrap_or_else(|| {
+            let title = Words::new("Home routine").unwrap_or_else(|_blank| unreachable!());
+            Draft::new(title)
+        })
+    }
+
+    pub fn change_draft<T>(self, client: &Id, change: impl FnOnce(&mut Draft) -> T) -> T {
+        let mut draft = self.draft_now(client);
+        let before = draft.clone();
+        let said = change(&mut draft);
+        if draft != before {
+            self.follow(self.caseload.with_value(|caseload| caseload.put_draft(client, draft)));
+        }
+        said
+    }
+
+    /// The routine to hand over: the last version where it says the same as the draft, else a new one, which
+    /// is kept from now on.
+    pub fn hand_over(self, client: &Id) -> Result<Routine, NotARoutine> {
+        let draft = self.draft_now(client);
+        let last = self.read_now(|caseload| caseload.routines(client).pop());
+        if let Some(last) = &last
+            && draft.says_the_same_as(last)
+        {
+            return Ok(last.clone());
+        }
+        let version = last.as_ref().map_or(0, |last| i64::from(last.version.get())) + 1;
+        let version = Version::new(version).unwrap_or(Version::MOST);
+        let id = last.map_or_else(|| client.clone(), |last| last.id);
+        let label = self.read_now(|caseload| caseload.client(client)).map(|client| client.label);
+        let routine = draft.routine(id, version, label, clock::now().date_naive())?;
+        self.follow(
+            self.caseload.with_value(|caseload| caseload.add_routine(client, routine.clone())),
+        );
+        Ok(routine)
+    }
+
+    /// Keeps a routine version as it was handed over elsewhere.
+    pub fn add_version(self, client: &Id, routine: &Routine) {
+        let kept = routine.clone();
+        self.follow(self.caseload.with_value(|caseload| caseload.add_routine(client, kept)));
+    }
+
+    /// The client whose routine a log followed.
+    pub fn client_of(self, log: &[Record]) -> Option<(Id, Client)> {
+        self.read_now(|caseload| {
+            let id = caseload.client_of(log)?;
+            let client = caseload.client(&id)?;
+            Some((id, client))
+        })
+    }
+
+    /// Joins a log to the client's; how many entries were new.
+    pub fn join_log(self, client: &Id, log: &[Record]) -> Result<usize, String> {
+        let joined = self.caseload.with_value(|caseload| caseload.join_log(client, log));
+        let (new, writing) = joined.map_err(|altered| altered.to_string())?;
+        self.follow(writing);
+        Ok(new)
+    }
+
+    pub fn history(self, client: &Id) -> History {
+        self.read(|caseload| History::fold(caseload.log(client).iter().map(|record| &record.event)))
+    }
+
+    /// Keeps a note of today's visit.
+    pub fn add_visit(self, client: &Id, note: Words) {
+        let now = clock::now();
+        let millis = u64::try_from(now.timestamp_millis()).unwrap_or(0);
+        let last = self.read_now(|caseload| caseload.visits(client)).last().map(|(id, _)| *id);
+        let id = EventId::after(last, millis, random::ten_bytes());
+        let visit = Visit { day: now.date_naive(), note };
+        self.follow(self.caseload.with_value(|caseload| caseload.put_visit(client, id, visit)));
+    }
+
+    pub fn keep_for_next(self, entry: library::Entry) {
+        self.follow(self.caseload.with_value(|caseload| caseload.put_own(entry)));
+    }
+
+    pub fn restore(self, documents: Vec<(String, String)>, restoring: Restoring) -> usize {
+        let (brought, writing) =
+            self.caseload.with_value(|caseload| caseload.restore(documents, restoring));
+        self.follow(writing);
+        brought
+    }
+
+    /// Changes one exercise of a client's draft.
+    pub fn change_exercise<T>(
+        self,
+        client: &Id,
+        exercise: &Id,
+        change: impl FnOnce(&mut Exercise) -> T,
+    ) -> Option<T> {
+        self.change_draft(client, |draft| {
+            let mut items = draft.items.iter_mut();
+            let item = items.find(|item| item.exercise.id == *exercise)?;
+            Some(change(&mut item.exercise))
+        })
+    }
+}
+
+/// A fresh id for a client, whom nothing about it tells apart but the moment it was made.
+fn new_id() -> Id {
+    let millis = u64::try_from(clock::now().timestamp_millis()).unwrap_or(0);
+    let id = EventId::after(None, millis, random::ten_bytes()).to_string().to_lowercase();
+    Id::new(&id).unwrap_or_else(|_too_long| unreachable!())
+}

@@ -1,0 +1,208 @@
+//! Fields of a form. Each shows what holds now, hands on what was entered, and says why it was refused.
+
+use std::fmt::Display;
+
+use leptos::prelude::*;
+
+use crate::domain::words::{NotWords, Words};
+
+/// What became of a value that was entered: taken, or refused with a reason.
+pub type Taken = Result<(), String>;
+
+/// Reads words for a field in which there must be some.
+pub fn some_words(text: &str) -> Result<Words, String> {
+    Words::new(text.trim()).map_err(|wrong| wrong.to_string())
+}
+
+/// Reads words for a field that may stay empty.
+pub fn maybe_words(text: &str) -> Result<Option<Words>, String> {
+    match Words::new(text.trim()) {
+        Ok(words) => Ok(Some(words)),
+        Err(NotWords::Blank) => Ok(None),
+        Err(wrong) => Err(wrong.to_string()),
+    }
+}
+
+#[component]
+fn Refusal(problem: RwSignal<Option<String>>) -> impl IntoView {
+    view! {
+        <span role="alert" class="refusal small">
+            {move || problem.get().map(|problem| format!("Not taken: {problem}."))}
+        </span>
+    }
+}
+
+#[component]
+pub fn TextLine(
+    #[prop(into)] label: String,
+    #[prop(into)] value: Signal<String>,
+    on_change: Callback<String, Taken>,
+) -> impl IntoView {
+    let problem = RwSignal::new(None);
+    let take = move |event| problem.set(on_change.run(event_target_value(&event)).err());
+    view! {
+        <label class="field">
+            <span class="small soft">{label}</span>
+            <input type="text" autocomplete="off" prop:value=value on:change=take />
+            <Refusal problem />
+        </label>
+    }
+}
+
+/// Words that may take more than a line.
+#[component]
+pub fn TextArea(
+    #[prop(into)] label: String,
+    #[prop(into)] value: Signal<String>,
+    on_change: Callback<String, Taken>,
+) -> impl IntoView {
+    let problem = RwSignal::new(None);
+    let take = move |event| problem.set(on_change.run(event_target_value(&event)).err());
+    view! {
+        <label class="field">
+            <span class="small soft">{label}</span>
+            <textarea rows="2" prop:value=value on:change=take></textarea>
+            <Refusal problem />
+        </label>
+    }
+}
+
+/// A list with one entry a line.
+#[component]
+pub fn TextLines(
+    #[prop(into)] label: String,
+    #[prop(into)] value: Signal<Vec<Words>>,
+    on_change: Callback<Vec<Words>, Taken>,
+) -> impl IntoView {
+    let problem = RwSignal::new(None);
+    let take = move |event| {
+        let text = event_target_value(&event);
+        let lines: Result<Vec<Words>, String> =
+            text.lines().filter(|line| !line.trim().is_empty()).map(some_words).collect();
+        problem.set(lines.and_then(|lines| on_change.run(lines)).err());
+    };
+    let text = move || value.get().iter().map(Words::as_str).collect::<Vec<_>>().join("\n");
+    let rows = move || value.with(Vec::len).clamp(2, 8).to_string();
+    view! {
+        <label class="field">
+            <span class="small soft">{label} ", one a line"</span>
+            <textarea rows=rows prop:value=text on:change=take></textarea>
+            <Refusal problem />
+        </label>
+    }
+}
+
+/// A whole number, typed or stepped with the thumb.
+#[component]
+pub fn Number(
+    #[prop(into)] label: String,
+    #[prop(into)] value: Signal<i64>,
+    #[prop(default = 1)] step: i64,
+    on_change: Callback<i64, Taken>,
+) -> impl IntoView {
+    let problem = RwSignal::new(None);
+    let offer = move |number: i64| problem.set(on_change.run(number).err());
+    let typed = move |event| match event_target_value(&event).trim().parse() {
+        Ok(number) => offer(number),
+        Err(_) => problem.set(Some("this takes a whole number".to_owned())),
+    };
+    let by = move |change: i64| move |_| offer(value.get_untracked() + change);
+    let (less, more) = (format!("{label}: less"), format!("{label}: more"));
+    view! {
+        <div class="field number">
+            <label>
+                <span class="small soft">{label}</span>
+                <span class="stepper">
+                    <button type="button" aria-label=less on:click=by(-step)>"−"</button>
+                    <input
+                        type="text"
+                        inputmode="numeric"
+                        autocomplete="off"
+                        class="num"
+                        prop:value=move || value.get().to_string()
+                        on:change=typed
+                    />
+                    <button type="button" aria-label=more on:click=by(step)>"+"</button>
+                </span>
+            </label>
+            <Refusal problem />
+        </div>
+    }
+}
+
+/// One of a few, as buttons.
+#[component]
+pub fn Choice<T: Copy + PartialEq + Send + Sync + 'static>(
+    #[prop(into)] label: String,
+    options: Vec<(T, &'static str)>,
+    #[prop(into)] value: Signal<Option<T>>,
+    on_change: Callback<T>,
+) -> impl IntoView {
+    let option = move |(option, words): (T, &'static str)| {
+        view! {
+            <button
+                type="button"
+                class="chip"
+                aria-pressed=move || (value.get() == Some(option)).to_string()
+                on:click=move |_| on_change.run(option)
+            >
+                {words}
+            </button>
+        }
+    };
+    let heading = label.clone();
+    view! {
+        <div class="field" role="group" aria-label=label>
+            <span class="small soft">{heading}</span>
+            <div class="chips">{options.into_iter().map(option).collect_view()}</div>
+        </div>
+    }
+}
+
+/// One of several, as a list that opens.
+#[component]
+pub fn Select<T: Copy + PartialEq + Send + Sync + 'static>(
+    #[prop(into)] label: String,
+    /// Whether the label is seen, or only read out.
+    #[prop(optional)]
+    unseen: bool,
+    options: Vec<(T, &'static str)>,
+    #[prop(into)] value: Signal<T>,
+    on_change: Callback<T, Taken>,
+) -> impl IntoView {
+    let problem = RwSignal::new(None);
+    let names = options.clone();
+    let take = move |event| {
+        let chosen: Option<usize> = event_target_value(&event).parse().ok();
+        if let Some(&(option, _)) = chosen.and_then(|index| names.get(index)) {
+            problem.set(on_change.run(option).err());
+        }
+    };
+    let at = options.clone();
+    let now = move || {
+        let now = value.get();
+        at.iter().position(|(option, _)| *option == now).unwrap_or(0).to_string()
+    };
+    let shown = options.into_iter().enumerate().map(|(index, (option, words))| {
+        view! {
+            <option value=index.to_string() selected=move || value.get() == option>
+                {words}
+            </option>
+        }
+    });
+    let shown = shown.collect_view();
+    view! {
+        <label class="field">
+            <span class=if unseen { "unseen" } else { "small soft" }>{label}</span>
+            <select prop:value=now on:change=take>
+                {shown}
+            </select>
+            <Refusal problem />
+        </label>
+    }
+}
+
+/// A value as the text of a field.
+pub fn as_text<T: Display>(value: Option<&T>) -> String {
+    value.map(T::to_string).unwrap_or_default()
+}

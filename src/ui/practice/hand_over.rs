@@ -1,0 +1,144 @@
+//! Handing a routine over: as one code to scan, as a file, or on paper.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use leptos_router::components::A;
+
+use super::code::CodeWay;
+use super::desk::use_desk;
+use super::page::{NotInCaseload, Page, address, use_client_id};
+use crate::domain::changes;
+use crate::domain::routine::Routine;
+use crate::domain::words::Id;
+use crate::exchange::file;
+use crate::platform::files::{self, Shared};
+use crate::ui::components::routine_page::RoutinePage;
+use crate::ui::components::what_changes::WhatChanges;
+use crate::ui::text::changes::{About, told};
+use crate::ui::text::dates;
+
+#[component]
+pub fn HandOver() -> impl IntoView {
+    let desk = use_desk();
+    let known =
+        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
+    match known {
+        Some(id) => view! { <HandingOver id /> }.into_any(),
+        None => view! { <NotInCaseload /> }.into_any(),
+    }
+}
+
+/// What stands between the draft and the hand-over.
+#[derive(Clone, Debug, PartialEq)]
+enum Ready {
+    /// There is nothing in it yet.
+    Empty,
+    /// The draft says something new: it becomes this version first.
+    NewVersion(u16, Vec<About>),
+    /// The last version says what the draft says.
+    AsHandedOver(Box<Routine>),
+}
+
+#[component]
+fn HandingOver(id: Id) -> impl IntoView {
+    let desk = use_desk();
+    let (of, to) = (id.clone(), id.clone());
+    let ready = Memo::new(move |_| {
+        let draft = desk.draft(&of);
+        let last = desk.read(|caseload| caseload.routines(&of).pop());
+        match last {
+            _ if draft.items.is_empty() => Ready::Empty,
+            Some(last) if draft.says_the_same_as(&last) => Ready::AsHandedOver(Box::new(last)),
+            None => Ready::NewVersion(1, Vec::new()),
+            Some(last) => {
+                let next =
+                    draft.routine(last.id.clone(), last.version, last.client.clone(), last.issued);
+                let changes = next.map(|next| told(&changes::between(&last, &next)));
+                Ready::NewVersion(last.version.get() + 1, changes.unwrap_or_default())
+            }
+        }
+    });
+    let problem = RwSignal::new(None::<String>);
+    let make = Callback::new(move |()| {
+        problem.set(desk.hand_over(&to).err().map(|wrong| wrong.to_string()));
+    });
+    let routine = address(&id, "routine");
+    let body = move || {
+        match ready.get() {
+        Ready::Empty => view! {
+            <p class="lead">"There is no exercise in it yet."</p>
+            <A href=routine.clone() attr:class="button main">"Build the routine"</A>
+        }
+        .into_any(),
+        Ready::NewVersion(number, changes) => view! {
+            <p class="lead">{format!("This becomes version {number}, dated today.")}</p>
+            <p class="soft">"Versions are kept as they were handed over, so that every log knows which one it followed."</p>
+            {(!changes.is_empty()).then(|| view! { <WhatChanges changes /> })}
+            <button type="button" class="button main" on:click=move |_| make.run(())>
+                {format!("Make version {number}")}
+            </button>
+        }
+        .into_any(),
+        Ready::AsHandedOver(routine) => view! { <Ways routine=*routine /> }.into_any(),
+    }
+    };
+    view! {
+        <Page title="Hand over".to_owned() back=address(&id, "routine") back_to="Routine">
+            <p role="alert" class="problem unprinted" class:empty=move || problem.get().is_none()>
+                {move || problem.get()}
+            </p>
+            {body}
+        </Page>
+    }
+}
+
+/// The ways to the client's phone, and to the fridge.
+#[component]
+fn Ways(routine: Routine) -> impl IntoView {
+    let version = format!("Version {}, {}", routine.version.get(), dates::day(routine.issued));
+    view! {
+        <p class="soft unprinted">{version}</p>
+        <CodeWay routine=routine.clone() />
+        <FileWay routine=routine.clone() />
+        <details class="card unprinted">
+            <summary>"What is in it"</summary>
+            <RoutinePage routine />
+        </details>
+    }
+}
+
+#[component]
+fn FileWay(routine: Routine) -> impl IntoView {
+    let name = format!("routine-{}-version-{}.txt", routine.issued, routine.version.get());
+    let text = StoredValue::new(file::print_routine(&routine));
+    let said = RwSignal::new(None::<&'static str>);
+    let (save_as, share_as) = (name.clone(), name);
+    let save = move |_| {
+        let saved = files::save(&save_as, &text.get_value());
+        said.set(Some(match saved {
+            Some(()) => "The file is among your downloads.",
+            None => "This browser did not save the file.",
+        }));
+    };
+    let share = move |_| {
+        let name = share_as.clone();
+        spawn_local(async move {
+            said.set(match files::share(&name, &text.get_value()).await {
+                Shared::Done => Some("Shared."),
+                Shared::Dismissed => None,
+                Shared::Failed => Some("This device could not share the file. Save it instead."),
+            });
+        });
+    };
+    view! {
+        <section class="stack unprinted">
+            <h2>"As a file"</h2>
+            <div class="two">
+                <button type="button" class="button" on:click=save>"Save the file"</button>
+                {files::can_share()
+                    .then(|| view! { <button type="button" class="button" on:click=share>"Share the file"</button> })}
+            </div>
+            <p role="status" class="small">{move || said.get()}</p>
+        </section>
+    }
+}

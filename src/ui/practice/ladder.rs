@@ -1,0 +1,201 @@
+//! The ladder editor: rungs in words, what each changes in the dose, where the client starts and how far up.
+
+use leptos::prelude::*;
+
+use super::exercise::{Editing, PhaseFields, read_load};
+use super::fields::{Number, Taken, TextArea, TextLine, some_words};
+use crate::domain::dose::{DoseChange, Reps, RestSecs, Sets, Tempo};
+use crate::domain::ladder::{Ladder, Rung, RungNumber};
+use crate::ui::text::dose;
+
+#[component]
+pub fn LadderEditor(editing: Editing) -> impl IntoView {
+    let ladder = Memo::new(move |_| editing.exercise.get().map(|exercise| exercise.ladder));
+    let top = Memo::new(move |_| {
+        ladder.with(|ladder| ladder.as_ref().map_or(0, |ladder| ladder.top().get()))
+    });
+    let problem = RwSignal::new(None::<String>);
+    let change =
+        move |change: &dyn Fn(&Ladder) -> Result<Ladder, crate::domain::ladder::NotALadder>| {
+            let Some(now) = ladder.get_untracked() else { return };
+            match change(&now) {
+                Ok(changed) => {
+                    problem.set(None);
+                    editing.change(|exercise| exercise.ladder = changed);
+                }
+                Err(wrong) => problem.set(Some(format!("Not taken: {wrong}."))),
+            }
+        };
+    let bound = move |read: fn(&Ladder) -> RungNumber,
+                      write: fn(
+        &Ladder,
+        RungNumber,
+    ) -> Result<Ladder, crate::domain::ladder::NotALadder>| {
+        let value = Signal::derive(move || {
+            ladder.with(|ladder| ladder.as_ref().map_or(0, |ladder| read(ladder).get().into()))
+        });
+        let set = Callback::new(move |number: i64| -> Taken {
+            let number = RungNumber::new(number).map_err(|wrong| wrong.to_string())?;
+            let now = ladder.get_untracked().ok_or_else(String::new)?;
+            let changed = write(&now, number).map_err(|wrong| wrong.to_string())?;
+            editing.change(|exercise| exercise.ladder = changed);
+            Ok(())
+        });
+        (value, set)
+    };
+    let start = bound(Ladder::start, Ladder::starting_on);
+    let ceiling = bound(Ladder::ceiling, Ladder::up_to);
+    let numbers = move || (1..=top.get()).rev().map(RungNumber::nearest).collect::<Vec<_>>();
+    view! {
+        <section class="stack">
+            <h2>"Ladder of help"</h2>
+            <p class="small soft">"Least help at the top, most help at the bottom. One change from rung to rung is enough."</p>
+            <div class="numbers">
+                <Number label="Starts on rung" value=start.0 on_change=start.1 />
+                <Number label="Up to rung, until the next visit" value=ceiling.0 on_change=ceiling.1 />
+            </div>
+            <ol class="bare stack rungs">
+                <For each=numbers key=|number| number.get() let:number>
+                    <RungFields editing ladder number>
+                        <button
+                            type="button"
+                            class="link"
+                            aria-label=format!("Add a rung above rung {}", number.get())
+                            on:click=move |_| change(&|ladder| ladder.with_one_above(number))
+                        >
+                            "Add a rung above"
+                        </button>
+                        <Show when=move || 1 < top.get()>
+                            <button
+                                type="button"
+                                class="link"
+                                aria-label=format!("Take rung {} out", number.get())
+                                on:click=move |_| change(&|ladder| ladder.without(number))
+                            >
+                                "Take out"
+                            </button>
+                        </Show>
+                    </RungFields>
+                </For>
+            </ol>
+            <p role="alert" class="refusal small">{move || problem.get()}</p>
+            <super::sheets::MeasureHelp />
+        </section>
+    }
+}
+
+#[component]
+fn RungFields(
+    editing: Editing,
+    ladder: Memo<Option<Ladder>>,
+    number: RungNumber,
+    /// What can be done with the rung as a whole.
+    children: Children,
+) -> impl IntoView {
+    let rung = Memo::new(move |_| {
+        ladder.with(|ladder| ladder.as_ref().map(|ladder| ladder.rung(number).clone()))
+    });
+    let change = move |change: &dyn Fn(&mut Rung)| {
+        if let (Some(ladder), Some(mut rung)) = (ladder.get_untracked(), rung.get_untracked()) {
+            change(&mut rung);
+            editing.change(|exercise| exercise.ladder = ladder.with(number, rung));
+        }
+    };
+    let help =
+        Signal::derive(move || rung.get().map_or_else(String::new, |rung| rung.help.to_string()));
+    let set_help = Callback::new(move |text: String| {
+        let help = some_words(&text)?;
+        change(&|rung| rung.help.clone_from(&help));
+        Ok(())
+    });
+    let label = move || {
+        let mark = ladder.with(|ladder| {
+            let is = |mark: fn(&Ladder) -> RungNumber| {
+                ladder.as_ref().is_some_and(|ladder| mark(ladder) == number)
+            };
+            match (is(Ladder::start), is(Ladder::ceiling)) {
+                (true, true) => ", start and ceiling",
+                (true, false) => ", start",
+                (false, true) => ", ceiling",
+                (false, false) => "",
+            }
+        });
+        format!("Rung {}{mark}", number.get())
+    };
+    let several =
+        move || editing.read(|exercise| 1 < exercise.ladder.changes_at(number, &exercise.dose));
+    let changed = move || {
+        rung.get()
+            .filter(|rung| !rung.dose.is_empty())
+            .map(|rung| editing.read(|exercise| dose::whole(&exercise.dose.with(&rung.dose))))
+    };
+    view! {
+        <li class="card stack">
+            <h3>{label}</h3>
+            <TextArea label="What helps" value=help on_change=set_help />
+            {move || changed().map(|dose| view! { <p class="small soft num">{format!("Here: {dose}.")}</p> })}
+            <Show when=several>
+                <p class="small soft">
+                    "Several things change at once here. One change at a time is easier to judge (PMC7783996)."
+                </p>
+            </Show>
+            <details>
+                <summary class="small">{format!("The dose on rung {}", number.get())}</summary>
+                <DoseHere editing rung change=Callback::new(move |to: DoseChange| change(&|rung| rung.dose = to.clone())) />
+            </details>
+            <div class="spread">{children()}</div>
+        </li>
+    }
+}
+
+/// What one rung changes in the dose; what is left as prescribed follows the exercise.
+#[component]
+fn DoseHere(
+    editing: Editing,
+    rung: Memo<Option<Rung>>,
+    change: Callback<DoseChange>,
+) -> impl IntoView {
+    let here = Memo::new(move |_| rung.get().map(|rung| rung.dose).unwrap_or_default());
+    let whole =
+        Memo::new(move |_| editing.exercise.get().map(|exercise| exercise.dose.with(&here.get())));
+    let with = move |write: &dyn Fn(&mut DoseChange)| {
+        let mut to = here.get_untracked();
+        write(&mut to);
+        change.run(to);
+    };
+    let sets = Signal::derive(move || whole.get().map_or(0, |dose| dose.sets.get().into()));
+    let reps = Signal::derive(move || whole.get().map_or(0, |dose| dose.reps.get().into()));
+    let rest = Signal::derive(move || whole.get().map_or(0, |dose| dose.rest_secs.get().into()));
+    let load = Signal::derive(move || {
+        whole.get().and_then(|dose| dose.load.as_ref().map(dose::load)).unwrap_or_default()
+    });
+    let phases = Signal::derive(move || {
+        whole.get().map(|dose| dose.tempo.phases().to_vec()).unwrap_or_default()
+    });
+    let set_load = Callback::new(move |text: String| {
+        let load = read_load(&text)?;
+        with(&|to| to.load.clone_from(&load));
+        Ok(())
+    });
+    let set_phases = Callback::new(move |phases| {
+        let tempo = Tempo::new(phases).map_err(|wrong| wrong.to_string())?;
+        with(&|to| to.tempo = Some(tempo.clone()));
+        Ok(())
+    });
+    view! {
+        <div class="stack">
+            <div class="numbers">
+                <Number label="Sets" value=sets on_change=super::exercise::number_into(move |sets: Sets| with(&|to| to.sets = Some(sets))) />
+                <Number label="Reps in a set" value=reps on_change=super::exercise::number_into(move |reps: Reps| with(&|to| to.reps = Some(reps))) />
+                <Number label="Rest between sets, seconds" step=15 value=rest on_change=super::exercise::number_into(move |rest: RestSecs| with(&|to| to.rest_secs = Some(rest))) />
+            </div>
+            <TextLine label="Load" value=load on_change=set_load />
+            <PhaseFields phases on_change=set_phases />
+            <Show when=move || !here.with(DoseChange::is_empty)>
+                <button type="button" class="link" on:click=move |_| change.run(DoseChange::default())>
+                    "As prescribed for the exercise"
+                </button>
+            </Show>
+        </div>
+    }
+}

@@ -1,0 +1,68 @@
+//! The frame of a practitioner's page, and the client it is about.
+
+use leptos::prelude::*;
+use leptos_router::components::A;
+use leptos_router::hooks::use_params_map;
+
+use crate::domain::words::Id;
+use crate::platform::screen;
+use crate::ui::components::saved::{SavedMark, UnsavedNotice};
+
+#[component]
+pub fn Page(
+    #[prop(into)] title: Signal<String>,
+    /// Where the way back leads, and what it is called.
+    #[prop(into)]
+    back: String,
+    #[prop(into)] back_to: String,
+    children: Children,
+    #[prop(optional)] foot: Option<Children>,
+) -> impl IntoView {
+    screen::to_top();
+    view! {
+        <main class="screen wide practice">
+            <div class="screen-body">
+                <header class="unprinted">
+                    <div class="spread">
+                        <A href=back>{back_to}</A>
+                        <SavedMark />
+                    </div>
+                    <h1>{title}</h1>
+                </header>
+                <UnsavedNotice />
+                {children()}
+            </div>
+            {foot.map(|foot| view! { <div class="screen-foot">{foot()}</div> })}
+        </main>
+    }
+}
+
+/// The client whom the address names.
+pub fn use_client_id() -> Option<Id> {
+    use_id("client")
+}
+
+/// An id that the address names.
+pub fn use_id(name: &'static str) -> Option<Id> {
+    Id::new(&use_params_map().read_untracked().get(name)?).ok()
+}
+
+/// The address of a client's page, or of one below it.
+pub fn address(client: &Id, below: &str) -> String {
+    let client = client.as_str();
+    if below.is_empty() {
+        format!("/practice/client/{client}")
+    } else {
+        format!("/practice/client/{client}/{below}")
+    }
+}
+
+/// Shown where an address names what is not in the caseload.
+#[component]
+pub fn NotInCaseload() -> impl IntoView {
+    view! {
+        <Page title="Not in your caseload".to_owned() back="/practice" back_to="Caseload">
+            <p>"What this address names is not on this device. It may have been erased."</p>
+        </Page>
+    }
+}
