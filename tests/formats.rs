@@ -122,6 +122,49 @@ fn week() -> Story {
     story
 }
 
+/// Three weeks with much to talk about: mornings that rise, two Holds within a week, a chair rise that
+/// falls short of its dose, and Thursdays that never come off.
+fn three_weeks() -> Story {
+    let mut heel = heel_drop();
+    heel.name = words("Heel lowering on the stairs");
+    let mut chair = chair_rise();
+    chair.name = words("Chair rise");
+    let own = carryover::domain::rule::Limits { usual_morning: Some(rating(1)), ..limits() };
+    let mut story = Story::of(&routine(1, &own, &[heel, chair]));
+    let during = [2, 2, 3, 2, 2, 1, 2, 2, 3, 2, 3, 4, 3, 6, 3, 3, 4, 3, 7, 4, 3];
+    let mornings = [1, 1, 2, 1, 1, 1, 1, 1, 2, 2, 1, 2, 2, 3, 2, 2, 1, 2, 4, 2, 1];
+    for (number, (during, morning)) in (0_u64..).zip(during.into_iter().zip(mornings)) {
+        let day = first(Mon) + Days::new(number);
+        let is_thursday = number % 7 == 3;
+        if !is_thursday && story.is_open(day) {
+            let at = at(day, "18:00");
+            let rest = Some(rating(i64::from(number > 10)));
+            let mut session = story.session_of(&id("heel-drop"), at, rest);
+            session.set(during - 1);
+            session.set(during);
+            if during < 6 {
+                session.set(during - 1);
+            }
+        }
+        if !is_thursday && story.today_of(&id("chair-rise"), day).can_be_done() {
+            let whole = if number < 17 { 3 } else { 2 };
+            story.train_other("chair-rise", day, &vec![i64::from(number % 3 == 0); whole]);
+        }
+        for fact in story.history().untold_verdicts() {
+            story.note(at(day, "19:30"), fact);
+        }
+        if number % 5 != 4 {
+            story.morning(day + Days::new(1), morning);
+            for fact in story.history().untold_verdicts() {
+                story.note(at(day + Days::new(1), "07:01"), fact);
+            }
+        }
+    }
+    let text = words("The stairs were harder after a long round. Is the rucksack too heavy?");
+    story.note(at(first(Mon) + Days::new(21), "12:00"), Fact::Note { text, session: None });
+    story
+}
+
 fn records(story: &Story) -> Vec<Record> {
     story.events().iter().cloned().map(Record::new).collect()
 }
@@ -161,6 +204,7 @@ fn every_format_is_as_filed() {
         let routine = history(&records).routine().unwrap().clone();
         assert_as_filed(&format!("{name}.ics"), &calendar_of(&routine));
     }
+    assert_as_filed("three-weeks.log.txt", &file::print_log(&records(&three_weeks())));
 }
 
 fn calendar_of(routine: &Routine) -> String {

@@ -62,6 +62,10 @@ pub struct ExerciseReview {
     pub availability: Availability,
     pub ready_for_next_step: bool,
     pub days: Vec<DayDone>,
+    /// Days on which it was prescribed and not done.
+    pub missed: Vec<NaiveDate>,
+    /// Days on which the rule left it out.
+    pub left_out: Vec<NaiveDate>,
     pub worst: Option<PainRating>,
     /// The median of the mornings answered in the period.
     pub typical_morning: Option<HalfPoints>,
@@ -170,6 +174,7 @@ impl ExerciseReview {
         let course = history.course(&exercise.id)?;
         let mut done = Done::default();
         let mut days_done = Vec::new();
+        let (mut missed, mut left_out) = (Vec::new(), Vec::new());
         for day in days(from, to) {
             let on_day = |session: &&Session| {
                 session.day() == day && session.sets_of(&exercise.id).next().is_some()
@@ -177,11 +182,15 @@ impl ExerciseReview {
             let sessions: Vec<&Session> = history.sessions.iter().filter(on_day).collect();
             let times = u32::try_from(sessions.len()).unwrap_or(u32::MAX);
             let known = in_force(history, day).and_then(|routine| routine.exercise(&exercise.id));
-            done.add(known.map_or(0, |exercise| prescribed(history, exercise, day, times)), times);
-            if sessions.is_empty() {
-                done.left_out += u32::from(left_out_by_rule(history, &exercise.id, day));
-            } else {
+            let asked = known.map_or(0, |exercise| prescribed(history, exercise, day, times));
+            done.add(asked, times);
+            if !sessions.is_empty() {
                 days_done.push(DayDone::of(history, exercise, day, &sessions));
+            } else if left_out_by_rule(history, &exercise.id, day) {
+                done.left_out += 1;
+                left_out.push(day);
+            } else if 0 < asked {
+                missed.push(day);
             }
         }
         let judged_from =
@@ -204,6 +213,8 @@ impl ExerciseReview {
             weekly_mornings: course.weekly_medians(to),
             stops: days_done.iter().map(|day| day.stops).sum(),
             days: days_done,
+            missed,
+            left_out,
         })
     }
 

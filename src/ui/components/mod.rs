@@ -6,6 +6,8 @@ pub mod light;
 
 pub mod open_file;
 
+pub mod other_formats;
+
 pub mod routine_page;
 
 pub mod rule_table;

@@ -37,6 +37,10 @@ pub mod code;
 
 pub mod visit;
 
+pub mod plot;
+
+pub mod talking;
+
 pub mod review;
 
 pub mod tempo;

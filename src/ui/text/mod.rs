@@ -8,6 +8,10 @@ pub mod library;
 
 pub mod verdict;
 
+pub mod trend;
+
+pub mod talking;
+
 pub mod measure;
 
 pub mod completeness;
