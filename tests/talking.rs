@@ -293,7 +293,7 @@ fn a_trend_says_no_more_than_its_days_bear() {
     assert_eq!(heading(&[8, 6, 4, 2, 0]), Some(Heading::Down(Amount::WorthNoticing)));
     assert_eq!(heading(&[2, 3, 4, 6, 8]), Some(Heading::Up(Amount::WorthNoticing)));
     assert_eq!(heading(&[3, 2, 3, 2, 3, 3]), Some(Heading::NoDirection));
-    assert_eq!(heading(&[3; 12]), Some(Heading::NoDirection));
+    assert_eq!(heading(&[3; 12]), Some(Heading::Steady));
     let slow = [[8; 5], [7; 5], [7; 5], [6; 5]].concat();
     assert_eq!(heading(&slow), Some(Heading::Down(Amount::ALittle)), "7.975 to 6.025");
     let trend = Trend::of(&series(&[8, 6, 4, 2, 0])).unwrap();

@@ -1,7 +1,7 @@
 //! What a change in pain ratings amounts to, and where the days of an exercise are heading.
 //!
 //! A reading never says more than the numbers bear: a change within the error of measurement is read as
-//! none, and a line whose interval holds a slope of nought has no direction.
+//! none, and a line whose interval holds a slope of nought has no direction, which is not the same as steady.
 
 use chrono::NaiveDate;
 
@@ -58,7 +58,9 @@ pub fn is_noticed_in_share(before: f64, after: f64) -> Option<bool> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Heading {
     TooFewDays,
-    /// The interval of the slope holds nought: neither up nor down.
+    /// Even the ends of the interval are a change within measurement error.
+    Steady,
+    /// The interval of the slope holds nought, and slopes that would matter, too.
     NoDirection,
     Down(Amount),
     Up(Amount),
@@ -84,9 +86,15 @@ impl Trend {
             .map(|(day, rating)| (days_between(first, *day), f64::from(rating.points())))
             .collect();
         let line = line(&points, Confidence::NinetyFive)?;
-        let amount = Amount::of_change(line.at(0.0), line.at(days_between(first, last)));
+        let span = days_between(first, last);
+        let amount = Amount::of_change(line.at(0.0), line.at(span));
+        let is_steady = [line.slope_interval.low, line.slope_interval.high]
+            .into_iter()
+            .all(|slope| (slope * span).abs() <= MEASUREMENT_ERROR);
         let heading = if series.len() < FEWEST_DAYS {
             Heading::TooFewDays
+        } else if is_steady {
+            Heading::Steady
         } else if line.slope_interval.contains(0.0) {
             Heading::NoDirection
         } else if line.slope < 0.0 {

@@ -39,7 +39,7 @@ struct Frame {
 impl Frame {
     fn of(from: NaiveDate, to: NaiveDate) -> Self {
         let days = f64::from(i32::try_from((to - from).num_days() + 1).unwrap_or(1).max(1));
-        Self { from, days, step: (252.0 / days).clamp(7.0, 26.0) }
+        Self { from, days, step: (216.0 / days).clamp(7.0, 24.0) }
     }
 
     fn x(self, day: NaiveDate, part: f64) -> f64 {
@@ -110,7 +110,7 @@ fn picture(
     let id = exercise.exercise.id.as_str();
     let (title_id, desc_id) = (format!("plot-{id}-title"), format!("plot-{id}-desc"));
     let labelled_by = format!("{title_id} {desc_id}");
-    let title = format!("{}: pain and rung, day by day", exercise.exercise.name);
+    let title = format!("{}: pain and rung on each day", exercise.exercise.name);
     let worst = exercise.worst.map_or("none".to_owned(), |worst| worst.points().to_string());
     let desc = format!(
         "{} to {}: done on {}, missed on {}, left out by the rule on {}. Worst pain during: {worst}. The table of days below has every number.",
@@ -226,10 +226,12 @@ fn ladder(exercise: &ExerciseReview, frame: Frame) -> impl IntoView + use<> {
         // Sets taken off the lowest rung show as a little less than that rung.
         let fewer = f64::from(day.at.fewer_sets.min(2)) * 2.0;
         let at = rung_y(exercise, day.at.rung.get()) + fewer;
-        format!("{} {at}H{}", frame.x(day.day, 0.0), frame.x(day.day, 1.0))
+        (frame.x(day.day, 0.0), at, frame.x(day.day, 1.0))
     };
-    let steps: Vec<String> = exercise.days.iter().map(step).collect();
-    let steps = format!("M{}", steps.join("L"));
+    let mut days = exercise.days.iter().map(step);
+    let begin = days.next().map(|(start, at, end)| format!("M{start} {at}H{end}"));
+    let rest = days.map(|(start, at, end)| format!("H{start}V{at}H{end}"));
+    let steps: String = begin.into_iter().chain(rest).collect();
     view! {
         {lines.collect_view()}
         {ceiling}
@@ -335,7 +337,7 @@ fn readings(exercise: &ExerciseReview, drawn: &Drawn) -> Vec<AnyView> {
             verdict::half_points(this),
             verdict::half_points(last)
         );
-        lines.push(("Middle morning", weeks));
+        lines.push(("Mornings by week", weeks));
     }
     let pairs: Vec<(f64, f64)> = exercise
         .days

@@ -117,7 +117,7 @@ fn of(done: Done) -> String {
 fn Figure(what: &'static str, done: Done) -> impl IntoView {
     let is_small = done.prescribed <= SMALL_NUMBER;
     let interval = wilson(done.done, done.prescribed, Confidence::NinetyFive).filter(|_| is_small);
-    let small = interval.map(|interval| format!("so few could mean {}", trend::share(interval)));
+    let small = interval.map(|interval| format!("with so few, likely {}", trend::share(interval)));
     view! {
         <p class="figure num">
             <strong>{of(done)}</strong>
@@ -149,7 +149,7 @@ fn Decisions(review: Review, history: History, aside: PutAside) -> impl IntoView
     for exercise in &review.exercises {
         let name = &exercise.exercise.name;
         if let Some(stop) = exercise.stop() {
-            first.push(format!("{name}: {}", verdict::left_out(stop, "you")));
+            first.push(format!("{name}: {}", verdict::waits_for_you(stop)));
         }
         if let Availability::Held { back_on } = exercise.availability {
             lines.push(format!(

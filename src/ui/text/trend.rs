@@ -7,8 +7,9 @@ use crate::domain::trend::{Amount, Heading, Trend};
 pub fn heading(heading: Heading) -> &'static str {
     match heading {
         Heading::TooFewDays => "too few days to tell",
-        Heading::NoDirection => "about the same: no clear direction",
-        Heading::Down(Amount::WithinMeasurementError)
+        Heading::NoDirection => "no clear direction: the numbers leave it open",
+        Heading::Steady
+        | Heading::Down(Amount::WithinMeasurementError)
         | Heading::Up(Amount::WithinMeasurementError) => "about the same: within measurement error",
         Heading::Down(Amount::ALittle) => "a little lower, less than most people notice",
         Heading::Up(Amount::ALittle) => "a little higher, less than most people notice",
