@@ -31,7 +31,7 @@ run: page ## Build the app and serve it on this machine
 	@$(ENV) exec node e2e/serve.mjs --port $(PORT)
 
 .PHONY: test
-test: check host-tests web-tests e2e ## Check and test everything
+test: check host-tests formats web-tests e2e ## Check and test everything
 	$(call heading,All checks and tests passed)
 
 .PHONY: bench
@@ -61,6 +61,12 @@ fmt: setup-test ## Format the Rust code
 host-tests: setup-test ## Tests that need no browser
 	$(call heading,Tests on the host)
 	@$(ENV) cargo test --locked --quiet
+
+.PHONY: formats
+formats: setup-test ## The open formats, read by validators that are not ours
+	$(call heading,Open formats)
+	@e2e/formats/setup
+	@$(ENV) node e2e/formats/check.mjs
 
 .PHONY: web-tests
 web-tests: setup-test ## tests/web_*.rs, in a headless browser

@@ -1,5 +1,6 @@
 /** Handing the log back: by download or by the phone's own share sheet, and only where the client sends it. */
 import type { Page } from "@playwright/test";
+import { readFileSync } from "node:fs";
 import { expect, test } from "./fixtures.ts";
 import { Client, EVENING, oneExercise, only } from "./pages.ts";
 import { validateFile } from "./schema.ts";
@@ -82,4 +83,20 @@ test("a share sheet that fails leaves the way by file", async ({ page }) => {
   ]);
   expect(download.suggestedFilename()).toBe("carryover-log-2026-11-25.txt");
   expect(only(await client.stored(), "handed_back")).toHaveLength(1);
+});
+
+test("the log goes out in other formats without counting as handed back", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 2, 1]);
+  await client.link("Hand back the log").click();
+  await page.getByText("Other formats").click();
+  const saved = async (button: string): Promise<string> => {
+    const [download] = await Promise.all([page.waitForEvent("download"), client.button(button).click()]);
+    return readFileSync(await download.path(), "utf8");
+  };
+  expect((await saved("Save for a spreadsheet")).trimEnd().split("\r\n")).toHaveLength(1 + 3);
+  expect(JSON.parse(await saved("Save for a clinic"))).toMatchObject({ resourceType: "Bundle", type: "collection" });
+  expect(await saved("Save for a calendar")).toContain("DTSTART:20261125T180000\r\n");
+  await client.expectAccessible();
+  expect(only(await client.stored(), "handed_back")).toEqual([]);
 });

@@ -1,6 +1,7 @@
 // At the visit: the practitioner opens the very file that the client handed back, and sees the same numbers.
 import { expect, expectAccessible, test } from "./fixtures.ts";
 import { Client, EVENING, NEXT_MORNING, oneExercise, shipped } from "./pages.ts";
+import { readFileSync } from "node:fs";
 import type { Page } from "@playwright/test";
 
 const file = oneExercise((routine) => {
@@ -157,4 +158,99 @@ test("a routine is read as a page, and a written tempo in a stated order", async
   await expect(page.getByText("Lower 3 s, then hold 1 s, then lift 2 s. One rep takes 6 s.")).toBeVisible();
   await page.getByRole("button", { name: "Lifting first" }).click();
   await expect(page.getByText("Lift 3 s, then hold 1 s, then lower 2 s. One rep takes 6 s.")).toBeVisible();
+});
+
+/** Three weeks with two Holds within a week, mornings that rise, and no Thursday. */
+const threeWeeks = readFileSync(new URL("../tests/fixtures/formats/three-weeks.log.txt", import.meta.url), "utf8");
+
+test("three weeks give points to talk about, each with its rule, to put aside and take up again", async ({ page }) => {
+  await page.goto("/practice");
+  await openLog(page, threeWeeks);
+  const decide = page.locator("section").filter({ has: page.getByRole("heading", { name: "To decide" }) });
+  const points = decide.getByRole("listitem").filter({ has: page.getByRole("button", { name: /^Put aside/ }) });
+  await expect(points).toHaveText([
+    /^Heel lowering on the stairs: 2 Holds within a week, after Sun 14 Jun and Fri 19 Jun\./,
+    /^Heel lowering on the stairs: mornings are rising, from 1 last week to 2 this week\./,
+    /^Chair rise: mornings are rising/,
+    /^Heel lowering on the stairs: worst pain during went up from 3 last week to 5½ this week: worth noticing\./,
+    /^The routine: never done on Thursdays \(3 came round\)\./,
+  ]);
+  await points.nth(1).getByText("Why this is here").click();
+  await expect(points.nth(1)).toContainText("a point or more above that of the seven before. Source: Silbernagel 2007, from memory.");
+  await points.first().getByRole("button", { name: "Put aside: Heel lowering on the stairs" }).click();
+  await expect(points).toHaveCount(4);
+  await page.getByRole("button", { name: "The whole log" }).click();
+  await expect(points).toHaveCount(4);
+  await page.getByRole("button", { name: "Show what was put aside (1)" }).click();
+  await expect(points).toHaveCount(5);
+  await expect(page.getByText(/^with so few, likely \d+ to \d+ %$/).first()).toBeVisible();
+  await expect(page.getByText(/hidden sensor counted 176 \(Nicolson 2018\)/)).toBeVisible();
+});
+
+test("an exercise is drawn day by day, and the table has the same numbers", async ({ page }) => {
+  await page.goto("/practice");
+  await openLog(page, threeWeeks);
+  await page.locator("summary").filter({ hasText: "Heel lowering on the stairs" }).click();
+  const plot = page.getByRole("img", { name: /^Heel lowering on the stairs: pain and rung on each day/ });
+  await expect(plot).toBeVisible();
+  await expect(plot).toHaveAccessibleName(/done on 14 days, missed on 3 days, left out by the rule on 4 days\. Worst pain during: 7\./);
+  await expect(plot.locator("circle.during")).toHaveCount(14);
+  await expect(plot.locator("path.missed")).toHaveCount(3);
+  await expect(plot.locator("path.held")).toHaveCount(4);
+  await expect(page.locator("table.days").first().locator("tbody tr")).toHaveCount(14);
+  await expect(page.getByText("Missed: Thu 4 Jun, Thu 11 Jun and Thu 18 Jun.").first()).toBeVisible();
+  await expect(page.getByText(/^During: .* No clear direction: the numbers leave it open \(\+1\.4 points a week, likely 0 to \+2\.3; 14 days\)\.$/)).toBeVisible();
+
+  for (const size of [{ width: 360, height: 740 }, { width: 1280, height: 800 }]) {
+    await page.setViewportSize(size);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0);
+    for (const colorScheme of ["light", "dark"] as const) {
+      await page.emulateMedia({ colorScheme });
+      await expectAccessible(page);
+    }
+  }
+});
+
+test("the log goes out for a spreadsheet, a clinic and a calendar", async ({ page }) => {
+  await page.goto("/practice");
+  await openLog(page, threeWeeks);
+  await page.getByText("Other formats").click();
+  const saved = async (button: string): Promise<{ name: string; text: string }> => {
+    const [download] = await Promise.all([
+      page.waitForEvent("download"),
+      page.getByRole("button", { name: button }).click(),
+    ]);
+    await expect(page.getByText(`Saved as ${download.suggestedFilename()}, with your downloads.`)).toBeVisible();
+    return { name: download.suggestedFilename(), text: readFileSync(await download.path(), "utf8") };
+  };
+
+  const table = await saved("Save for a spreadsheet");
+  expect(table.name).toMatch(/\.csv$/);
+  const sets = (JSON.parse(threeWeeks) as { events: { what: object }[] }).events.filter(({ what }) => "set_ended" in what);
+  expect(table.text.split("\r\n")).toHaveLength(sets.length + 2);
+
+  const record = await saved("Save for a clinic");
+  const bundle = JSON.parse(record.text) as { resourceType: string; entry: { resource: { resourceType: string } }[] };
+  expect(bundle.resourceType).toBe("Bundle");
+  expect(bundle.entry.filter(({ resource }) => resource.resourceType === "Procedure")).toHaveLength(sets.length);
+  await expect(page.getByText(/LOINC® is a registered United States trademark/)).toBeVisible();
+
+  await page.getByLabel("Exercises at").fill("17:45");
+  await page.getByLabel("Exercises at").blur();
+  const calendar = await saved("Save for a calendar");
+  expect(calendar.name).toMatch(/\.ics$/);
+  expect(calendar.text).toMatch(/^BEGIN:VCALENDAR\r\n/);
+  expect(calendar.text).toMatch(/DTSTART:\d{8}T174500\r\n/);
+});
+
+test("a damaged log is opened as far as it is whole, and says where something is missing", async ({ page }) => {
+  await page.goto("/practice");
+  const lines = threeWeeks.split("\n");
+  const cut = lines.slice(0, 100).join("\n");
+  await openLog(page, cut.slice(0, -40));
+  await expect(page.getByText(/98 entries opened, but the file is damaged \(it ends too early, at line 100\)/)).toBeVisible();
+  await expect(page.getByRole("article")).toBeVisible();
+  // The whole file brings the rest.
+  await openLog(page, threeWeeks);
+  await expect(page.getByText(`${lines.length - 3 - 98} entries new`).or(page.getByText(/joined with the log of/))).toBeVisible();
 });

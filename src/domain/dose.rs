@@ -1,5 +1,6 @@
 //! How much of an exercise: sets, reps, tempo, rests, sides, load and how often; and its arithmetic.
 
+use std::fmt;
 use std::time::Duration;
 
 use chrono::Weekday;
@@ -147,6 +148,17 @@ pub enum WeightUnit {
 pub enum Load {
     Weight { amount: Amount, unit: WeightUnit },
     Described(Words),
+}
+
+/// "4 kg", or the words.
+impl fmt::Display for Load {
+    fn fmt(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Weight { amount, unit: WeightUnit::Kg } => write!(to, "{} kg", amount.get()),
+            Self::Weight { amount, unit: WeightUnit::Lb } => write!(to, "{} lb", amount.get()),
+            Self::Described(words) => fmt::Display::fmt(words, to),
+        }
+    }
 }
 
 /// The number in front of a weight unit: above 0, at most 1000.

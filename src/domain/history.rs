@@ -23,6 +23,7 @@ const LONGEST_GAP: i64 = 3660;
 /// A routine version and when the client took it on.
 #[derive(Clone, Debug)]
 pub struct Accepted {
+    pub id: EventId,
     pub at: DateTime<FixedOffset>,
     pub routine: Routine,
 }
@@ -38,6 +39,7 @@ pub struct Rated {
 /// One set as it was done.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct DoneSet {
+    pub id: EventId,
     pub exercise: Id,
     pub number: u16,
     pub ended_at: DateTime<FixedOffset>,
@@ -197,7 +199,7 @@ impl History {
         let at = event.at;
         self.pass_days_until(at.date_naive());
         match &event.what {
-            Fact::RoutineAccepted { routine } => self.accept(at, routine),
+            Fact::RoutineAccepted { routine } => self.accept(event.id, at, routine),
             Fact::SessionStarted { routine, version, at_rest, worked_today, plan } => {
                 let session = Session {
                     id: event.id,
@@ -215,6 +217,7 @@ impl History {
             }
             Fact::SetEnded { set, rung, reps, work_secs, ending } => {
                 let done = DoneSet {
+                    id: event.id,
                     exercise: set.exercise.clone(),
                     number: set.number,
                     ended_at: at,
@@ -295,7 +298,7 @@ impl History {
 
     /// Takes on a routine. One that is no newer than what the client already follows answers nothing,
     /// so it changes nothing and lifts nothing.
-    fn accept(&mut self, at: DateTime<FixedOffset>, routine: &Routine) {
+    fn accept(&mut self, id: EventId, at: DateTime<FixedOffset>, routine: &Routine) {
         if self.newness(routine) != Newness::Newer {
             return;
         }
@@ -308,7 +311,7 @@ impl History {
                 self.courses.insert(exercise.id.clone(), course);
             }
         }
-        self.accepted.push(Accepted { at, routine: routine.clone() });
+        self.accepted.push(Accepted { id, at, routine: routine.clone() });
     }
 
     fn session_mut(&mut self, id: EventId) -> Option<&mut Session> {
@@ -375,6 +378,19 @@ impl History {
     /// The routine that the client follows now.
     pub fn routine(&self) -> Option<&Routine> {
         self.accepted.last().map(|accepted| &accepted.routine)
+    }
+
+    /// The routine version that a session followed, where the log has it.
+    pub fn accepted_for(&self, session: &Session) -> Option<&Accepted> {
+        let followed = |accepted: &&Accepted| {
+            accepted.routine.id == session.routine && accepted.routine.version == session.version
+        };
+        self.accepted.iter().rfind(followed)
+    }
+
+    /// The morning after a training day, where it was answered in time.
+    pub fn morning_after(&self, day: NaiveDate) -> Option<&MorningAnswer> {
+        self.mornings.iter().find(|answer| answer.after == day && answer.in_time())
     }
 
     /// The latest calendar day on which anything was noted.

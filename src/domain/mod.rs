@@ -37,6 +37,12 @@ pub mod coach;
 
 pub mod review;
 
+pub mod statistics;
+
+pub mod trend;
+
+pub mod talking;
+
 pub mod draft;
 
 pub mod caseload;

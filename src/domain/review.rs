@@ -62,6 +62,10 @@ pub struct ExerciseReview {
     pub availability: Availability,
     pub ready_for_next_step: bool,
     pub days: Vec<DayDone>,
+    /// Days on which it was prescribed and not done.
+    pub missed: Vec<NaiveDate>,
+    /// Days on which the rule left it out.
+    pub left_out: Vec<NaiveDate>,
     pub worst: Option<PainRating>,
     /// The median of the mornings answered in the period.
     pub typical_morning: Option<HalfPoints>,
@@ -140,6 +144,15 @@ fn prescribed(history: &History, exercise: &Exercise, day: NaiveDate, done: u32)
     }
 }
 
+/// Whether any exercise was asked for on a day and not left out by the rule; never on a day that is
+/// open-ended.
+pub(super) fn is_prescribed(history: &History, day: NaiveDate) -> bool {
+    let routine = in_force(history, day);
+    routine.is_some_and(|routine| {
+        routine.exercises().iter().any(|exercise| 0 < prescribed(history, exercise, day, 0))
+    })
+}
+
 fn left_out_by_rule(history: &History, exercise: &Id, day: NaiveDate) -> bool {
     history.course(exercise).is_some_and(|course| course.was_left_out_on(day))
 }
@@ -150,9 +163,7 @@ fn mornings(history: &History, from: NaiveDate, to: NaiveDate) -> Done {
         let trained =
             history.sessions.iter().any(|session| session.day() == day && session.has_work());
         if trained {
-            let answered =
-                history.mornings.iter().any(|answer| answer.after == day && answer.in_time());
-            mornings.add(1, u32::from(answered));
+            mornings.add(1, u32::from(history.morning_after(day).is_some()));
         }
     }
     mornings
@@ -163,6 +174,7 @@ impl ExerciseReview {
         let course = history.course(&exercise.id)?;
         let mut done = Done::default();
         let mut days_done = Vec::new();
+        let (mut missed, mut left_out) = (Vec::new(), Vec::new());
         for day in days(from, to) {
             let on_day = |session: &&Session| {
                 session.day() == day && session.sets_of(&exercise.id).next().is_some()
@@ -170,11 +182,15 @@ impl ExerciseReview {
             let sessions: Vec<&Session> = history.sessions.iter().filter(on_day).collect();
             let times = u32::try_from(sessions.len()).unwrap_or(u32::MAX);
             let known = in_force(history, day).and_then(|routine| routine.exercise(&exercise.id));
-            done.add(known.map_or(0, |exercise| prescribed(history, exercise, day, times)), times);
-            if sessions.is_empty() {
-                done.left_out += u32::from(left_out_by_rule(history, &exercise.id, day));
-            } else {
+            let asked = known.map_or(0, |exercise| prescribed(history, exercise, day, times));
+            done.add(asked, times);
+            if !sessions.is_empty() {
                 days_done.push(DayDone::of(history, exercise, day, &sessions));
+            } else if left_out_by_rule(history, &exercise.id, day) {
+                done.left_out += 1;
+                left_out.push(day);
+            } else if 0 < asked {
+                missed.push(day);
             }
         }
         let judged_from =
@@ -197,6 +213,8 @@ impl ExerciseReview {
             weekly_mornings: course.weekly_medians(to),
             stops: days_done.iter().map(|day| day.stops).sum(),
             days: days_done,
+            missed,
+            left_out,
         })
     }
 
@@ -222,7 +240,7 @@ impl DayDone {
         let rounds =
             planned.iter().map(|from| from.dose(&exercise.dose, &exercise.ladder).rounds()).sum();
         let count = |number: usize| u16::try_from(number).unwrap_or(u16::MAX);
-        let answer = history.mornings.iter().find(|answer| answer.after == day && answer.in_time());
+        let answer = history.morning_after(day);
         Self {
             day,
             sets: count(sets.len()),

@@ -1,6 +1,7 @@
 //! The app's own files: a routine that is handed over, a log that is handed back.
 //!
-//! The format is described in `docs/file-format.md`. A file is read whole or not at all.
+//! The format is described in `docs/file-format.md`. A routine is read whole or not at all. A damaged log
+//! yields every entry that is whole, and what is missing is said.
 
 use std::collections::BTreeSet;
 
@@ -33,6 +34,22 @@ pub struct RoutineFile {
 pub enum File {
     Routine(Box<RoutineFile>),
     Log(Vec<Record>),
+    /// The entries of a damaged log that are whole, at least one, and where others are missing.
+    DamagedLog {
+        records: Vec<Record>,
+        gaps: Vec<Gap>,
+    },
+}
+
+/// A place in a damaged log at which something is missing.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum Gap {
+    #[error("at line {line}: {what}")]
+    Entry { line: usize, what: String },
+    #[error("from line {line} on a part cannot be read")]
+    Part { line: usize },
+    #[error("it ends too early, at line {line}")]
+    End { line: usize },
 }
 
 /// Why a file could not be read; each finishes the sentence "This file could not be opened:".
@@ -94,11 +111,25 @@ pub fn parse(text: &str) -> Result<File, FileError> {
     if LARGEST < text.len() {
         return Err(FileError::TooLarge);
     }
-    let head: Head = serde_json::from_str(text).map_err(|error| match error.classify() {
+    let head = serde_json::from_str(text).map_err(|error| match error.classify() {
         serde_json::error::Category::Eof => FileError::CutShort { line: error.line() },
         serde_json::error::Category::Syntax => FileError::NotJson { line: error.line() },
         serde_json::error::Category::Data | serde_json::error::Category::Io => FileError::NotOurs,
-    })?;
+    });
+    match head.and_then(check) {
+        Ok(Kind::Routine) => parse_routine(text),
+        Ok(Kind::Log) => parse_log(text).or_else(|refusal| parse_damaged(text, refusal)),
+        Err(refusal) => parse_damaged(text, refusal),
+    }
+}
+
+enum Kind {
+    Routine,
+    Log,
+}
+
+/// What a file says that it is.
+fn check(head: Head) -> Result<Kind, FileError> {
     let (Some(format), Some(version)) = (head.format, head.version) else {
         return Err(FileError::NotOurs);
     };
@@ -108,7 +139,7 @@ pub fn parse(text: &str) -> Result<File, FileError> {
     if VERSION < version {
         return Err(FileError::TooNew { found: version });
     }
-    if format == ROUTINE { parse_routine(text) } else { parse_log(text) }
+    Ok(if format == ROUTINE { Kind::Routine } else { Kind::Log })
 }
 
 fn parse_routine(text: &str) -> Result<File, FileError> {
@@ -139,6 +170,90 @@ fn parse_log(text: &str) -> Result<File, FileError> {
     }
     records.sort_by_key(Record::id);
     Ok(File::Log(records))
+}
+
+/// Reads the whole entries of a damaged log, or refuses it for the reason that was found.
+///
+/// Entries follow each other in a list, so what is lost between two of them takes no other along. A log
+/// in which one id stands twice was changed by hand, and is refused.
+fn parse_damaged(text: &str, refusal: FileError) -> Result<File, FileError> {
+    let is_damage = match refusal {
+        FileError::CutShort { .. } | FileError::NotJson { .. } | FileError::Entry { .. } => true,
+        FileError::Empty
+        | FileError::TooLarge
+        | FileError::NotOurs
+        | FileError::TooNew { .. }
+        | FileError::Routine { .. }
+        | FileError::NoEntries
+        | FileError::RepeatedId { .. }
+        | FileError::TooManyEntries { .. } => false,
+    };
+    let Some((head, entries)) = text.split_once('[').filter(|_| is_damage) else {
+        return Err(refusal);
+    };
+    let Ok(head) = serde_json::from_str(&format!("{head}[]}}")) else { return Err(refusal) };
+    let Kind::Log = check(head)? else { return Err(refusal) };
+    let line_of = |at: usize| text[..text.len() - entries.len() + at].matches('\n').count() + 1;
+
+    let mut records: Vec<Record> = Vec::new();
+    let mut gaps = Vec::new();
+    let mut seen = BTreeSet::new();
+    let mut at = 0;
+    // Within a damaged part anything can look like an entry that is none.
+    let mut is_lost = false;
+    while let Some(start) = entries[at..].find('{').map(|found| at + found) {
+        if let Some(stray) = stray(&entries[at..start]).filter(|_| !is_lost) {
+            gaps.push(Gap::Part { line: line_of(at + stray) });
+            is_lost = true;
+        }
+        let mut values =
+            serde_json::Deserializer::from_str(&entries[start..]).into_iter::<&RawValue>();
+        let value = values.next().and_then(Result::ok);
+        at = start + value.map_or(1, |value| value.get().len());
+        match value.map(|value| Record::parse(value.get())) {
+            Some(Ok(record)) => {
+                if !seen.insert(record.id()) {
+                    return Err(FileError::RepeatedId { number: seen.len() + 1, id: record.id() });
+                }
+                records.push(record);
+                is_lost = false;
+            }
+            Some(Err(_)) | None if is_lost => {}
+            Some(Err(error)) => {
+                gaps.push(Gap::Entry { line: line_of(start), what: plain::words(&error) });
+            }
+            None => {
+                gaps.push(Gap::Part { line: line_of(start) });
+                is_lost = true;
+            }
+        }
+        if MOST_EVENTS < records.len() {
+            return Err(FileError::TooManyEntries { found: records.len() });
+        }
+    }
+    let end = entries[at..].split_once(']').filter(|(_, after)| after.contains('}'));
+    if let Some((before, _)) = end {
+        let stray = stray(before).filter(|_| !is_lost);
+        gaps.extend(stray.map(|stray| Gap::Part { line: line_of(at + stray) }));
+    } else {
+        if is_lost {
+            gaps.pop();
+        }
+        gaps.push(Gap::End { line: line_of(entries.len()) });
+    }
+    if gaps.is_empty() {
+        gaps.push(Gap::Part { line: line_of(entries.len()) });
+    }
+    if records.is_empty() {
+        return Err(refusal);
+    }
+    records.sort_by_key(Record::id);
+    Ok(File::DamagedLog { records, gaps })
+}
+
+/// Where something stands between two entries that is no comma.
+fn stray(between: &str) -> Option<usize> {
+    between.find(|letter: char| letter != ',' && !letter.is_ascii_whitespace())
 }
 
 /// Writes a routine file.

@@ -5,9 +5,17 @@
 
 mod plain;
 
+mod stable_id;
+
 pub mod file;
 
 pub mod record;
+
+pub mod csv;
+
+pub mod calendar;
+
+pub mod fhir;
 
 pub mod copy;
 

@@ -84,6 +84,11 @@ impl Diary {
         self.keeping.follow(writing, move || self.journal.with_value(Journal::is_saved));
     }
 
+    /// The whole log.
+    pub fn records(self) -> Vec<Record> {
+        self.journal.with_value(Journal::records)
+    }
+
     /// The whole log as a file's text, with the note that it was handed back at its end. That note
     /// becomes part of the log only once it is true: see [`handed_back`](Self::handed_back).
     pub fn as_handed_back(self) -> (String, Option<Record>) {

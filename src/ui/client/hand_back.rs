@@ -5,6 +5,7 @@ use leptos::task::spawn_local;
 use leptos_router::components::A;
 
 use crate::platform::{clock, files};
+use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
 use crate::ui::text::{dates, dose, who};
@@ -70,6 +71,7 @@ pub fn HandBack() -> impl IntoView {
                 "The file holds your ratings, your notes and your routine. It goes only where you send it, so send it only to your practitioner."
             </p>
             <p class="soft">"Keep a copy now and then: notes are lost if this phone or its browser data is wiped."</p>
+            <OtherFormats records=Callback::new(move |()| diary.records()) />
         </Screen>
     }
 }

@@ -83,7 +83,7 @@ impl Offer {
                 self.problem.set(None);
                 self.file.set(Some(*file));
             }
-            Ok(File::Log(_)) => self.problem.set(Some(format!(
+            Ok(File::Log(_) | File::DamagedLog { .. }) => self.problem.set(Some(format!(
                 "\"{name}\" is a log, not a routine. Logs are opened on the practitioner's page."
             ))),
             Err(error) => {

@@ -10,6 +10,8 @@ pub mod open_file;
 
 pub mod photo;
 
+pub mod other_formats;
+
 pub mod routine_page;
 
 pub mod fridge_sheet;

@@ -131,17 +131,12 @@ impl Bench {
             return Ok(("a copy of a caseload".to_owned(), None));
         }
         match file::parse(text) {
-            Ok(File::Log(records)) => match self.desk.client_of(&records) {
-                Some((id, client)) => {
-                    let new = self.desk.join_log(&id, &records)?;
-                    let said = match new {
-                        0 => format!("{}, nothing new in it", client.label),
-                        new => format!("{}, {} new", client.label, entries(new)),
-                    };
-                    Ok((said, Some(id)))
-                }
-                None => Ok((self.add_log(records)?, None)),
-            },
+            Ok(File::Log(records)) => self.take_log(records),
+            Ok(File::DamagedLog { records, gaps }) => {
+                let (said, client) = self.take_log(records)?;
+                let gaps: Vec<String> = gaps.iter().map(ToString::to_string).collect();
+                Ok((format!("{said}, but the file is damaged ({})", gaps.join("; ")), client))
+            }
             Ok(File::Routine(file)) => {
                 let title = file.routine.title.to_string();
                 self.routine.set(Some(file.routine));
@@ -149,6 +144,18 @@ impl Bench {
             }
             Err(error) => Err(error.to_string()),
         }
+    }
+
+    /// Joins a log with that of the client it belongs to, or lays it open beside the caseload.
+    fn take_log(self, records: Vec<Record>) -> Result<(String, Option<Id>), String> {
+        let Some((id, client)) = self.desk.client_of(&records) else {
+            return Ok((self.add_log(records)?, None));
+        };
+        let said = match self.desk.join_log(&id, &records)? {
+            0 => format!("{}, nothing new in it", client.label),
+            new => format!("{}, {} new", client.label, entries(new)),
+        };
+        Ok((said, Some(id)))
     }
 
     /// Keeps a log that lies open as a new client's, with the routines it followed.

@@ -167,7 +167,9 @@ fn DoseFields(editing: Editing) -> impl IntoView {
         Ok(())
     });
     let load = Signal::derive(move || {
-        editing.read(|exercise| exercise.dose.load.as_ref().map(dose::load).unwrap_or_default())
+        editing.read(|exercise| {
+            exercise.dose.load.as_ref().map(ToString::to_string).unwrap_or_default()
+        })
     });
     let set_load = Callback::new(move |text: String| {
         let load = read_load(&text)?;

@@ -167,7 +167,7 @@ fn DoseHere(
     let reps = Signal::derive(move || whole.get().map_or(0, |dose| dose.reps.get().into()));
     let rest = Signal::derive(move || whole.get().map_or(0, |dose| dose.rest_secs.get().into()));
     let load = Signal::derive(move || {
-        whole.get().and_then(|dose| dose.load.as_ref().map(dose::load)).unwrap_or_default()
+        whole.get().and_then(|dose| dose.load.as_ref().map(ToString::to_string)).unwrap_or_default()
     });
     let phases = Signal::derive(move || {
         whole.get().map(|dose| dose.tempo.phases().to_vec()).unwrap_or_default()

@@ -39,6 +39,10 @@ pub mod code;
 
 pub mod visit;
 
+pub mod plot;
+
+pub mod talking;
+
 pub mod review;
 
 pub mod tempo;

@@ -4,15 +4,23 @@ use chrono::NaiveDate;
 use leptos::prelude::*;
 
 use super::bench::OpenLog;
+use super::plot::PainPlot;
+use super::talking::{PutAside, TalkingPoints};
 use crate::domain::course::Availability;
 use crate::domain::event::WorkedToday;
 use crate::domain::history::{History, Told};
 use crate::domain::review::{DayDone, Done, ExerciseReview, Review};
 use crate::domain::rule::{Light, Limits, Swelling};
+use crate::domain::statistics::{Confidence, wilson};
+use crate::domain::talking::talking_points;
 use crate::ui::components::ladder::LadderDrawing;
 use crate::ui::components::light::{LightMark, LightShape};
+use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::components::rule_table::RuleTable;
-use crate::ui::text::{dates, dose, verdict, warning};
+use crate::ui::text::{dates, dose, trend, verdict, warning};
+
+/// Up to so many, a share says little about what comes (common practice, no source).
+const SMALL_NUMBER: u32 = 30;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Period {
@@ -25,6 +33,8 @@ pub fn VisitReview(log: OpenLog) -> impl IntoView {
     let period = RwSignal::new(Period::SinceLastVisit);
     let label = log.label();
     let history = StoredValue::new_local(log.history);
+    let records = StoredValue::new_local(log.records);
+    let aside = PutAside::none();
     let page = move || {
         history.with_value(|history| {
             let from = match period.get() {
@@ -33,7 +43,7 @@ pub fn VisitReview(log: OpenLog) -> impl IntoView {
             };
             let review = from.and_then(|from| Review::of(history, from));
             match review {
-                Some(review) => view! { <ReviewPage review history=history.clone() /> }.into_any(),
+                Some(review) => view! { <ReviewPage review history=history.clone() aside /> }.into_any(),
                 None => view! {
                     <p class="problem">"This log has no routine in it, so there is nothing to hold it against."</p>
                 }
@@ -60,12 +70,13 @@ pub fn VisitReview(log: OpenLog) -> impl IntoView {
                 {[(Period::SinceLastVisit, "Since the last visit"), (Period::WholeLog, "The whole log")].map(choice)}
             </div>
             {page}
+            <OtherFormats records=Callback::new(move |()| records.get_value()) whose="the client's sessions" />
         </article>
     }
 }
 
 #[component]
-fn ReviewPage(review: Review, history: History) -> impl IntoView {
+fn ReviewPage(review: Review, history: History, aside: PutAside) -> impl IntoView {
     let from = review.from;
     let routine = history
         .routine()
@@ -74,18 +85,18 @@ fn ReviewPage(review: Review, history: History) -> impl IntoView {
     let days = review
         .exercises
         .iter()
-        .map(|exercise| view! { <ExerciseDays review=exercise.clone() history=history.clone() /> });
+        .map(|exercise| view! { <ExerciseDays exercise=exercise.clone() review=review.clone() history=history.clone() /> });
     let days = days.collect_view();
     view! {
         <p class="soft">{routine} ". " {period} "."</p>
-        <Decisions review=review.clone() history=history.clone() />
+        <Decisions review=review.clone() history=history.clone() aside />
         <section class="figures">
             <Figure what="Sessions" done=review.sessions />
             <Figure what="Morning checks" done=review.mornings />
         </section>
         <Summary review=review.clone() />
         <p class="small soft">
-            "Diaries tend to say more than was done (Nicolson 2018): read the numbers with the client."
+            "Diaries tend to say more than was done: in one study they had 220 exercises where a hidden sensor counted 176 (Nicolson 2018). Read the numbers with the client."
         </p>
         <Notes history=history.clone() from />
         <h2>"Day by day"</h2>
@@ -104,28 +115,33 @@ fn of(done: Done) -> String {
 
 #[component]
 fn Figure(what: &'static str, done: Done) -> impl IntoView {
+    let is_small = done.prescribed <= SMALL_NUMBER;
+    let interval = wilson(done.done, done.prescribed, Confidence::NinetyFive).filter(|_| is_small);
+    let small = interval.map(|interval| format!("with so few, likely {}", trend::share(interval)));
     view! {
         <p class="figure num">
             <strong>{of(done)}</strong>
             <span class="soft small block">{what}</span>
+            {small.map(|small| view! { <span class="soft small block">{small}</span> })}
         </p>
     }
 }
 
 /// What needs a decision comes first.
 #[component]
-fn Decisions(review: Review, history: History) -> impl IntoView {
+fn Decisions(review: Review, history: History, aside: PutAside) -> impl IntoView {
+    let mut first: Vec<String> = Vec::new();
     let mut lines: Vec<String> = Vec::new();
     for (at, signs) in history.warnings.iter().filter(|(at, _)| review.from <= at.date_naive()) {
         let signs: Vec<&str> = signs.iter().map(|&sign| warning::ask(sign)).collect();
-        lines.push(format!(
+        first.push(format!(
             "Warning sign on {}: {}.",
             dates::short_day(at.date_naive()),
             signs.join("; ")
         ));
     }
     for at in history.told_to_go_on.iter().filter(|at| review.from <= at.date_naive()) {
-        lines.push(format!(
+        first.push(format!(
             "The client noted on {} that someone qualified said to go on.",
             dates::short_day(at.date_naive())
         ));
@@ -133,7 +149,7 @@ fn Decisions(review: Review, history: History) -> impl IntoView {
     for exercise in &review.exercises {
         let name = &exercise.exercise.name;
         if let Some(stop) = exercise.stop() {
-            lines.push(format!("{name}: {}", verdict::left_out(stop, "you")));
+            first.push(format!("{name}: {}", verdict::waits_for_you(stop)));
         }
         if let Availability::Held { back_on } = exercise.availability {
             lines.push(format!(
@@ -156,16 +172,27 @@ fn Decisions(review: Review, history: History) -> impl IntoView {
                 dose::count(exercise.stops, "set") + " stopped"
             ));
         }
-        if exercise.ready_for_next_step {
-            lines.push(format!("{name}: ready to talk about the next step."));
-        }
     }
-    let none = lines.is_empty();
+    let points = talking_points(&history, &review);
+    let none = first.is_empty() && lines.is_empty() && points.is_empty();
+    let list = |lines: Vec<String>| {
+        let items = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view();
+        view! { <ul class="plain-list">{items}</ul> }
+    };
+    let first = (!first.is_empty()).then(|| list(first));
+    let lines = (!lines.is_empty()).then(|| {
+        view! {
+            <h3>"What happened"</h3>
+            {list(lines)}
+        }
+    });
     view! {
         <section class="card stack" class:hold-card=!none>
             <h2>"To decide"</h2>
             {none.then(|| view! { <p>"Nothing asks for a decision."</p> })}
-            <ul class="plain-list">{lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view()}</ul>
+            {first}
+            <TalkingPoints points review aside />
+            {lines}
         </section>
     }
 }
@@ -276,8 +303,12 @@ fn Notes(history: History, from: NaiveDate) -> impl IntoView {
 }
 
 #[component]
-fn ExerciseDays(review: ExerciseReview, history: History) -> impl IntoView {
-    let limits = history.course(&review.exercise.id).map(|course| course.limits().clone());
+fn ExerciseDays(exercise: ExerciseReview, review: Review, history: History) -> impl IntoView {
+    let limits = history.course(&exercise.exercise.id).map(|course| course.limits().clone());
+    let plot = (!exercise.days.is_empty()).then(|| {
+        view! { <PainPlot exercise=exercise.clone() review=review.clone() history=history.clone() /> }
+    });
+    let review = exercise;
     let rows = review
         .days
         .iter()
@@ -294,6 +325,7 @@ fn ExerciseDays(review: ExerciseReview, history: History) -> impl IntoView {
                     {dose::whole(&review.now_at.dose(&review.exercise.dose, &review.exercise.ladder))}
                 </p>
                 {empty.then(|| view! { <p>"Not done in this period."</p> })}
+                {plot}
                 {(!empty)
                     .then(|| {
                         view! {

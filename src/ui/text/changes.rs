@@ -1,6 +1,6 @@
 //! What a newer version of a routine changes, in the client's words: "3 sets instead of 2".
 
-use super::dose::{count, list, load, sides, tempo, which_days};
+use super::dose::{count, list, sides, tempo, which_days};
 use super::{capitalised, dates, verdict};
 use crate::domain::changes::{Change, ExerciseChange, LimitChange, RoutineChange, Swap};
 use crate::domain::course::GoesOn;
@@ -123,7 +123,7 @@ fn exercise(what: &ExerciseChange) -> Vec<String> {
         }
         ExerciseChange::Sides(which) => one(instead_words(&side(which.is), &side(which.was))),
         ExerciseChange::Load(weight) => {
-            let words = |of: &Option<_>| of.as_ref().map(load);
+            let words = |of: &Option<_>| of.as_ref().map(ToString::to_string);
             one(text_of("Load:", words(&weight.is), words(&weight.was)))
         }
         ExerciseChange::TimesADay(times) => {
@@ -314,7 +314,7 @@ fn parts(dose: &DoseChange) -> String {
         dose.reps.map(|reps| count(reps.get(), "rep")),
         dose.tempo.as_ref().map(tempo),
         dose.rest_secs.map(|rest| format!("rest {} s", rest.get())),
-        dose.load.as_ref().map(load),
+        dose.load.as_ref().map(ToString::to_string),
     ];
     list(&parts.into_iter().flatten().collect::<Vec<_>>())
 }

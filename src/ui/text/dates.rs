@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike, Weekday};
+use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, NaiveTime, Timelike, Weekday};
 
 pub const fn weekday(day: Weekday) -> &'static str {
     match day {
@@ -46,6 +46,11 @@ pub fn short_day(date: NaiveDate) -> String {
     )
 }
 
+/// "26 Nov".
+pub fn day_and_month(date: NaiveDate) -> String {
+    format!("{} {}", date.day(), &MONTHS[date.month0() as usize][..3])
+}
+
 /// "today", "tomorrow", "on Thursday", or the date when it is more than six days away.
 pub fn when(date: NaiveDate, today: NaiveDate) -> String {
     match (date - today).num_days() {
@@ -59,6 +64,11 @@ pub fn when(date: NaiveDate, today: NaiveDate) -> String {
 /// "18:04".
 pub fn time(at: DateTime<FixedOffset>) -> String {
     format!("{:02}:{:02}", at.hour(), at.minute())
+}
+
+/// A time of day as a time field has it: "18:04".
+pub fn clock_time(time: NaiveTime) -> String {
+    format!("{:02}:{:02}", time.hour(), time.minute())
 }
 
 pub fn greeting(at: DateTime<FixedOffset>) -> &'static str {

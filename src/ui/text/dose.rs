@@ -1,6 +1,6 @@
 //! Doses, sides, loads and rungs in words.
 
-use crate::domain::dose::{Action, Days, Dose, Load, Side, Sides, Tempo, WeightUnit};
+use crate::domain::dose::{Action, Days, Dose, Side, Sides, Tempo};
 use crate::domain::ladder::Foothold;
 use crate::domain::tempo_notation::{self, Order};
 use crate::domain::timeline::Beat;
@@ -57,14 +57,6 @@ pub const fn sides(sides: Sides) -> Option<&'static str> {
     }
 }
 
-pub fn load(load: &Load) -> String {
-    match load {
-        Load::Weight { amount, unit: WeightUnit::Kg } => format!("{} kg", amount.get()),
-        Load::Weight { amount, unit: WeightUnit::Lb } => format!("{} lb", amount.get()),
-        Load::Described(words) => words.to_string(),
-    }
-}
-
 /// "3 sets of 15", "5 holds of 30 s".
 pub fn sets(dose: &Dose) -> String {
     let (sets, reps) = (dose.sets.get(), dose.reps.get());
@@ -105,7 +97,7 @@ pub fn whole(dose: &Dose) -> String {
     if !is_plain_hold {
         parts.push(tempo(&dose.tempo));
     }
-    parts.extend(dose.load.as_ref().map(load));
+    parts.extend(dose.load.as_ref().map(ToString::to_string));
     parts.extend(sides(dose.sides).map(str::to_owned));
     if 1 < dose.rounds() {
         parts.push(format!("rest {} s", dose.rest_secs.get()));

@@ -10,6 +10,10 @@ pub mod link;
 
 pub mod verdict;
 
+pub mod trend;
+
+pub mod talking;
+
 pub mod measure;
 
 pub mod completeness;

@@ -214,6 +214,15 @@ pub fn left_out(stop: Stop, who: &str) -> String {
     }
 }
 
+/// What the practitioner is asked for.
+pub const fn waits_for_you(stop: Stop) -> &'static str {
+    match stop {
+        Stop::WarningSign => "waits for your word, or a doctor's: a warning sign was ticked.",
+        Stop::TwoHolds => "waits for your answer: two Holds came within seven days.",
+        Stop::NotSettled => "waits for your answer: seven days went by without a settled morning.",
+    }
+}
+
 pub fn site_counts(site: &Site) -> String {
     match site.counts {
         SiteCounts::AsRated => format!("{}: counts as rated", site.name),

@@ -1,0 +1,366 @@
+//! Talking points: what a log gives two people to talk about at the visit, each by a stated rule.
+//!
+//! They are values; the words stand in `ui::text::talking`. A point is a reason to ask, never a verdict
+//! on the client: the rule's own orders are in [`super::review`].
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use chrono::{Datelike, Days, NaiveDate, Weekday};
+
+use super::course::AnsweredMorning;
+use super::event::Ending;
+use super::history::{History, Session};
+use super::ladder::Foothold;
+use super::pain::{HalfPoints, PainRating, median};
+use super::review::{ExerciseReview, Review, is_prescribed};
+use super::rule::Light;
+use super::trend::Amount;
+use super::words::Id;
+
+/// Two Holds fewer days apart than this count together, as in the rule.
+const WEEK: i64 = 7;
+/// So many sessions below the dose, one after the other: simplify (PMC7783996, table 2).
+pub const BELOW_DOSE_IN_A_ROW: usize = 3;
+/// Weekdays are looked at over so many days, whatever the period (common practice, no source).
+pub const WEEKDAYS_OVER: u64 = 28;
+/// A weekday must have come round so often before its being missed says anything (common practice, no source).
+const FEWEST_CHANCES: usize = 2;
+/// Ratings on so many days, all nought, are worth a question (common practice, no source).
+const FEWEST_DAYS_AT_NOUGHT: usize = 3;
+/// Fewer mornings owed than this say nothing about answering them (common practice, no source).
+const FEWEST_MORNINGS: u32 = 3;
+/// A rise of the weekly median morning by this much counts, as in the rule.
+const RISE: HalfPoints = HalfPoints(2);
+
+/// Which ratings a change is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Ratings {
+    /// The worst during each training day.
+    During,
+    NextMorning,
+}
+
+/// What there is to talk about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum What {
+    /// Training days, each less than seven days after the one before, that ended in a Hold.
+    HoldsInAWeek {
+        days: Vec<NaiveDate>,
+    },
+    /// The median morning of the last seven days is a point or more above that of the seven before.
+    MorningsRising {
+        this_week: HalfPoints,
+        last_week: HalfPoints,
+    },
+    /// The latest sessions, each with fewer whole sets than its dose.
+    BelowDose {
+        days: Vec<NaiveDate>,
+    },
+    /// Enough step-up days in a row, and only the practitioner can give the next rung.
+    ReadyForNextRung {
+        at: Foothold,
+        days_in_a_row: u16,
+    },
+    /// The median of the last seven days against that of the seven before.
+    Changed {
+        ratings: Ratings,
+        this_week: HalfPoints,
+        last_week: HalfPoints,
+        amount: Amount,
+    },
+    MorningsUnanswered {
+        answered: u32,
+        owed: u32,
+    },
+    /// Every rating of the period is nought.
+    AlwaysNought {
+        ratings: usize,
+        days: usize,
+    },
+    /// Weekdays that were prescribed, so often, and never trained on while others were.
+    NeverOn {
+        weekdays: Vec<(Weekday, usize)>,
+    },
+}
+
+/// Where the rule of a talking point comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// This app's own rule, `docs/clinical-rule.md`.
+    Rule,
+    /// Silbernagel 2007, from memory.
+    Silbernagel2007,
+    /// PMC7783996, table 2.
+    Pmc7783996,
+    /// Farrar 2001, and Alghadir 2018 for the error of measurement.
+    Farrar2001,
+    /// Common practice, no source.
+    CommonPractice,
+}
+
+/// One talking point. Its id is the same each time the same facts are read, and another one once
+/// there is something new to say, so that a point can be put aside.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TalkingPoint {
+    pub id: String,
+    /// The exercise it is about; none for the whole routine.
+    pub exercise: Option<Id>,
+    pub what: What,
+}
+
+impl TalkingPoint {
+    fn of(exercise: Option<&Id>, what: What, evidence: &str) -> Self {
+        let about = exercise.map_or("routine", Id::as_str);
+        let id = format!("{}/{about}/{evidence}", what.name());
+        Self { id, exercise: exercise.cloned(), what }
+    }
+
+    pub const fn source(&self) -> Source {
+        match self.what {
+            What::HoldsInAWeek { .. } | What::ReadyForNextRung { .. } => Source::Rule,
+            What::MorningsRising { .. } => Source::Silbernagel2007,
+            What::BelowDose { .. } => Source::Pmc7783996,
+            What::Changed { .. } => Source::Farrar2001,
+            What::MorningsUnanswered { .. } | What::AlwaysNought { .. } | What::NeverOn { .. } => {
+                Source::CommonPractice
+            }
+        }
+    }
+}
+
+impl What {
+    const fn name(&self) -> &'static str {
+        match self {
+            Self::HoldsInAWeek { .. } => "holds-in-a-week",
+            Self::MorningsRising { .. } => "mornings-rising",
+            Self::BelowDose { .. } => "below-dose",
+            Self::ReadyForNextRung { .. } => "ready-for-next-rung",
+            Self::Changed { ratings: Ratings::During, .. } => "during-changed",
+            Self::Changed { ratings: Ratings::NextMorning, .. } => "mornings-changed",
+            Self::MorningsUnanswered { .. } => "mornings-unanswered",
+            Self::AlwaysNought { .. } => "always-nought",
+            Self::NeverOn { .. } => "never-on",
+        }
+    }
+
+    /// Its place in the list, the weightiest first: what may do harm, then what keeps the routine from
+    /// being done, then what asks for a next step, then how far the numbers can be trusted.
+    const fn place(&self) -> u8 {
+        match self {
+            Self::HoldsInAWeek { .. } => 0,
+            Self::MorningsRising { .. } => 1,
+            Self::Changed { this_week, last_week, amount: Amount::WorthNoticing, .. }
+                if last_week.0 < this_week.0 =>
+            {
+                2
+            }
+            Self::BelowDose { .. } => 3,
+            Self::ReadyForNextRung { .. } => 4,
+            Self::MorningsUnanswered { .. } => 5,
+            Self::NeverOn { .. } => 6,
+            Self::AlwaysNought { .. } => 7,
+            Self::Changed { amount: Amount::WorthNoticing, .. } => 8,
+            Self::Changed { .. } => 9,
+        }
+    }
+}
+
+/// What a review gives to talk about, the weightiest first, then in the order of the routine.
+pub fn talking_points(history: &History, review: &Review) -> Vec<TalkingPoint> {
+    let mut points: Vec<TalkingPoint> = Vec::new();
+    for exercise in &review.exercises {
+        points.extend(holds_in_a_week(history, exercise, review));
+        points.extend(mornings_rising(history, exercise));
+        points.extend(below_dose(history, exercise, review));
+        points.extend(ready(history, exercise));
+        points.extend(changes(history, exercise, review));
+    }
+    points.extend(mornings_unanswered(review));
+    points.extend(never_on(history, review));
+    points.extend(always_nought(history, review));
+    points.sort_by_key(|point| point.what.place());
+    points
+}
+
+/// The latest Holds of the period that stand less than seven days apart.
+fn holds_in_a_week(
+    history: &History,
+    exercise: &ExerciseReview,
+    review: &Review,
+) -> Option<TalkingPoint> {
+    let id = &exercise.exercise.id;
+    let judged = history.course(id)?.judged().iter();
+    let held: BTreeSet<NaiveDate> = judged
+        .filter(|judged| review.from <= judged.day && judged.verdict.order.light() == Light::Hold)
+        .map(|judged| judged.day)
+        .collect();
+    let held: Vec<NaiveDate> = held.into_iter().collect();
+    let runs = held.chunk_by(|earlier, later| (*later - *earlier).num_days() < WEEK);
+    let days = runs.rev().find(|run| 2 <= run.len())?.to_vec();
+    let evidence = days.last()?.to_string();
+    Some(TalkingPoint::of(Some(id), What::HoldsInAWeek { days }, &evidence))
+}
+
+fn mornings_rising(history: &History, exercise: &ExerciseReview) -> Option<TalkingPoint> {
+    let id = &exercise.exercise.id;
+    let (Some(this_week), Some(last_week)) = exercise.weekly_mornings else { return None };
+    let latest = history.course(id)?.mornings().last()?.date;
+    (RISE <= this_week.above(last_week)).then(|| {
+        let what = What::MorningsRising { this_week, last_week };
+        TalkingPoint::of(Some(id), what, &latest.to_string())
+    })
+}
+
+/// A session that was meant to hold the exercise, and whether it held the whole dose.
+fn whole_dose(history: &History, exercise: &ExerciseReview, session: &Session) -> Option<bool> {
+    let exercise = &exercise.exercise;
+    let planned = session.plan.iter().find(|planned| planned.exercise == exercise.id)?;
+    let of_version = history.accepted_for(session);
+    let known =
+        of_version.and_then(|accepted| accepted.routine.exercise(&exercise.id)).unwrap_or(exercise);
+    let rounds = planned.from.dose(&known.dose, &known.ladder).rounds();
+    let whole = session.sets_of(&exercise.id).filter(|set| set.ending == Ending::Complete);
+    Some(usize::from(rounds) <= whole.count())
+}
+
+fn below_dose(
+    history: &History,
+    exercise: &ExerciseReview,
+    review: &Review,
+) -> Option<TalkingPoint> {
+    // A session under way may still get there.
+    let is_over = |session: &&Session| session.ended_at.is_some() || session.day() < review.to;
+    let in_period = history.sessions.iter().filter(|session| review.from <= session.day());
+    let below: Vec<(NaiveDate, bool)> = in_period
+        .filter(is_over)
+        .filter_map(|session| Some((session.day(), !whole_dose(history, exercise, session)?)))
+        .collect();
+    let run = below.iter().rev().take_while(|(_, is_below)| *is_below);
+    let mut days: Vec<NaiveDate> = run.map(|(day, _)| *day).collect();
+    days.reverse();
+    let latest = days.last()?.to_string();
+    (BELOW_DOSE_IN_A_ROW <= days.len())
+        .then(|| TalkingPoint::of(Some(&exercise.exercise.id), What::BelowDose { days }, &latest))
+}
+
+fn ready(history: &History, exercise: &ExerciseReview) -> Option<TalkingPoint> {
+    let id = &exercise.exercise.id;
+    let course = history.course(id)?;
+    exercise.ready_for_next_step.then(|| {
+        let at = exercise.now_at;
+        let what = What::ReadyForNextRung { at, days_in_a_row: course.count() };
+        TalkingPoint::of(Some(id), what, &format!("rung-{}", at.rung.get()))
+    })
+}
+
+/// What this week's ratings say against last week's, unless the rising mornings say it already.
+fn changes(history: &History, exercise: &ExerciseReview, review: &Review) -> Vec<TalkingPoint> {
+    let mornings = exercise.weekly_mornings;
+    let is_said = matches!(mornings, (Some(this), Some(last)) if RISE <= this.above(last));
+    let both = [
+        (Ratings::During, weekly_worst(history, &exercise.exercise.id, review.to)),
+        (Ratings::NextMorning, if is_said { (None, None) } else { mornings }),
+    ];
+    let point = |(ratings, weeks)| {
+        let (Some(this_week), Some(last_week)) = weeks else { return None };
+        let (before, after): (HalfPoints, HalfPoints) = (last_week, this_week);
+        let amount = Amount::of_change(before.points(), after.points());
+        // A change of less than a point tempts nobody.
+        let is_seen = 2 <= after.above(before).0.abs();
+        let what = What::Changed { ratings, this_week, last_week, amount };
+        let evidence = format!("{}-to-{}", before.0, after.0);
+        is_seen.then(|| TalkingPoint::of(Some(&exercise.exercise.id), what, &evidence))
+    };
+    both.into_iter().filter_map(point).collect()
+}
+
+/// The median of the worst ratings of the last seven days, and of the seven before; each needs two days.
+fn weekly_worst(
+    history: &History,
+    exercise: &Id,
+    to: NaiveDate,
+) -> (Option<HalfPoints>, Option<HalfPoints>) {
+    let mut worst: BTreeMap<NaiveDate, PainRating> = BTreeMap::new();
+    for session in &history.sessions {
+        for rated in session.sets_of(exercise).filter_map(|set| set.rated.as_ref()) {
+            let of_day = worst.entry(session.day()).or_insert(rated.rating);
+            *of_day = rated.rating.max(*of_day);
+        }
+    }
+    let week = |ages: std::ops::Range<i64>| {
+        let of_week = worst.iter().filter(|(day, _)| ages.contains(&(to - **day).num_days()));
+        let ratings: Vec<PainRating> = of_week.map(|(_, rating)| *rating).collect();
+        if ratings.len() < 2 { None } else { median(&ratings) }
+    };
+    (week(0..WEEK), week(WEEK..2 * WEEK))
+}
+
+fn mornings_unanswered(review: &Review) -> Option<TalkingPoint> {
+    let (answered, owed) = (review.mornings.done, review.mornings.prescribed);
+    (FEWEST_MORNINGS <= owed && answered * 2 < owed).then(|| {
+        let what = What::MorningsUnanswered { answered, owed };
+        TalkingPoint::of(None, what, &review.to.to_string())
+    })
+}
+
+fn never_on(history: &History, review: &Review) -> Option<TalkingPoint> {
+    let began = history.accepted.first()?.at.date_naive();
+    let from = review
+        .to
+        .checked_sub_days(Days::new(WEEKDAYS_OVER - 1))
+        .map_or(began, |day| day.max(began));
+    let trained: BTreeSet<NaiveDate> = history
+        .sessions
+        .iter()
+        .filter(|session| session.has_work())
+        .map(Session::day)
+        .filter(|day| from <= *day && *day <= review.to)
+        .collect();
+    if trained.is_empty() {
+        return None;
+    }
+    let is_over = |day: &NaiveDate| *day < review.to;
+    let asked: Vec<Weekday> = from
+        .iter_days()
+        .take_while(is_over)
+        .filter(|day| is_prescribed(history, *day))
+        .map(|day| day.weekday())
+        .collect();
+    let chances_of = |weekday: Weekday| asked.iter().filter(|asked| **asked == weekday).count();
+    let is_trained_on = |weekday: Weekday| trained.iter().any(|day| day.weekday() == weekday);
+    let weekdays: Vec<(Weekday, usize)> = (0..7)
+        .filter_map(|number| Weekday::try_from(number).ok())
+        .map(|weekday| (weekday, chances_of(weekday)))
+        .filter(|(weekday, chances)| FEWEST_CHANCES <= *chances && !is_trained_on(*weekday))
+        .collect();
+    let names: Vec<String> =
+        weekdays.iter().map(|(weekday, _)| weekday.to_string().to_lowercase()).collect();
+    (!weekdays.is_empty())
+        .then(|| TalkingPoint::of(None, What::NeverOn { weekdays }, &names.join("-")))
+}
+
+fn always_nought(history: &History, review: &Review) -> Option<TalkingPoint> {
+    let sessions: Vec<&Session> =
+        history.sessions.iter().filter(|session| review.from <= session.day()).collect();
+    let sets = sessions.iter().flat_map(|session| &session.sets);
+    let during: Vec<PainRating> = sets.filter_map(|set| Some(set.rated.as_ref()?.rating)).collect();
+    let at_rest = sessions.iter().filter_map(|session| session.at_rest);
+    let in_period = |morning: &&AnsweredMorning| review.from <= morning.date;
+    let mornings = review
+        .exercises
+        .iter()
+        .filter_map(|exercise| history.course(&exercise.exercise.id))
+        .flat_map(|course| course.mornings().iter().filter(in_period))
+        .map(|morning| morning.rating);
+    let days: BTreeSet<NaiveDate> = sessions
+        .iter()
+        .filter(|session| session.sets.iter().any(|set| set.rated.is_some()))
+        .map(|session| session.day())
+        .collect();
+    let mut all = during.iter().copied().chain(at_rest).chain(mornings);
+    let is_nought = all.all(|rating| rating == PainRating::NONE);
+    (is_nought && FEWEST_DAYS_AT_NOUGHT <= days.len()).then(|| {
+        let what = What::AlwaysNought { ratings: during.len(), days: days.len() };
+        TalkingPoint::of(None, what, &review.from.to_string())
+    })
+}

@@ -1,0 +1,389 @@
+//! One exercise as a picture: pain during and on the next morning against days, over the zones, with the
+//! rung below. The table of days has the same numbers for those who do not see it.
+
+use chrono::{Datelike, NaiveDate, Weekday};
+use leptos::prelude::*;
+
+use crate::domain::course::{AnsweredMorning, Course};
+use crate::domain::history::History;
+use crate::domain::pain::PainRating;
+use crate::domain::review::{DayDone, ExerciseReview, Review};
+use crate::domain::rule::Limits;
+use crate::domain::statistics::{Confidence, change, spread};
+use crate::domain::trend::Trend;
+use crate::ui::text::dates;
+use crate::ui::text::dose::{count, list};
+use crate::ui::text::trend as words;
+use crate::ui::text::verdict;
+
+const LEFT: f64 = 30.0;
+const RIGHT: f64 = 46.0;
+const TOP: f64 = 8.0;
+const POINT: f64 = 15.0;
+/// The row of marks under the pain.
+const MARKS: f64 = TOP + 10.0 * POINT + 18.0;
+const RUNGS: f64 = MARKS + 16.0;
+const RUNG: f64 = 13.0;
+/// Where in the column of its day something stands: a morning before an evening.
+const MORNING: f64 = 0.25;
+const EVENING: f64 = 0.7;
+
+/// Where days and points stand in the picture, in its own units.
+#[derive(Clone, Copy)]
+struct Frame {
+    from: NaiveDate,
+    days: f64,
+    step: f64,
+}
+
+impl Frame {
+    fn of(from: NaiveDate, to: NaiveDate) -> Self {
+        let days = f64::from(i32::try_from((to - from).num_days() + 1).unwrap_or(1).max(1));
+        Self { from, days, step: (216.0 / days).clamp(7.0, 24.0) }
+    }
+
+    fn x(self, day: NaiveDate, part: f64) -> f64 {
+        let days = i32::try_from((day - self.from).num_days()).unwrap_or_default();
+        LEFT + (f64::from(days) + part) * self.step
+    }
+
+    fn right(self) -> f64 {
+        LEFT + self.days * self.step
+    }
+
+    fn width(self) -> f64 {
+        self.right() + RIGHT
+    }
+}
+
+fn y(points: u8) -> f64 {
+    TOP + f64::from(10 - points.min(10)) * POINT
+}
+
+/// What is drawn of one exercise.
+struct Drawn {
+    frame: Frame,
+    during: Vec<(NaiveDate, PainRating)>,
+    mornings: Vec<(NaiveDate, PainRating)>,
+}
+
+#[component]
+pub fn PainPlot(exercise: ExerciseReview, review: Review, history: History) -> impl IntoView {
+    let id = exercise.exercise.id.clone();
+    let course = history.course(&id);
+    let limits = course.map(|course| course.limits().clone());
+    let in_period =
+        |morning: &&AnsweredMorning| review.from <= morning.date && morning.date <= review.to;
+    let mornings = course.map(Course::mornings).unwrap_or_default().iter();
+    let drawn = Drawn {
+        frame: Frame::of(review.from, review.to),
+        during: exercise.days.iter().filter_map(|day| Some((day.day, day.worst?))).collect(),
+        mornings: mornings
+            .filter(in_period)
+            .map(|morning| (morning.date, morning.rating))
+            .collect(),
+    };
+    let readings = readings(&exercise, &drawn);
+    let days_off = days_off(&exercise);
+    let picture = picture(&exercise, &drawn, limits.as_ref(), review.to);
+    view! {
+        <figure class="plot stack">
+            <div class="plot-window" tabindex="0" role="group" aria-label=format!("Plot of {}", exercise.exercise.name)>
+                {picture}
+            </div>
+            <figcaption class="stack">
+                <Legend />
+                <ul class="plain-list small num">{readings}</ul>
+                {days_off}
+            </figcaption>
+        </figure>
+    }
+}
+
+fn picture(
+    exercise: &ExerciseReview,
+    drawn: &Drawn,
+    limits: Option<&Limits>,
+    to: NaiveDate,
+) -> impl IntoView + use<> {
+    let frame = drawn.frame;
+    let id = exercise.exercise.id.as_str();
+    let (title_id, desc_id) = (format!("plot-{id}-title"), format!("plot-{id}-desc"));
+    let labelled_by = format!("{title_id} {desc_id}");
+    let title = format!("{}: pain and rung on each day", exercise.exercise.name);
+    let worst = exercise.worst.map_or("none".to_owned(), |worst| worst.points().to_string());
+    let desc = format!(
+        "{} to {}: done on {}, missed on {}, left out by the rule on {}. Worst pain during: {worst}. The table of days below has every number.",
+        dates::short_day(frame.from),
+        dates::short_day(to),
+        days(exercise.days.len()),
+        days(exercise.missed.len()),
+        days(exercise.left_out.len()),
+    );
+    let (width, height) = (frame.width(), ladder_end(exercise) + 20.0);
+    let scale = [0_u8, 5, 10].map(|points| grid_line(frame, y(points), points.into()));
+    let names = labelled_days(frame, to).into_iter().map(|day| {
+        let x = frame.x(day, 0.0);
+        view! {
+            <line class="week" x1=x x2=x y1=TOP y2=height - 20.0 />
+            <text class="axis" x=x + 2.0 y=height - 5.0>
+                {dates::day_and_month(day)}
+            </text>
+        }
+    });
+    view! {
+        <svg
+            role="img"
+            aria-labelledby=labelled_by
+            viewBox=format!("0 0 {width} {height}")
+            style:min-width=format!("{width}px")
+            style:max-width=format!("{}px", width * 1.6)
+        >
+            <title id=title_id>{title}</title>
+            <desc id=desc_id>{desc}</desc>
+            {limits.map(|limits| zones(frame, limits))}
+            {scale.collect_view()}
+            {names.collect_view()}
+            {pain(exercise, drawn)}
+            {ladder(exercise, frame)}
+        </svg>
+    }
+}
+
+/// A line across the picture with its number before it.
+fn grid_line(frame: Frame, at: f64, number: u16) -> impl IntoView + use<> {
+    view! {
+        <line class="grid" x1=LEFT x2=frame.right() y1=at y2=at />
+        <text class="axis end" x=LEFT - 6.0 y=at + 4.0>
+            {number}
+        </text>
+    }
+}
+
+/// The ratings, and a row of marks for the days without any.
+fn pain(exercise: &ExerciseReview, drawn: &Drawn) -> impl IntoView + use<> {
+    let frame = drawn.frame;
+    let places = |series: &[(NaiveDate, PainRating)], part| -> Vec<(f64, f64)> {
+        series.iter().map(|(day, rating)| (frame.x(*day, part), y(rating.points()))).collect()
+    };
+    let during = places(&drawn.during, EVENING);
+    let mornings = places(&drawn.mornings, MORNING);
+    let (during_line, morning_line) = (joined(&during), joined(&mornings));
+    let dots =
+        during.into_iter().map(|(x, y)| view! { <circle class="during" cx=x cy=y r="3.6" /> });
+    let triangles = mornings
+        .into_iter()
+        .map(|(x, y)| view! { <path class="morning" d=format!("M{x} {}l4.6 8h-9.2z", y - 5.0) /> });
+    let stopped = exercise.days.iter().filter(|day| 0 < day.stops).map(|day| {
+        let (x, y) = (frame.x(day.day, EVENING), day.worst.map_or(TOP, |worst| y(worst.points())));
+        view! { <path class="stopped" d=format!("M{} {}h12v12h-12z", x - 6.0, y - 6.0) /> }
+    });
+    let missed = exercise.missed.iter().map(|day| {
+        let x = frame.x(*day, 0.5) - 3.5;
+        view! { <path class="missed" d=format!("M{x} {}l7 7m0 -7l-7 7", MARKS - 3.5) /> }
+    });
+    let held = exercise.left_out.iter().map(|day| {
+        let x = frame.x(*day, 0.5) - 4.0;
+        view! { <path class="held" d=format!("M{x} {}h8v8h-8zm2 4h4", MARKS - 4.0) /> }
+    });
+    view! {
+        <polyline class="during" points=during_line />
+        <polyline class="morning" points=morning_line />
+        {dots.collect_view()}
+        {triangles.collect_view()}
+        {stopped.collect_view()}
+        {missed.collect_view()}
+        {held.collect_view()}
+    }
+}
+
+fn rungs(exercise: &ExerciseReview) -> u16 {
+    exercise.exercise.ladder.top().get()
+}
+
+fn rung_y(exercise: &ExerciseReview, rung: u16) -> f64 {
+    RUNGS + (f64::from(rungs(exercise).saturating_sub(rung)) + 0.5) * RUNG
+}
+
+fn ladder_end(exercise: &ExerciseReview) -> f64 {
+    rung_y(exercise, 1) + 0.5 * RUNG
+}
+
+/// The rungs, the ceiling where it is not the top, and the steps between them.
+fn ladder(exercise: &ExerciseReview, frame: Frame) -> impl IntoView + use<> {
+    let lines = (1..=rungs(exercise)).map(|rung| grid_line(frame, rung_y(exercise, rung), rung));
+    let ceiling = exercise.exercise.ladder.ceiling().get();
+    let ceiling = (ceiling < rungs(exercise)).then(|| {
+        let at = rung_y(exercise, ceiling) - 0.5 * RUNG;
+        view! {
+            <line class="ceiling" x1=LEFT x2=frame.right() y1=at y2=at />
+            <text class="axis" x=frame.right() + 4.0 y=at + 4.0>
+                "ceiling"
+            </text>
+        }
+    });
+    let step = |day: &DayDone| {
+        // Sets taken off the lowest rung show as a little less than that rung.
+        let fewer = f64::from(day.at.fewer_sets.min(2)) * 2.0;
+        let at = rung_y(exercise, day.at.rung.get()) + fewer;
+        (frame.x(day.day, 0.0), at, frame.x(day.day, 1.0))
+    };
+    let mut days = exercise.days.iter().map(step);
+    let begin = days.next().map(|(start, at, end)| format!("M{start} {at}H{end}"));
+    let rest = days.map(|(start, at, end)| format!("H{start}V{at}H{end}"));
+    let steps: String = begin.into_iter().chain(rest).collect();
+    view! {
+        {lines.collect_view()}
+        {ceiling}
+        <text class="axis" x=frame.right() + 4.0 y=rung_y(exercise, 1) + 4.0>
+            "rung"
+        </text>
+        <path class="steps" d=steps />
+    }
+}
+
+fn days(number: usize) -> String {
+    count(u16::try_from(number).unwrap_or(u16::MAX), "day")
+}
+
+fn joined(points: &[(f64, f64)]) -> String {
+    points.iter().map(|(x, y)| format!("{x},{y}")).collect::<Vec<_>>().join(" ")
+}
+
+/// The first day and each Monday that has room for its name.
+fn labelled_days(frame: Frame, to: NaiveDate) -> Vec<NaiveDate> {
+    let mut named: Vec<NaiveDate> = vec![frame.from];
+    for day in frame.from.iter_days().skip(1).take_while(|day| *day <= to) {
+        let room = frame.x(day, 0.0) - named.last().map_or(0.0, |last| frame.x(*last, 0.0));
+        if day.weekday() == Weekday::Mon && 44.0 <= room {
+            named.push(day);
+        }
+    }
+    named
+}
+
+/// The bands of the zones, each with its name beside it.
+fn zones(frame: Frame, limits: &Limits) -> Vec<AnyView> {
+    let (low, middle) =
+        (f64::from(limits.table.low_max().points()), f64::from(limits.table.middle_max().points()));
+    // A band ends half way between its last rating and the first of the next.
+    let bands = [
+        ("low", -0.5, low + 0.5),
+        ("middle", low + 0.5, middle + 0.5),
+        ("high", middle + 0.5, 10.5),
+    ];
+    let band = |(name, from, to): (&'static str, f64, f64)| {
+        let (top, height) = (TOP + (10.0 - to) * POINT, (to - from) * POINT);
+        view! {
+            <rect class=format!("zone {name}") x=LEFT y=top width=frame.right() - LEFT height=height />
+            <text class="axis" x=frame.right() + 4.0 y=top + height / 2.0 + 4.0>
+                {name}
+            </text>
+        }
+        .into_any()
+    };
+    bands.into_iter().filter(|(_, from, to)| from < to).map(band).collect()
+}
+
+#[component]
+fn Legend() -> impl IntoView {
+    let sign = |path: AnyView, words: &'static str| {
+        view! {
+            <li>
+                <svg viewBox="-8 -8 16 16" aria-hidden="true">
+                    {path}
+                </svg>
+                {words}
+            </li>
+        }
+    };
+    view! {
+        <ul class="bare legend small">
+            {sign(view! { <circle class="during" r="4" /> }.into_any(), "worst during")}
+            {sign(view! { <path class="morning" d="M0 -5l5 9h-10z" /> }.into_any(), "next morning")}
+            {sign(
+                view! {
+                    <circle class="during" r="4" />
+                    <path class="stopped" d="M-6.5 -6.5h13v13h-13z" />
+                }
+                    .into_any(),
+                "stopped by pain",
+            )}
+            {sign(view! { <path class="missed" d="M-4 -4l8 8m0 -8l-8 8" /> }.into_any(), "missed")}
+            {sign(view! { <path class="held" d="M-5 -5h10v10h-10zm2.5 5h5" /> }.into_any(), "left out by the rule")}
+        </ul>
+    }
+}
+
+/// What the numbers bear, a line each.
+fn readings(exercise: &ExerciseReview, drawn: &Drawn) -> Vec<AnyView> {
+    let mut lines = Vec::new();
+    for (name, series) in [("During", &drawn.during), ("Next morning", &drawn.mornings)] {
+        let ratings: Vec<f64> =
+            series.iter().map(|(_, rating)| f64::from(rating.points())).collect();
+        let (Some(spread), Some(trend)) = (spread(&ratings), Trend::of(series)) else { continue };
+        let middle = format!(
+            "{} in the middle, half of them {} to {}",
+            points(spread.median),
+            points(spread.quartiles.low),
+            points(spread.quartiles.high)
+        );
+        let slope = words::slope(&trend).map(|slope| format!(" ({slope})"));
+        lines.push((name, format!("{middle}. {}{}.", heading(&trend), slope.unwrap_or_default())));
+    }
+    if let (Some(this), Some(last)) = exercise.weekly_mornings {
+        let weeks = format!(
+            "{} this week, {} last week.",
+            verdict::half_points(this),
+            verdict::half_points(last)
+        );
+        lines.push(("Mornings by week", weeks));
+    }
+    let pairs: Vec<(f64, f64)> = exercise
+        .days
+        .iter()
+        .filter_map(|day| Some((f64::from(day.at_rest?.points()), f64::from(day.worst?.points()))))
+        .collect();
+    let cost = change(&pairs, Confidence::NinetyFive).filter(|change| 5 <= change.pairs);
+    if let Some(cost) = cost.as_ref().and_then(words::cost) {
+        lines.push(("From before to worst during", format!("{cost}.")));
+    }
+    if exercise.started_at != exercise.now_at && !lines.is_empty() {
+        lines.push((
+            "Read with care",
+            "the rung changed in this time, and pain with it.".to_owned(),
+        ));
+    }
+    let line = |(name, text): (&'static str, String)| {
+        view! {
+            <li>
+                <strong>{name}</strong>
+                ": "
+                {text}
+            </li>
+        }
+        .into_any()
+    };
+    lines.into_iter().map(line).collect()
+}
+
+fn heading(trend: &Trend) -> String {
+    crate::ui::text::capitalised(words::heading(trend.heading))
+}
+
+/// A number of points without needless decimals.
+fn points(number: f64) -> String {
+    let text = format!("{number:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+}
+
+/// The days without training in words: they have no row in the table.
+fn days_off(exercise: &ExerciseReview) -> impl IntoView + use<> {
+    let line = |words: &str, days: &[NaiveDate]| {
+        let names: Vec<String> = days.iter().map(|day| dates::short_day(*day)).collect();
+        (!days.is_empty()).then(|| format!("{words}: {}.", list(&names)))
+    };
+    let lines =
+        [line("Missed", &exercise.missed), line("Left out by the rule", &exercise.left_out)];
+    lines.into_iter().flatten().map(|line| view! { <p class="small">{line}</p> }).collect_view()
+}
