@@ -2,6 +2,7 @@
  * The practitioner's screens as a person meets them: by what they say and what can be tapped. Every tap and
  * every field that is filled in counts as one action.
  */
+import { readFileSync } from "node:fs";
 import type { Locator, Page } from "@playwright/test";
 import { expect } from "./fixtures.ts";
 import type { RoutineFile } from "./pages.ts";
@@ -81,10 +82,8 @@ export class Practitioner {
     if (await make.isVisible()) await this.click(make);
     const downloading = this.page.waitForEvent("download");
     await this.click(save);
-    const stream = await (await downloading).createReadStream();
-    const parts: Buffer[] = [];
-    for await (const part of stream) parts.push(part as Buffer);
-    return JSON.parse(Buffer.concat(parts).toString("utf8")) as RoutineFile;
+    const path = await (await downloading).path();
+    return JSON.parse(readFileSync(path, "utf8")) as RoutineFile;
   }
 
   /** The link that the code on the screen carries. */

@@ -68,7 +68,8 @@ pub fn CodeWay(routine: Routine) -> impl IntoView {
         Shelved::Here(library) => {
             if !begun.get_value() {
                 begun.set_value(true);
-                let routine = routine.clone();
+                // A photo is too much for a code: the file carries it.
+                let routine = routine.clone().without_photos();
                 spawn_local(async move {
                     made.set(Some(link_of(&routine, &library).await));
                 });

@@ -17,6 +17,7 @@ use crate::domain::dose::{
 use crate::domain::library::{Entry, Region, Revision};
 use crate::domain::routine::{Exercise, Routine};
 use crate::domain::words::{Id, Words};
+use crate::ui::components::photo::PhotoInput;
 use crate::ui::text::{dates, dose, library};
 
 /// One exercise of a client's draft, as the parts of its page change it.
@@ -335,6 +336,8 @@ fn WordFields(editing: Editing) -> impl IntoView {
         });
         (value, set)
     };
+    let photo = Signal::derive(move || editing.read(|exercise| exercise.photo.clone()));
+    let set_photo = Callback::new(move |photo| editing.change(|exercise| exercise.photo = photo));
     let purpose = maybe(|exercise| &exercise.purpose, |exercise, words| exercise.purpose = words);
     let source = maybe(|exercise| &exercise.source, |exercise, words| exercise.source = words);
     let equipment =
@@ -352,6 +355,15 @@ fn WordFields(editing: Editing) -> impl IntoView {
             <TextLines label="How it is done" value=steps.0 on_change=steps.1 />
             <TextLines label="Watch for" value=watch_for.0 on_change=watch_for.1 />
             <TextLines label="Take care" value=cautions.0 on_change=cautions.1 />
+            {editing
+                .exercise
+                .get_untracked()
+                .map(|first| {
+                    let name = Signal::derive(move || {
+                        editing.exercise.get().map_or_else(|| first.name.clone(), |now| now.name)
+                    });
+                    view! { <PhotoInput name value=photo on_change=set_photo /> }
+                })}
             <TextLine label="Where the dose is from" value=source.0 on_change=source.1 />
         </section>
     }

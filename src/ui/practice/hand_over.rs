@@ -12,6 +12,7 @@ use crate::domain::routine::Routine;
 use crate::domain::words::Id;
 use crate::exchange::file;
 use crate::platform::files::{self, Shared};
+use crate::ui::components::fridge_sheet::PrintFridgeSheet;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::what_changes::WhatChanges;
 use crate::ui::text::changes::{About, told};
@@ -58,6 +59,7 @@ fn HandingOver(id: Id) -> impl IntoView {
             }
         }
     });
+    let client = StoredValue::new(id.clone());
     let problem = RwSignal::new(None::<String>);
     let make = Callback::new(move |()| {
         problem.set(desk.hand_over(&to).err().map(|wrong| wrong.to_string()));
@@ -79,7 +81,7 @@ fn HandingOver(id: Id) -> impl IntoView {
             </button>
         }
         .into_any(),
-        Ready::AsHandedOver(routine) => view! { <Ways routine=*routine /> }.into_any(),
+        Ready::AsHandedOver(routine) => view! { <Ways client=client.get_value() routine=*routine /> }.into_any(),
     }
     };
     view! {
@@ -94,12 +96,19 @@ fn HandingOver(id: Id) -> impl IntoView {
 
 /// The ways to the client's phone, and to the fridge.
 #[component]
-fn Ways(routine: Routine) -> impl IntoView {
+fn Ways(client: Id, routine: Routine) -> impl IntoView {
+    let lent = use_desk()
+        .read_now(|caseload| caseload.client(&client))
+        .map(|client| client.on_loan().map(|loan| loan.what.clone()).collect::<Vec<_>>());
     let version = format!("Version {}, {}", routine.version.get(), dates::day(routine.issued));
     view! {
         <p class="soft unprinted">{version}</p>
         <CodeWay routine=routine.clone() />
         <FileWay routine=routine.clone() />
+        <section class="stack">
+            <h2 class="unprinted">"On paper"</h2>
+            <PrintFridgeSheet routine=routine.clone() lent=lent.unwrap_or_default() />
+        </section>
         <details class="card unprinted">
             <summary>"What is in it"</summary>
             <RoutinePage routine />
