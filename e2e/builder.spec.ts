@@ -53,7 +53,7 @@ test("what is planned follows what is typed", async ({ page }) => {
   await practitioner.tap("Times a day: more");
   await expect(page.getByText(/Twice a day/)).toBeVisible();
   await practitioner.fill("Reps in a set", "400");
-  await expect(page.getByText("Not taken: 400 is not a number of repetitions")).toBeVisible();
+  await expect(page.getByText("Not taken: 400 is not a number of reps")).toBeVisible();
   await practitioner.follow("Done");
   expect(await planned.innerText()).not.toBe(before);
   // What was refused changed nothing.
@@ -115,7 +115,7 @@ test("the routine runs as the client will see it, and leaves no trace on the cli
   await preview.getByRole("link", { name: "Start" }).click();
   await preview.getByRole("button", { name: "1", exact: true }).click();
   await preview.getByRole("button", { name: "Start the first set" }).click();
-  await preview.reload();
+  await preview.goto("/");
   await expect(preview.getByText("This is a try-out.")).toBeVisible();
 
   const own = await context.newPage();

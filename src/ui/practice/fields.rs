@@ -191,13 +191,13 @@ pub fn Select<T: Copy + PartialEq + Send + Sync + 'static>(
     });
     let shown = shown.collect_view();
     view! {
-        <label class="field">
-            <span class=if unseen { "unseen" } else { "small soft" }>{label}</span>
-            <select prop:value=now on:change=take>
+        <div class="field">
+            <span class=if unseen { "unseen" } else { "small soft" } aria-hidden="true">{label.clone()}</span>
+            <select aria-label=label prop:value=now on:change=take>
                 {shown}
             </select>
             <Refusal problem />
-        </label>
+        </div>
     }
 }
 
