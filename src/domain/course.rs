@@ -46,6 +46,9 @@ pub enum Stop {
 struct DaysOff {
     held_on: NaiveDate,
     back_on: NaiveDate,
+    /// The last day on which a settled morning brings it back. A Hold on top of one that waits still does
+    /// not put that day off.
+    last_chance: NaiveDate,
     usual: Usual,
 }
 
@@ -59,7 +62,6 @@ impl DaysOff {
     /// The exercise comes back on the first day, from `back_on` on, on which the latest answer since
     /// the Hold was settled.
     fn now(&self, mornings: &[AnsweredMorning], today: NaiveDate) -> DaysOffNow {
-        let last_chance = add_days(self.held_on, WAIT_FOR_SETTLED).max(self.back_on);
         let settled_on = |date: NaiveDate| {
             let latest = mornings
                 .iter()
@@ -69,10 +71,10 @@ impl DaysOff {
                 settling == Settling::Settled && morning.swelling != Swelling::ClearlyMore
             })
         };
-        let asked_until = today.min(last_chance);
+        let asked_until = today.min(self.last_chance);
         if self.back_on.iter_days().take_while(|date| *date <= asked_until).any(settled_on) {
             DaysOffNow::Over
-        } else if last_chance < today {
+        } else if self.last_chance < today {
             DaysOffNow::GivenUp
         } else {
             DaysOffNow::Waiting
@@ -498,7 +500,12 @@ impl Course {
                 standing.foothold = eased;
                 standing.count = 0;
                 let back_on = add_days(date, u64::from(self.limits.rest_days.get()) + 1);
-                standing.days_off = Some(DaysOff { held_on: date, back_on, usual: day.usual });
+                let last_chance = standing.days_off.map_or_else(
+                    || add_days(date, WAIT_FOR_SETTLED).max(back_on),
+                    |waiting| waiting.last_chance,
+                );
+                let days_off = DaysOff { held_on: date, back_on, last_chance, usual: day.usual };
+                standing.days_off = Some(days_off);
                 standing.holds.push(date);
                 if verdict.order == Order::HoldUntilAnswered {
                     let warned = verdict.reasons.contains(&Reason::WarningSign);
