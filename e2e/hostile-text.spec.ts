@@ -97,7 +97,7 @@ for (const attack of ATTACKS) {
       await expect(page.getByText(attack.replaceAll("/", "")).first()).toBeVisible();
     }
     await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();
-    for (const exercise of await page.getByRole("group").filter({ hasText: attack }).all()) {
+    for (const exercise of await page.locator("details:has(> summary h3)").filter({ hasText: attack }).all()) {
       await exercise.getByRole("heading").first().click();
     }
     await harmless();
