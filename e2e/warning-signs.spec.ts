@@ -82,7 +82,7 @@ test("a new version of the routine is the practitioner's answer", async ({ page 
   await client.until("2026-11-27T18:30:00+01:00");
   await client.link("My routine and the rule").click();
   await client.openFile("version-2.json", { ...demo, routine: { ...demo.routine, version: 2 } });
-  await expect(page.getByText(/Version 2/)).toBeVisible();
+  await expect(page.getByText("Version 2 instead of 1")).toBeVisible();
   await client.accept();
   await expect(client.link("Start")).toBeVisible();
   for (const name of names) await expect(client.line(name)).not.toContainText("Hold");
