@@ -7,7 +7,7 @@ use leptos_router::components::A;
 use super::completeness::Completeness;
 use super::desk::use_desk;
 use super::fields::{Choice, TextLine, TextLines, as_text, maybe_words, some_words};
-use super::page::{NotInCaseload, Page, address, use_client_id};
+use super::page::{Page, about_client, address};
 use crate::domain::draft::{Draft, Item, MANY, Place};
 use crate::domain::ladder::Foothold;
 use crate::domain::routine::Routine;
@@ -21,13 +21,7 @@ const PLACES: [(Place, &str); 3] =
 
 #[component]
 pub fn Builder() -> impl IntoView {
-    let desk = use_desk();
-    let known =
-        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
-    match known {
-        Some(id) => view! { <Building id /> }.into_any(),
-        None => view! { <NotInCaseload /> }.into_any(),
-    }
+    about_client(|id| view! { <Building id /> })
 }
 
 #[component]

@@ -8,6 +8,7 @@ use leptos_router::hooks::use_navigate;
 
 use super::bench::{Bench, OpenCopy, OpenLog, Outcome};
 use super::desk::{Desk, use_desk};
+use super::fields::AddLine;
 use super::page::address;
 use super::review::VisitReview;
 use super::sealing::{NewPassphrase, SealWithPassphrase, SealedToOpen};
@@ -160,39 +161,20 @@ fn ClientRow(id: Id, client: Client) -> impl IntoView {
 fn AddClient() -> impl IntoView {
     let desk = use_desk();
     let navigate = use_navigate();
-    let label = RwSignal::new(String::new());
-    let problem = RwSignal::new(None::<String>);
-    let add = move |event: leptos::ev::SubmitEvent| {
-        event.prevent_default();
-        match Words::new(label.get_untracked().trim()) {
-            Ok(words) => {
-                let id = desk.add_client(words);
-                navigate(&address(&id, "routine"), NavigateOptions::default());
-            }
-            Err(_) => problem.set(Some(
-                "Give the client a label first, such as a street or a number.".to_owned(),
-            )),
-        }
-    };
-    view! {
-        <form class="row add" on:submit=add>
-            <label class="field grow">
-                <span class="small soft">"A new client's label"</span>
-                <input
-                    type="text"
-                    autocomplete="off"
-                    prop:value=label
-                    on:input=move |event| label.set(event_target_value(&event))
-                />
-            </label>
-            <button type="submit" class="button main">"Add client"</button>
-        </form>
-        <p role="alert" class="refusal small">{move || problem.get()}</p>
-    }
+    let add = Callback::new(move |text: String| {
+        let label = Words::new(text.trim()).map_err(|_not_words| {
+            "Give the client a label first, such as a street or a number.".to_owned()
+        })?;
+        let id = desk.add_client(label);
+        navigate(&address(&id, "routine"), NavigateOptions::default());
+        Ok(())
+    });
+    view! { <AddLine label="A new client's label" button="Add client" class="button main" on_add=add /> }
 }
 
+/// What came of each file that was opened last, with the way to the week it holds.
 #[component]
-fn Outcomes(bench: Bench) -> impl IntoView {
+pub fn Outcomes(bench: Bench) -> impl IntoView {
     let line = |outcome: Outcome| {
         let there = outcome.client.map(|id| {
             view! { " " <A href=address(&id, "review")>"Read the week"</A> }

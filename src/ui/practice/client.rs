@@ -6,12 +6,12 @@ use leptos_router::components::A;
 use leptos_router::hooks::use_navigate;
 
 use super::desk::{Desk, use_desk};
-use super::fields::{TextLine, some_words};
-use super::page::{NotInCaseload, Page, address, use_client_id};
+use super::fields::{AddLine, TextLine, some_words};
+use super::page::{Page, about_client, address};
 use crate::domain::caseload::{Client, Loan, Standing};
 use crate::domain::library::Thing;
 use crate::domain::routine::Routine;
-use crate::domain::words::{Id, Words};
+use crate::domain::words::Id;
 use crate::platform::clock;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::text::dose::count;
@@ -19,13 +19,7 @@ use crate::ui::text::{capitalised, dates, library};
 
 #[component]
 pub fn ClientPage() -> impl IntoView {
-    let desk = use_desk();
-    let known =
-        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
-    match known {
-        Some(id) => view! { <OneClient id /> }.into_any(),
-        None => view! { <NotInCaseload /> }.into_any(),
-    }
+    about_client(|id| view! { <OneClient id /> })
 }
 
 #[component]
@@ -156,18 +150,15 @@ fn Home(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
 #[component]
 fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
     let desk = use_desk();
-    let what = RwSignal::new(String::new());
     let of = StoredValue::new(id);
-    let lend = move |event: leptos::ev::SubmitEvent| {
-        event.prevent_default();
-        if let Ok(words) = Words::new(what.get_untracked().trim()) {
-            let since = clock::now().date_naive();
-            desk.change_client(&of.get_value(), |client| {
-                client.loans.push(Loan { what: words, since, back: None });
-            });
-            what.set(String::new());
-        }
-    };
+    let lend = Callback::new(move |text: String| {
+        let what = some_words(&text).map_err(|why| format!("Not taken: {why}."))?;
+        let since = clock::now().date_naive();
+        desk.change_client(&of.get_value(), |client| {
+            client.loans.push(Loan { what, since, back: None });
+        });
+        Ok(())
+    });
     let loans = move || {
         client.with(|client| client.as_ref().map(|client| client.loans.clone()).unwrap_or_default())
     };
@@ -197,18 +188,7 @@ fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
         <section class="stack">
             <h2>"On loan"</h2>
             <ul class="bare stack">{move || loans().into_iter().enumerate().map(line).collect_view()}</ul>
-            <form class="row add" on:submit=lend>
-                <label class="field grow">
-                    <span class="small soft">"What is lent today"</span>
-                    <input
-                        type="text"
-                        autocomplete="off"
-                        prop:value=what
-                        on:input=move |event| what.set(event_target_value(&event))
-                    />
-                </label>
-                <button type="submit" class="button">"Lend"</button>
-            </form>
+            <AddLine label="What is lent today" button="Lend" on_add=lend />
         </section>
     }
 }

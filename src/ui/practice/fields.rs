@@ -2,6 +2,7 @@
 
 use std::fmt::Display;
 
+use leptos::ev::SubmitEvent;
 use leptos::prelude::*;
 
 use crate::domain::words::{NotWords, Words};
@@ -64,6 +65,43 @@ pub fn TextArea(
             <textarea rows="2" prop:value=value on:change=take></textarea>
             <Refusal problem />
         </label>
+    }
+}
+
+/// One line of words with the button that adds it. It empties once it was taken; `on_add` says in a whole
+/// sentence why it was not.
+#[component]
+pub fn AddLine(
+    label: &'static str,
+    button: &'static str,
+    #[prop(default = "button")] class: &'static str,
+    on_add: Callback<String, Taken>,
+) -> impl IntoView {
+    let text = RwSignal::new(String::new());
+    let problem = RwSignal::new(None);
+    let add = move |event: SubmitEvent| {
+        event.prevent_default();
+        let taken = on_add.run(text.get_untracked());
+        if taken.is_ok() {
+            // The page may be left by now.
+            text.try_set(String::new());
+        }
+        problem.try_set(taken.err());
+    };
+    view! {
+        <form class="row add" on:submit=add>
+            <label class="field grow">
+                <span class="small soft">{label}</span>
+                <input
+                    type="text"
+                    autocomplete="off"
+                    prop:value=text
+                    on:input=move |event| text.set(event_target_value(&event))
+                />
+            </label>
+            <button type="submit" class=class>{button}</button>
+        </form>
+        <p role="alert" class="refusal small">{move || problem.get()}</p>
     }
 }
 

@@ -6,7 +6,7 @@ use leptos_router::components::A;
 
 use super::code::CodeWay;
 use super::desk::use_desk;
-use super::page::{NotInCaseload, Page, address, use_client_id};
+use super::page::{Page, about_client, address};
 use crate::domain::changes;
 use crate::domain::routine::Routine;
 use crate::domain::words::Id;
@@ -20,13 +20,7 @@ use crate::ui::text::dates;
 
 #[component]
 pub fn HandOver() -> impl IntoView {
-    let desk = use_desk();
-    let known =
-        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
-    match known {
-        Some(id) => view! { <HandingOver id /> }.into_any(),
-        None => view! { <NotInCaseload /> }.into_any(),
-    }
+    about_client(|id| view! { <HandingOver id /> })
 }
 
 /// What stands between the draft and the hand-over.

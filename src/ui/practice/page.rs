@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use leptos_router::components::A;
 use leptos_router::hooks::use_params_map;
 
+use super::desk::use_desk;
 use crate::domain::words::Id;
 use crate::platform::screen;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
@@ -40,6 +41,17 @@ pub fn Page(
 /// The client whom the address names.
 pub fn use_client_id() -> Option<Id> {
     use_id("client")
+}
+
+/// A page about the client whom the address names, or the word that there is none such here.
+pub fn about_client<V: IntoView + 'static>(page: impl FnOnce(Id) -> V) -> AnyView {
+    let desk = use_desk();
+    let known =
+        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
+    match known {
+        Some(id) => page(id).into_any(),
+        None => view! { <NotInCaseload /> }.into_any(),
+    }
 }
 
 /// An id that the address names.

@@ -5,7 +5,8 @@ use leptos_router::NavigateOptions;
 use leptos_router::hooks::use_navigate;
 
 use super::desk::use_desk;
-use super::page::{NotInCaseload, Page, address, use_client_id};
+use super::fields::{AddLine, some_words};
+use super::page::{Page, about_client, address};
 use super::shelf::{Shelved, use_library};
 use crate::domain::ladder::Foothold;
 use crate::domain::library::{Entry, Fit, Region, Thing};
@@ -17,13 +18,7 @@ use crate::ui::text::{dose, library};
 
 #[component]
 pub fn Pick() -> impl IntoView {
-    let desk = use_desk();
-    let known =
-        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
-    match known {
-        Some(id) => view! { <Picking id /> }.into_any(),
-        None => view! { <NotInCaseload /> }.into_any(),
-    }
+    about_client(|id| view! { <Picking id /> })
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -215,37 +210,15 @@ fn EntryCard(
 fn NewExercise(client: Id) -> impl IntoView {
     let desk = use_desk();
     let navigate = use_navigate();
-    let name = RwSignal::new(String::new());
-    let problem = RwSignal::new(None::<String>);
-    let make = move |event: leptos::ev::SubmitEvent| {
-        event.prevent_default();
-        let made = super::fields::some_words(&name.get_untracked()).map(Exercise::named);
-        match made {
-            Ok(exercise) => {
-                let id = desk.change_draft(&client, |draft| {
-                    draft.add(exercise);
-                    draft.items.last().map(|item| item.exercise.id.clone())
-                });
-                let below =
-                    id.map_or("routine".to_owned(), |id| format!("exercise/{}", id.as_str()));
-                navigate(&address(&client, &below), NavigateOptions::default());
-            }
-            Err(wrong) => problem.set(Some(format!("Give it a name first: {wrong}."))),
-        }
-    };
-    view! {
-        <form class="row add" on:submit=make>
-            <label class="field grow">
-                <span class="small soft">"Or an exercise of your own, by name"</span>
-                <input
-                    type="text"
-                    autocomplete="off"
-                    prop:value=name
-                    on:input=move |event| name.set(event_target_value(&event))
-                />
-            </label>
-            <button type="submit" class="button">"Write it"</button>
-        </form>
-        <p role="alert" class="refusal small">{move || problem.get()}</p>
-    }
+    let make = Callback::new(move |text: String| {
+        let name = some_words(&text).map_err(|wrong| format!("Give it a name first: {wrong}."))?;
+        let id = desk.change_draft(&client, |draft| {
+            draft.add(Exercise::named(name));
+            draft.items.last().map(|item| item.exercise.id.clone())
+        });
+        let below = id.map_or("routine".to_owned(), |id| format!("exercise/{}", id.as_str()));
+        navigate(&address(&client, &below), NavigateOptions::default());
+        Ok(())
+    });
+    view! { <AddLine label="Or an exercise of your own, by name" button="Write it" on_add=make /> }
 }

@@ -5,8 +5,8 @@ use leptos_router::components::A;
 
 use super::desk::use_desk;
 use super::exercise::number_into;
-use super::fields::{Choice, Number, Select, Taken, TextLine, some_words};
-use super::page::{NotInCaseload, Page, address, use_client_id};
+use super::fields::{AddLine, Choice, Number, Select, Taken, TextLine, some_words};
+use super::page::{Page, about_client, address};
 use crate::domain::ladder::OnLowestRung;
 use crate::domain::pain::PainRating;
 use crate::domain::rule::{
@@ -42,13 +42,7 @@ const MOST_SITES: usize = 6;
 
 #[component]
 pub fn RuleEditor() -> impl IntoView {
-    let desk = use_desk();
-    let known =
-        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
-    match known {
-        Some(id) => view! { <Editing id /> }.into_any(),
-        None => view! { <NotInCaseload /> }.into_any(),
-    }
+    about_client(|id| view! { <Editing id /> })
 }
 
 /// The limits of a client's draft, read and changed.
@@ -236,29 +230,26 @@ fn Follows(rule: Rule) -> impl IntoView {
 /// Where it may hurt: two places in one joint can mean two different things.
 #[component]
 fn Sites(rule: Rule) -> impl IntoView {
-    let name = RwSignal::new(String::new());
-    let problem = RwSignal::new(None::<String>);
     let names = Memo::new(move |_| {
         rule.limits
             .with(|limits| limits.sites.iter().map(|site| site.name.clone()).collect::<Vec<_>>())
     });
-    let add = move |event: leptos::ev::SubmitEvent| {
-        event.prevent_default();
-        let said = some_words(&name.get_untracked()).and_then(|words| {
-            if names.with_untracked(|names| names.contains(&words)) {
-                Err("this place is named already".to_owned())
-            } else if MOST_SITES <= names.with_untracked(Vec::len) {
-                Err(format!("at most {MOST_SITES} places fit"))
-            } else {
-                rule.change(|limits| {
-                    limits.sites.push(Site { name: words, counts: SiteCounts::AsRated });
-                });
-                name.set(String::new());
-                Ok(())
-            }
+    let name = move |text: &str| {
+        let words = some_words(text)?;
+        if names.with_untracked(|names| names.contains(&words)) {
+            return Err("this place is named already".to_owned());
+        }
+        if MOST_SITES <= names.with_untracked(Vec::len) {
+            return Err(format!("at most {MOST_SITES} places fit"));
+        }
+        rule.change(|limits| {
+            limits.sites.push(Site { name: words, counts: SiteCounts::AsRated });
         });
-        problem.set(said.err().map(|why| format!("Not taken: {why}.")));
+        Ok(())
     };
+    let add = Callback::new(move |text: String| {
+        name(&text).map_err(|why: String| format!("Not taken: {why}."))
+    });
     let row = move |words: crate::domain::words::Words| {
         let (of, to, out) = (words.clone(), words.clone(), words.clone());
         let counts = Signal::derive(move || {
@@ -304,19 +295,7 @@ fn Sites(rule: Rule) -> impl IntoView {
                     {row(words)}
                 </For>
             </ul>
-            <form class="row add" on:submit=add>
-                <label class="field grow">
-                    <span class="small soft">"A place, in words the client knows"</span>
-                    <input
-                        type="text"
-                        autocomplete="off"
-                        prop:value=name
-                        on:input=move |event| name.set(event_target_value(&event))
-                    />
-                </label>
-                <button type="submit" class="button">"Name it"</button>
-            </form>
-            <p role="alert" class="refusal small">{move || problem.get()}</p>
+            <AddLine label="A place, in words the client knows" button="Name it" on_add=add />
         </section>
     }
 }

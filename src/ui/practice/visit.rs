@@ -4,8 +4,9 @@ use leptos::prelude::*;
 use leptos_router::components::A;
 
 use super::bench::{Bench, OpenLog};
+use super::caseload::Outcomes;
 use super::desk::use_desk;
-use super::page::{NotInCaseload, Page, address, use_client_id};
+use super::page::{Page, about_client, address};
 use super::review::VisitReview;
 use crate::domain::words::{Id, Words};
 use crate::platform::files::Picked;
@@ -14,13 +15,7 @@ use crate::ui::text::dates;
 
 #[component]
 pub fn VisitPage() -> impl IntoView {
-    let desk = use_desk();
-    let known =
-        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
-    match known {
-        Some(id) => view! { <Visit id /> }.into_any(),
-        None => view! { <NotInCaseload /> }.into_any(),
-    }
+    about_client(|id| view! { <Visit id /> })
 }
 
 #[component]
@@ -37,16 +32,6 @@ fn Visit(id: Id) -> impl IntoView {
         client.map_or_else(String::new, |client| client.label.to_string())
     };
     let open = Callback::new(move |files: Vec<Picked>| bench.open(files));
-    let said = move || {
-        let line = |outcome: super::bench::Outcome| {
-            match outcome.what {
-            Ok(said) => view! { <p class="small">{format!("\"{}\": {said}.", outcome.name)}</p> }.into_any(),
-            Err(why) => view! { <p class="problem">{format!("\"{}\" could not be opened: {why}.", outcome.name)}</p> }
-                .into_any(),
-        }
-        };
-        bench.outcomes.get().into_iter().map(line).collect_view()
-    };
     let review = move || {
         let records = log.get();
         if records.is_empty() {
@@ -65,7 +50,7 @@ fn Visit(id: Id) -> impl IntoView {
         >
             <section class="stack unprinted">
                 <OpenFile label="Open the log" class="button" several=Several::Yes on_open=open />
-                <div role="status" class="stack">{said}</div>
+                <Outcomes bench />
             </section>
             {review}
             <VisitNotes id=id.clone() />
