@@ -53,7 +53,7 @@ const scenarios = {
   async "a set in which the device sleeps is paused, and sleep is not counted"(app) {
     await app.follow([lowerAndLift(8, 60)]);
     await app.tap("Start the first set");
-    await app.hears(COUNTED + 1);
+    await app.hears(COUNTED + 2);
     await app.sleep(LONG_SLEEP);
     await app.sees("The phone slept");
     const heard = await app.heard();
