@@ -1,4 +1,5 @@
 // In a set: pause, one rep back, the set again, a set left out, a slower count, rests that wait.
+import type { Page } from "@playwright/test";
 import { expect, test } from "./fixtures.ts";
 import { Client, COUNT_IN, EVENING, SHORT_COUNT_IN, oneExercise, only } from "./pages.ts";
 
@@ -86,15 +87,26 @@ test("Stop stays where it is in every phase of a set", async ({ page }) => {
   expect(await place()).toEqual(first);
 });
 
-test("the phase word stands at least 15 % of the screen's height, upright and on its side", async ({ page }) => {
-  const client = await Client.with(page, file, EVENING);
-  await inTheFirstSet(client, 1);
+async function expectWordsAcrossTheRoom(page: Page, word: string): Promise<void> {
   for (const [width, height] of [[360, 740], [740, 360], [390, 844], [1280, 800]] as const) {
     await page.setViewportSize({ width, height });
-    const box = await page.getByRole("img", { name: "Lower" }).boundingBox();
+    const box = await page.getByRole("img", { name: word, exact: true }).boundingBox();
     expect(box?.height).toBeGreaterThanOrEqual(height * 0.15);
     expect((box?.x ?? 0) + (box?.width ?? 0)).toBeLessThanOrEqual(width);
   }
+}
+
+test("the phase word stands at least 15 % of the screen's height, upright and on its side", async ({ page }) => {
+  const client = await Client.with(page, file, EVENING);
+  await inTheFirstSet(client, 1);
+  await expectWordsAcrossTheRoom(page, "Lower");
+  await client.button("Pause").click();
+  await expectWordsAcrossTheRoom(page, "Lower");
+  await client.button(/^Go on with/).click();
+  await client.button("End set").click();
+  await expectWordsAcrossTheRoom(page, "Rest");
+  await client.rate(1);
+  await expectWordsAcrossTheRoom(page, "Rest");
 });
 
 test("sound that the device took away is said, and a tap brings it back", async ({ page }) => {

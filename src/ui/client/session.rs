@@ -187,14 +187,38 @@ fn now_in_set(run: &Run) -> Option<Now> {
     })
 }
 
+/// The share of a phase that is over, 0 to 1.
+fn share_passed(segment: &Segment, left: Duration) -> f64 {
+    (1.0 - left.as_secs_f64() / segment.length.as_secs_f64()).clamp(0.0, 1.0)
+}
+
 /// How full the screen stands, 0 to 1: it sinks while one lowers, rises while one lifts, is full in a hold.
 fn level(segment: &Segment, left: Duration) -> f64 {
-    let passed = (1.0 - left.as_secs_f64() / segment.length.as_secs_f64()).clamp(0.0, 1.0);
+    let passed = share_passed(segment, left);
     match &segment.beat {
         Beat::Work { action: Action::Lift, .. } | Beat::GetReady => passed,
         Beat::Work { action: Action::Lower, .. } => 1.0 - passed,
         Beat::Work { action: Action::Hold, .. } => 1.0,
         Beat::Work { action: Action::Relax, .. } | Beat::ChangeSides => 0.0,
+    }
+}
+
+/// A word as tall as it is set, to be read from across the room; drawn narrower where there is less
+/// room than `letters` and more of them need.
+#[component]
+fn Poster(#[prop(into)] text: Signal<String>, letters: usize) -> impl IntoView {
+    let width = Memo::new(move |_| 69 * text.with(String::len).max(letters));
+    view! {
+        <svg
+            class="poster"
+            viewBox=move || format!("0 0 {} 100", width.get())
+            style:--drawn=move || width.get().to_string()
+            preserveAspectRatio="none"
+            role="img"
+            aria-label=text
+        >
+            <text x="-4" y="80">{text}</text>
+        </svg>
     }
 }
 
@@ -207,6 +231,8 @@ fn SetScreen(training: Training) -> impl IntoView {
     let set = format!("set {number} of {}", run.dose().rounds());
     let now = Memo::new(move |_| training.read(now_in_set).flatten());
     let of_now = move |get: fn(&Now) -> String| move || now.with(|now| now.as_ref().map(get));
+    let word = of_now(|now| now.word.to_owned());
+    let word = Signal::derive(move || word().unwrap_or_default());
     let is_paused =
         Memo::new(move |_| now.with(|now| now.as_ref().is_some_and(|now| now.is_paused)));
     let left = move || {
@@ -218,19 +244,21 @@ fn SetScreen(training: Training) -> impl IntoView {
     };
     let secs = Memo::new(move |_| left().map(|(_, left)| dates::whole_secs_left(left)));
     let less_motion = screen::less_motion_is_wanted();
-    let height = move || {
-        left().map_or(0.0, |(segment, left)| {
-            // Time still shows, a second at a time.
-            let left =
-                if less_motion { Duration::from_secs(dates::whole_secs_left(left)) } else { left };
-            level(&segment, left)
+    // With less motion, time still shows, a second at a time.
+    let shown = move || {
+        left().map(|(segment, left)| {
+            let secs = Duration::from_secs(dates::whole_secs_left(left));
+            (segment, if less_motion { secs } else { left })
         })
     };
+    let height = move || shown().map_or(0.0, |(segment, left)| level(&segment, left));
+    let passed = move || shown().map_or(0.0, |(segment, left)| share_passed(&segment, left));
     let slept = move || now.with(|now| now.as_ref().and_then(|now| now.slept));
     let go_on = format!("Go on with {set}");
     view! {
         <main class="runner" class:paused=is_paused>
             <div class="level" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", height())></div>
+            <div class="passed" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", passed())></div>
             <div class="runner-head">
                 <div class="grow">
                     <h1>{name}</h1>
@@ -249,9 +277,7 @@ fn SetScreen(training: Training) -> impl IntoView {
             <div class="runner-middle">
                 <UnsavedNotice />
                 <SoundNotice training />
-                <svg class="phase" viewBox="0 0 345 100" preserveAspectRatio="none" role="img" aria-label=of_now(|now| now.word.to_owned())>
-                    <text x="-4" y="80">{of_now(|now| now.word.to_owned())}</text>
-                </svg>
+                <Poster text=word letters=5 />
                 <p class="secs num" role="timer">
                     {secs}
                 </p>
@@ -336,15 +362,18 @@ fn RatingScreen(training: Training) -> impl IntoView {
     let site =
         Memo::new(move |_| after_set.with(|now| now.as_ref().and_then(|now| now.site.clone())));
     let rest = Memo::new(move |_| after_set.with(|now| now.as_ref().map(|now| now.rest)));
-    let countdown = move || match rest.get() {
-        Some(Rest::On(clock)) => dates::countdown(clock.left(training.now())),
-        Some(Rest::Over | Rest::NoneNeeded) | None => String::new(),
-    };
+    let follows = Memo::new(move |_| training.read(Run::another_set_follows).unwrap_or(false));
+    let left = Memo::new(move |_| match rest.get() {
+        Some(Rest::On(clock)) if follows.get() => dates::countdown(clock.left(training.now())),
+        Some(_) | None => String::new(),
+    });
     let rest_word = move || match rest.get() {
-        Some(Rest::On(_)) => "Rest",
-        Some(Rest::Over) => "The rest is over",
-        Some(Rest::NoneNeeded) | None => "Done",
+        Some(Rest::On(_)) if follows.get() => "Rest",
+        Some(Rest::Over) if follows.get() => "Over",
+        Some(_) | None => "Done",
     };
+    let rest_word = Signal::derive(move || rest_word().to_owned());
+    let rest_is_over = move || follows.get() && rest.get() == Some(Rest::Over);
     let rest_height = {
         let whole = Duration::from_secs(run.dose().rest_secs.get().into()).as_secs_f64().max(1.0);
         let less_motion = screen::less_motion_is_wanted();
@@ -360,7 +389,6 @@ fn RatingScreen(training: Training) -> impl IntoView {
     });
     let asks_site = move || rating.get().is_some_and(|rating| rating != PainRating::NONE);
     let has_sites = !site_names.is_empty();
-    let follows = Memo::new(move |_| training.read(Run::another_set_follows).unwrap_or(false));
     let go_on_label = move || match (follows.get(), rating.get().is_some()) {
         (true, true) => "Next set now",
         (true, false) => "Next set, without a rating",
@@ -369,12 +397,19 @@ fn RatingScreen(training: Training) -> impl IntoView {
     };
     view! {
         <main class="screen rating">
-            <div class="rest-level" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", rest_height())></div>
             <div class="screen-body">
-                <div class="row soft">
-                    <p class="grow">{rest_word}</p>
-                    <p class="num countdown" role="timer">{countdown}</p>
+                <div class="rest-clock num">
+                    <div class="level" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", rest_height())></div>
+                    <Poster text=rest_word letters=4 />
+                    <Show when=move || left.with(|left| !left.is_empty())>
+                        <div role="timer">
+                            <Poster text=left letters=4 />
+                        </div>
+                    </Show>
                 </div>
+                <Show when=rest_is_over>
+                    <p class="soft">"The rest is over"</p>
+                </Show>
                 <h1>{question}</h1>
                 <UnsavedNotice />
                 <PainScale label=question.to_owned() chosen=rating on_rate=rate />
@@ -383,8 +418,10 @@ fn RatingScreen(training: Training) -> impl IntoView {
                 </Show>
                 <SoundNotice training />
                 <Show when=move || rating.get().is_some()>
-                    <Meaning training />
-                    <SavedMark />
+                    <div class="after-rating">
+                        <Meaning training />
+                        <SavedMark />
+                    </div>
                 </Show>
             </div>
             <div class="screen-foot">
