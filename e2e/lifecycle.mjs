@@ -77,6 +77,20 @@ const scenarios = {
     await app.creditsOnlyAwakeTime();
   },
 
+  async "sound that stood still for a moment is in time again with the next phase"(app) {
+    await app.follow([lowerAndLift(3, 60)]);
+    await app.tap("Start the first set");
+    await app.hears(COUNTED + 1);
+    await app.standStill(1.5);
+    await app.hears(COUNTED + 6);
+    const shown = await app.shownAtOnsets();
+    assert.deepEqual(shown.slice(COUNTED, COUNTED + 5), ["Lower", "Lift", "Lower", "Lift", "Lower"]);
+    const gaps = await app.gaps();
+    assert.ok(gaps[COUNTED] < PHASE, `the phase in which it stood still was ${gaps[COUNTED]} s long for the sound too`);
+    assert.deepEqual(gaps.slice(COUNTED + 1, COUNTED + 4), [PHASE, PHASE, PHASE]);
+    await app.tap("End set");
+  },
+
   async "a short sleep in a rest loses no rating, and afterwards the sounds still belong to what is shown"(app) {
     await app.follow([lowerAndLift(2, 12)]);
     await app.tap("Start the first set");
@@ -148,6 +162,13 @@ async function device(browser, server) {
         const [{ context, onsets }] = window.listening;
         return onsets.slice(1).map((frame, index) => Math.round((frame - onsets[index]) / context.sampleRate));
       }),
+
+    /** Stops the audio clock for some seconds, as a device does that is busy elsewhere. */
+    async standStill(seconds) {
+      await page.evaluate(() => window.listening[0].context.suspend());
+      await sleep(seconds * 1000);
+      await page.evaluate(() => window.listening[0].context.resume());
+    },
 
     /** The word on the screen in the middle of the phase that each cue began. */
     shownAtOnsets: () => page.evaluate(() => window.seen.shown),

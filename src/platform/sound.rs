@@ -128,7 +128,6 @@ fn page_timeline() -> Option<f64> {
 
 /// Makes sound anew, from a tap: a context whose clock stands still never comes back by itself.
 pub fn rebuild() {
-    silence();
     if let Some(old) = CONTEXT.take() {
         drop(old.close());
     }

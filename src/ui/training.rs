@@ -167,6 +167,10 @@ impl Training {
             let health = sound::health();
             if health != self.sound_health.get_untracked() {
                 self.sound_health.set(health);
+                // It came back by itself: what was scheduled before is late by the time it was away.
+                if health == Health::Sounding {
+                    self.sound_anew();
+                }
             }
         }
         self.coach();
@@ -274,8 +278,8 @@ impl Training {
     pub fn lead_so(self, change: impl FnOnce(&mut Lead)) {
         self.lead.update(change);
         preferences::set(LEAD, self.lead.get_untracked());
-        sound::silence();
-        self.sound_again();
+        sound::unlock();
+        self.sound_anew();
     }
 
     /// Whether sounds are heard, where they are to be.
@@ -287,12 +291,12 @@ impl Training {
     pub fn bring_sound_back(self) {
         sound::rebuild();
         self.sound_health.set(Health::Sounding);
-        self.sound_again();
+        self.sound_anew();
     }
 
-    fn sound_again(self) {
+    fn sound_anew(self) {
+        sound::silence();
         if self.lead.get_untracked().sound == Given::On {
-            sound::unlock();
             if let Some(run) = self.run.get_untracked() {
                 sound::add(&run.cues(clock::moment()));
             }
