@@ -1,5 +1,6 @@
 // The last step of a build, once both pages are there: the service worker gets the list of this build's
-// files, and every file gets compressed copies for hosts that serve them.
+// files, the headers that a host should send are written down, and every file gets compressed copies for
+// hosts that serve them. docs/hosting.md says what a host does with them.
 //
 //   node .ci/offline.mjs dist
 import { createHash } from "node:crypto";
@@ -12,6 +13,7 @@ if (!folder) throw new Error("the built folder is missing: node .ci/offline.mjs 
 
 keepOffline(join(folder, "service-worker.js"));
 files(folder).forEach(compress);
+writeFileSync(join(folder, "_headers"), headers());
 
 /** Fills in the service worker: the files of each page and of the camera, and a name made from the content of all. */
 function keepOffline(worker) {
@@ -33,6 +35,31 @@ function keepOffline(worker) {
 function partOf(path) {
   if (path.startsWith("/practice/")) return "practice";
   return path.startsWith("/scanner") ? "camera" : "client";
+}
+
+/**
+ * What to send with which path, in the plain text that several static hosts read: a path, where `*`
+ * stands for the rest, and its headers below it. Each page carries its own policy for scripts; what is
+ * here holds for every answer, and what a page cannot say of itself.
+ */
+function headers() {
+  const everywhere = {
+    "Content-Security-Policy": "frame-ancestors 'none'; object-src 'none'; base-uri 'none'; form-action 'none'",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "camera=(self), geolocation=(), microphone=(), payment=(), usb=()",
+    "Referrer-Policy": "no-referrer",
+    "Strict-Transport-Security": "max-age=31536000",
+    "X-Content-Type-Options": "nosniff",
+    "Cache-Control": "no-cache",
+  };
+  const rule = (path, fields) =>
+    `${path}\n${Object.entries(fields).map(([name, value]) => `  ${name}: ${value}\n`).join("")}`;
+  const named = files(folder)
+    .map((file) => `/${relative(folder, file).split(sep).join("/")}`)
+    .filter((path) => /-[0-9a-f]{12,16}(_bg)?\.(css|js|wasm)$/.test(path));
+  const forGood = { "Cache-Control": "public, max-age=31536000, immutable" };
+  return [rule("/*", everywhere), ...named.map((path) => rule(path, forGood))].join("\n");
 }
 
 function compress(file) {

@@ -9,7 +9,8 @@ if (!TRUNK_STAGING_DIR) throw new Error("trunk runs this, as a post_build hook o
 
 const page = join(TRUNK_STAGING_DIR, "index.html");
 const html = readFileSync(page, "utf8");
-const scripts = [...html.matchAll(/<script\b[^>]*>([\s\S]*?)<\/script>/g)].map((match) => match[1]);
+const inline = /<script\b(?![^>]*\bsrc=)[^>]*>([\s\S]*?)<\/script>/g;
+const scripts = [...html.matchAll(inline)].map((match) => match[1]);
 const digests = scripts.map((script) => `'sha256-${createHash("sha256").update(script).digest("base64")}'`);
 const policy = [
   "default-src 'none'",

@@ -8,7 +8,7 @@
 // does not exist is a plain 404.
 import { createServer } from "node:http";
 import { readFile } from "node:fs/promises";
-import { existsSync } from "node:fs";
+import { existsSync, readFileSync } from "node:fs";
 import { extname, join, resolve, sep } from "node:path";
 import { fileURLToPath } from "node:url";
 import { parseArgs } from "node:util";
@@ -38,6 +38,24 @@ const root = resolve(positionals[0] ?? fileURLToPath(new URL("../dist", import.m
 if (!existsSync(join(root, "index.html"))) {
   console.error(`there is no index.html in ${root}: build the page first`);
   process.exit(1);
+}
+
+/** The headers that go with a path, as the folder's own `_headers` says; a later rule wins. */
+const rules = readRules(join(root, "_headers"));
+
+function readRules(file) {
+  const rules = [];
+  for (const line of existsSync(file) ? readFileSync(file, "utf8").split("\n") : []) {
+    if (line.startsWith("/")) rules.push({ path: line.trim(), fields: [] });
+    const field = /^\s+([^:]+):\s*(.+)$/.exec(line);
+    if (field) rules.at(-1).fields.push([field[1], field[2]]);
+  }
+  return rules;
+}
+
+function headersOf(path) {
+  const applies = (rule) => (rule.endsWith("*") ? path.startsWith(rule.slice(0, -1)) : path === rule);
+  return Object.fromEntries(rules.filter((rule) => applies(rule.path)).flatMap((rule) => rule.fields));
 }
 
 function isNavigation(request, path) {
@@ -77,8 +95,7 @@ const server = createServer(async (request, response) => {
   response.writeHead(200, {
     "Content-Type": found.type,
     "Content-Length": found.body.length,
-    "Cache-Control": "no-cache",
-    "X-Content-Type-Options": "nosniff",
+    ...headersOf(path),
   });
   response.end(request.method === "HEAD" ? undefined : found.body);
 });
