@@ -92,6 +92,21 @@ engines: setup-test page ## Sound in WebKit, which allows none before a tap
 	$(call heading,WebKit)
 	@$(ENV) node e2e/engines/webkit.mjs
 
+FUZZ_RUNS ?= 2500000
+FUZZ_FLAGS := -Cpasses=sancov-module $(addprefix -Cllvm-args=-sanitizer-coverage-,level=4 inline-8bit-counters pc-table trace-compares)
+
+.PHONY: fuzz
+fuzz: setup-test ## Hostile input made up by libFuzzer, FUZZ_RUNS texts for each of four borders
+	$(call heading,Hostile input)
+	@$(ENV) host=$$(rustc -vV | sed -n 's/^host: //p'); \
+	cd tests/fuzz && RUSTFLAGS='$(FUZZ_FLAGS)' cargo build --locked --release --quiet --target $$host --target-dir ../../target/fuzz; \
+	for border in file link frames copy; do \
+	    mkdir -p ../../target/fuzz/corpus/$$border; echo "$$border:"; \
+	    ../../target/fuzz/$$host/release/$$border -runs=$(FUZZ_RUNS) -timeout=1 -rss_limit_mb=256 -max_len=12000 \
+	        -artifact_prefix=../../target/fuzz/$$border- -print_final_stats=1 -verbosity=0 \
+	        ../../target/fuzz/corpus/$$border corpus/$$border; \
+	done
+
 .PHONY: page
 page: setup-build ## Build the app into dist/
 	$(call heading,The client's page)

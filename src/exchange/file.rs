@@ -22,6 +22,11 @@ const LOG: &str = "carryover-log";
 pub const LARGEST: usize = 40_000_000;
 /// The most events that one log file may hold.
 pub const MOST_EVENTS: usize = 200_000;
+/// How many bytes of a damaged log are read in vain before the rest is given up, so that a file made to
+/// be slow is not.
+const PATIENCE: usize = 50_000_000;
+/// So many gaps that what follows is not looked at.
+const MOST_GAPS: usize = 1000;
 
 /// A routine, and its text as it stood in the file.
 #[derive(Clone, Debug)]
@@ -193,22 +198,30 @@ fn parse_damaged(text: &str, refusal: FileError) -> Result<File, FileError> {
     };
     let Ok(head) = serde_json::from_str(&format!("{head}[]}}")) else { return Err(refusal) };
     let Kind::Log = check(head)? else { return Err(refusal) };
-    let line_of = |at: usize| text[..text.len() - entries.len() + at].matches('\n').count() + 1;
+    let mut lines = Lines { text: entries, at: 0, line: head_lines(text, entries) };
 
     let mut records: Vec<Record> = Vec::new();
     let mut gaps = Vec::new();
     let mut seen = BTreeSet::new();
     let mut at = 0;
+    let mut patience = PATIENCE;
     // Within a damaged part anything can look like an entry that is none.
     let mut is_lost = false;
     while let Some(start) = entries[at..].find('{').map(|found| at + found) {
         if let Some(stray) = stray(&entries[at..start]).filter(|_| !is_lost) {
-            gaps.push(Gap::Part { line: line_of(at + stray) });
+            gaps.push(Gap::Part { line: lines.of(at + stray) });
             is_lost = true;
         }
         let mut values =
             serde_json::Deserializer::from_str(&entries[start..]).into_iter::<&RawValue>();
-        let value = values.next().and_then(Result::ok);
+        let value = match values.next() {
+            Some(Ok(value)) => Some(value),
+            Some(Err(error)) => {
+                patience = patience.saturating_sub(read_until(&entries[start..], &error));
+                None
+            }
+            None => None,
+        };
         at = start + value.map_or(1, |value| value.get().len());
         match value.map(|value| Record::parse(value.get())) {
             Some(Ok(record)) => {
@@ -220,35 +233,65 @@ fn parse_damaged(text: &str, refusal: FileError) -> Result<File, FileError> {
             }
             Some(Err(_)) | None if is_lost => {}
             Some(Err(error)) => {
-                gaps.push(Gap::Entry { line: line_of(start), what: plain::words(&error) });
+                gaps.push(Gap::Entry { line: lines.of(start), what: plain::words(&error) });
             }
             None => {
-                gaps.push(Gap::Part { line: line_of(start) });
+                gaps.push(Gap::Part { line: lines.of(start) });
                 is_lost = true;
             }
         }
         if MOST_EVENTS < records.len() {
             return Err(FileError::TooManyEntries { found: records.len() });
         }
+        if patience == 0 || MOST_GAPS < gaps.len() {
+            is_lost = true;
+            at = entries.len();
+        }
     }
     let end = entries[at..].split_once(']').filter(|(_, after)| after.contains('}'));
     if let Some((before, _)) = end {
         let stray = stray(before).filter(|_| !is_lost);
-        gaps.extend(stray.map(|stray| Gap::Part { line: line_of(at + stray) }));
+        gaps.extend(stray.map(|stray| Gap::Part { line: lines.of(at + stray) }));
     } else {
         if is_lost {
             gaps.pop();
         }
-        gaps.push(Gap::End { line: line_of(entries.len()) });
+        gaps.push(Gap::End { line: lines.of(entries.len()) });
     }
     if gaps.is_empty() {
-        gaps.push(Gap::Part { line: line_of(entries.len()) });
+        gaps.push(Gap::Part { line: lines.of(entries.len()) });
     }
     if records.is_empty() {
         return Err(refusal);
     }
     records.sort_by_key(Record::id);
     Ok(File::DamagedLog { records, gaps })
+}
+
+/// The number of the line on which the entries begin, from 1.
+fn head_lines(text: &str, entries: &str) -> usize {
+    text[..text.len() - entries.len()].matches('\n').count() + 1
+}
+
+/// Line numbers of places that are asked for from front to back.
+struct Lines<'a> {
+    text: &'a str,
+    at: usize,
+    line: usize,
+}
+
+impl Lines<'_> {
+    fn of(&mut self, at: usize) -> usize {
+        self.line += self.text[self.at..at].matches('\n').count();
+        self.at = at;
+        self.line
+    }
+}
+
+/// How many bytes were read in vain until an error.
+fn read_until(text: &str, error: &serde_json::Error) -> usize {
+    let whole_lines = text.split_inclusive('\n').take(error.line().saturating_sub(1));
+    whole_lines.map(str::len).sum::<usize>() + error.column()
 }
 
 /// Where something stands between two entries that is no comma.

@@ -1,0 +1,90 @@
+//! Hostile input: the texts that `make fuzz` kept, read again, and what is too large to be made up at
+//! random. What any text must satisfy stands in `fuzz/targets.rs`.
+
+#![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
+
+#[path = "fuzz/targets.rs"]
+mod targets;
+
+use std::fs;
+use std::path::Path;
+
+use carryover::exchange::file::{self, File, FileError};
+
+/// Reads every kept text of one target; returns how many there were.
+fn read_kept(target: &str, read: fn(&str)) -> usize {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/corpus").join(target);
+    let files = fs::read_dir(folder).unwrap().map(|file| file.unwrap().path());
+    // What is no text is refused before it gets this far.
+    files.map(|path| read(&String::from_utf8_lossy(&fs::read(path).unwrap()))).count()
+}
+
+#[test]
+fn every_kept_text_is_read_or_refused_in_words() {
+    for (target, read) in [
+        ("file", targets::file as fn(&str)),
+        ("link", targets::link),
+        ("frames", targets::frames),
+        ("copy", targets::copy),
+    ] {
+        assert!(100 < read_kept(target, read), "{target}");
+    }
+}
+
+/// The most memory this process has taken so far, in kB; only Linux tells.
+fn most_memory() -> Option<u64> {
+    let status = fs::read_to_string("/proc/self/status").ok()?;
+    status
+        .lines()
+        .find_map(|line| line.strip_prefix("VmHWM:")?.split_whitespace().next()?.parse().ok())
+}
+
+/// Ten megabytes that begin as a log does.
+fn ten_megabytes(of: &str) -> String {
+    let head = r#"{"format":"carryover-log","version":1,"events":["#;
+    format!("{head}{}", of.repeat(10_000_000 / of.len()))
+}
+
+#[test]
+fn ten_megabytes_of_anything_are_refused_or_read_within_256_megabytes() {
+    let event = r#"{"id":"01KT0ND9G00W3GE1R70W3GE1R7","at":"2026-06-01T06:00:00+02:00","what":{"note":{"text":"x"}}},"#;
+    for part in
+        ["[", "{\"a\":", "{\"a\":\n", "\"", "1", "1,", "null,", "\\", "{},", event, "\u{2066}", "]"]
+    {
+        let refusal = file::parse(&ten_megabytes(part)).map(|_read| "read");
+        assert!(refusal.is_err(), "{part}");
+    }
+    if let Some(kilobytes) = most_memory() {
+        assert!(kilobytes < 256 * 1024, "{kilobytes} kB");
+    }
+}
+
+#[test]
+fn a_list_nested_deeper_than_anything_of_ours_is_no_stack_overflow() {
+    let nested = format!("{}{}", "[".repeat(1_000_000), "]".repeat(1_000_000));
+    for text in [
+        nested.clone(),
+        format!(r#"{{"format":"carryover-routine","version":1,"routine":{nested}}}"#),
+    ] {
+        assert!(file::parse(&text).is_err());
+    }
+}
+
+/// A file is open to be read and written by anyone, so it carries no checksum: a flip inside a text or a
+/// number can be read as another one. A link does carry one.
+#[test]
+fn every_flipped_bit_of_a_routine_is_refused_in_words_or_read_as_it_stands_and_every_cut_is_refused()
+ {
+    let text = include_str!("fixtures/small-routine.json").trim_end();
+    let File::Routine(_) = file::parse(text).unwrap() else { panic!("not a routine") };
+    for at in 0..text.len() {
+        for bit in 0..8 {
+            let mut bytes = text.as_bytes().to_vec();
+            bytes[at] ^= 1 << bit;
+            // A browser reads a file as text, with a mark for what is none.
+            targets::file(&String::from_utf8_lossy(&bytes));
+        }
+        let cut = file::parse(&text[..at]);
+        assert!(matches!(cut, Err(FileError::Empty | FileError::CutShort { .. })), "{at}: {cut:?}");
+    }
+}
