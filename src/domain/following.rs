@@ -51,9 +51,10 @@ pub fn followed<'a>(
     let later =
         |session: &&Session| day < session.day() && session.sets_of(exercise).next().is_some();
     let next = history.sessions.iter().find(later);
-    let of_day = history.told.iter().filter(|told| told.exercise == *exercise && told.day == day);
+    let mut of_day =
+        history.told.iter().filter(|told| told.exercise == *exercise && told.day == day);
     let in_time = |told: &&Told| next.is_none_or(|next| told.at <= next.started_at);
-    let told = of_day.filter(in_time).next_back()?;
+    let told = of_day.rfind(in_time)?;
     let Some(next) = next else { return Some((told, Followed::NotDoneSince)) };
     let on = next.day();
     let is_revised = history
@@ -69,6 +70,19 @@ pub fn followed<'a>(
         on_the_rung(history, exercise, told, next)
     };
     Some((told, came))
+}
+
+/// How many of the verdicts told about some training days were followed, of those that could be: the next
+/// day has come, and no new version came before it. More help than told is no less.
+pub fn tally(history: &History, exercise: &Id, days: &[NaiveDate]) -> (usize, usize) {
+    let came = days.iter().filter_map(|day| followed(history, exercise, *day));
+    came.fold((0, 0), |(kept, of), (_, came)| match came {
+        Followed::AsTold { .. } | Followed::MoreHelp { .. } => (kept + 1, of + 1),
+        Followed::WhileLeftOut { .. } | Followed::LessHelp { .. } | Followed::MoreSets { .. } => {
+            (kept, of + 1)
+        }
+        Followed::NewVersion { .. } | Followed::NotDoneSince => (kept, of),
+    })
 }
 
 fn on_the_rung(history: &History, exercise: &Id, told: &Told, next: &Session) -> Followed {

@@ -13,6 +13,7 @@ use crate::exchange::link::{self, Entries, LinkError, Packing};
 use crate::platform::clock;
 use crate::platform::compression::{self, CannotInflate};
 use crate::platform::files::{self, Picked};
+use crate::ui::components::answers::Answers;
 use crate::ui::components::camera::CodeCamera;
 use crate::ui::components::open_file::OpenFile;
 use crate::ui::components::routine_page::RoutinePage;
@@ -252,6 +253,9 @@ fn OfferedRoutine(file: RoutineFile, offer: Offer) -> impl IntoView {
             })
         >
             {known.map(|known| view! { <p class="problem">{known}</p> })}
+            {known
+                .is_none()
+                .then(|| view! { <Answers answers=routine.answers.clone() title="Answers to what you wrote" /> })}
             {known.is_none().then(|| view! { <NextVersion routine=routine.clone() /> })}
             <p class="small soft">
                 "Read it through. It is your practitioner's plan; the app only carries it out. " {NOT_A_DIAGNOSIS}

@@ -13,6 +13,7 @@ use crate::domain::library::Thing;
 use crate::domain::routine::Routine;
 use crate::domain::words::Id;
 use crate::platform::clock;
+use crate::ui::components::answers::Answers;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::text::dose::count;
 use crate::ui::text::{capitalised, dates, library};
@@ -65,6 +66,7 @@ fn Planned(id: Id) -> impl IntoView {
         view! {
             <details class="card">
                 <summary>{line}</summary>
+                <Answers answers=routine.answers.clone() title="Answers in it" />
                 <RoutinePage routine=routine.clone() />
             </details>
         }

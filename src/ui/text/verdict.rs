@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use super::dates;
 use super::dose::count;
 use crate::domain::course::{Availability, Course, Judged, Stop};
+use crate::domain::following::Followed;
 use crate::domain::ladder::{Foothold, Ladder, OnLowestRung};
 use crate::domain::pain::{HalfPoints, PainRating};
 use crate::domain::rule::{
@@ -141,6 +142,36 @@ pub fn reason(reason: &Reason, limits: &Limits) -> ReasonRow {
         Reason::SecondHoldWithinSevenDays => {
             row("Second Hold", "within 7 days", "stop until someone qualified has answered")
         }
+    }
+}
+
+/// A reason on one line: "during 4 (middle: 3 to 5)".
+pub fn short_reason(told: &Reason, limits: &Limits) -> String {
+    let ReasonRow { what, value, beside } = reason(told, limits);
+    format!("{} {value} ({beside})", what.to_lowercase())
+}
+
+/// What the client did with a verdict.
+pub fn came_of_it(came: Followed) -> String {
+    let day = dates::short_day;
+    match came {
+        Followed::AsTold { on } => format!("Followed on {}.", day(on)),
+        Followed::WhileLeftOut { on } => {
+            format!("Not followed: done on {}, when it was to be left out.", day(on))
+        }
+        Followed::LessHelp { on, rung } => {
+            format!("Not followed: done on rung {} on {}, with less help.", rung.get(), day(on))
+        }
+        Followed::MoreHelp { on, rung } => {
+            format!("Done on rung {} on {}, with more help than told.", rung.get(), day(on))
+        }
+        Followed::MoreSets { on, sets } => {
+            format!("Not followed: {} on {}, more than told.", count(sets, "set"), day(on))
+        }
+        Followed::NewVersion { on } => {
+            format!("A new version came before it was done again on {}.", day(on))
+        }
+        Followed::NotDoneSince => "Not done since.".to_owned(),
     }
 }
 

@@ -1,0 +1,125 @@
+//! The review on paper: one A4 page, for a record that is kept on paper.
+
+use leptos::portal::Portal;
+use leptos::prelude::*;
+
+use super::plot::PlotOnPaper;
+use super::review::{Figure, Lines, Summary, about};
+use super::talking::{self, PutAside};
+use crate::domain::history::History;
+use crate::domain::review::Review;
+use crate::domain::talking::talking_points;
+use crate::platform::{clock, paper};
+use crate::ui::components::answers::Answers;
+use crate::ui::text::{dates, review as said, talking as words};
+
+const SHEET: &str = "review-sheet";
+/// The height of an A4 page (ISO 216) less its margins in `print.css`, in millimetres, and less what
+/// lines set for paper can be taller than on a screen.
+const ROOM: f64 = 297.0 - 2.0 * 9.0 - 9.0;
+/// A page has room for the plots of so many exercises.
+const PLOTS: usize = 6;
+/// So much of each note is printed, in letters; the rest stays in the log.
+const LONGEST_NOTE: usize = 300;
+
+/// A button that prints the review, and nothing else of the page it stands on.
+#[component]
+pub fn PrintReview(
+    review: Review,
+    history: History,
+    aside: PutAside,
+    label: String,
+) -> impl IntoView {
+    let wanted = RwSignal::new(false);
+    let content = StoredValue::new_local((review, history, label));
+    let print = move |_| {
+        wanted.set(true);
+        request_animation_frame(|| {
+            paper::fit(SHEET, ROOM);
+            paper::print();
+        });
+    };
+    view! {
+        <button type="button" class="button unprinted" on:click=print>
+            "Print this review on one page"
+        </button>
+        <Show when=move || wanted.get()>
+            <Portal>
+                {move || content.with_value(|(review, history, label)| {
+                    view! {
+                        <ReviewSheet review=review.clone() history=history.clone() label=label.clone() aside />
+                    }
+                })}
+            </Portal>
+        </Show>
+    }
+}
+
+#[component]
+fn ReviewSheet(review: Review, history: History, label: String, aside: PutAside) -> impl IntoView {
+    let put_aside = aside.ids.get();
+    let mut decide = said::waiting(&history, &review);
+    let points = talking_points(&history, &review);
+    let standing = points.iter().filter(|point| !put_aside.contains(&point.id));
+    decide.extend(standing.map(|point| {
+        format!("{}: {}", talking::about(point, &review), words::sentence(&point.what))
+    }));
+    let happened: Vec<String> =
+        review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
+    let notes: Vec<String> = history
+        .notes
+        .iter()
+        .filter(|note| review.from <= note.at.date_naive())
+        .map(|note| {
+            let text = note.text.to_string();
+            let short: String = text.chars().take(LONGEST_NOTE).collect();
+            let more = if short.len() < text.len() { "… (longer in the log)" } else { "" };
+            format!("{}: {short}{more}", dates::short_day(note.at.date_naive()))
+        })
+        .collect();
+    let plots = review.exercises.iter().filter(|exercise| !exercise.days.is_empty()).take(PLOTS);
+    let plots = plots.map(|exercise| {
+        view! {
+            <section>
+                <h3>{exercise.exercise.name.to_string()}</h3>
+                <PlotOnPaper exercise=exercise.clone() review=review.clone() history=history.clone() />
+            </section>
+        }
+    });
+    let plots = plots.collect_view();
+    let answers: Vec<_> = history.standing_answers().into_iter().cloned().collect();
+    let printed = dates::full_day(clock::now().date_naive());
+    let part = |title: &'static str, lines: Vec<String>, none: Option<&'static str>| {
+        (!lines.is_empty() || none.is_some()).then(|| {
+            view! {
+                <section>
+                    <h2>{title}</h2>
+                    {none.filter(|_| lines.is_empty()).map(|none| view! { <p>{none}</p> })}
+                    <Lines lines class="plain-list" />
+                </section>
+            }
+        })
+    };
+    view! {
+        <div class="fridge-sheet review-sheet">
+            <article id=SHEET>
+                <header>
+                    <h1>{label}</h1>
+                    <p>{format!("Printed {printed}")}</p>
+                </header>
+                <p>{about(&review, &history)}</p>
+                {part("To decide", decide, Some("Nothing asks for a decision."))}
+                {part("What happened", happened, None)}
+                <div class="figures">
+                    <Figure what="Sessions" done=review.sessions />
+                    <Figure what="Morning checks" done=review.mornings />
+                </div>
+                <Summary review=review.clone() />
+                <div class="sheet-exercises">{plots}</div>
+                {part("Notes and questions", notes, None)}
+                <Answers answers title="Answered so far" />
+                <p>{said::DIARIES}</p>
+            </article>
+        </div>
+    }
+}
