@@ -97,7 +97,7 @@ REPORTED
   Is that all right?\"
 
 REVIEWED
-- heel-drop: rung 3 → rung 1; 1 Ease and 1 Hold; 1 of 1 followed.
+- heel-drop: from rung 3 to rung 1; 1 Ease and 1 Hold; 1 of 1 verdicts followed.
 - heel-drop: Hold after Tue 2 Jun; on Hold until a morning is as usual.
 
 CHANGED

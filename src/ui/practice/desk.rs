@@ -127,8 +127,10 @@ impl Desk {
         if let Some(last) = last.filter(|last| draft.says_the_same_as(last)) {
             return Some(last);
         }
-        let version = self.read_now(|caseload| caseload.next_version(client));
-        draft.routine(client.clone(), version, None, clock::now().date_naive()).ok()
+        let (version, last) = self
+            .read_now(|caseload| (caseload.next_version(client), caseload.routines(client).pop()));
+        let id = last.map_or_else(|| client.clone(), |last| last.id);
+        draft.routine(id, version, None, clock::now().date_naive()).ok()
     }
 
     /// Keeps a routine version as it was handed over elsewhere.

@@ -150,7 +150,12 @@ pub fn PainPlot(exercise: ExerciseReview, review: Review, history: History) -> i
     let differences = differences(&history, &id, review.from, review.to);
     let days_off = days_off(&exercise);
     let picture = picture(&exercise, &drawn, limits.as_ref(), review.to, "plot");
-    let legend = legend(&drawn.marks);
+    let legend = view! {
+        <ul class="bare legend small">
+            {during_signs(&drawn.marks)}
+            {other_signs()}
+        </ul>
+    };
     view! {
         <figure class="plot stack">
             <div class="plot-window" tabindex="0" role="group" aria-label=format!("Plot of {}", exercise.exercise.name)>
@@ -174,7 +179,12 @@ pub fn PlotOnPaper(exercise: ExerciseReview, review: Review, history: History) -
     view! {
         <figure class="plot">
             {picture(&exercise, &drawn, limits, review.to, "sheet")}
-            <figcaption>{drawn.marks.are_several().then(|| legend(&drawn.marks))}</figcaption>
+            <figcaption>
+                {drawn
+                    .marks
+                    .are_several()
+                    .then(|| view! { <ul class="bare legend">{during_signs(&drawn.marks)}</ul> })}
+            </figcaption>
         </figure>
     }
 }
@@ -386,39 +396,48 @@ fn zones(frame: Frame, limits: &Limits) -> Vec<AnyView> {
     bands.into_iter().filter(|(_, from, to)| from < to).map(band).collect()
 }
 
-/// What the marks of the plot mean.
-fn legend(marks: &Marks) -> impl IntoView + use<> {
-    let sign = |path: AnyView, words: String| {
-        view! {
-            <li>
-                <svg viewBox="-8 -8 16 16" aria-hidden="true">
-                    {path}
-                </svg>
-                {words}
-            </li>
-        }
-    };
-    let shape = |shape: &'static str| view! { <path class="during" d=shape /> }.into_any();
-    let during = match &marks.0[..] {
-        [] | [None] => vec![sign(shape(SHAPES[0]), "worst during".to_owned())],
-        _ => marks
-            .shapes()
-            .map(|(of, site)| {
-                sign(shape(of), format!("worst during, {}", site_name(site.as_ref())))
-            })
-            .collect(),
-    };
-    let stopped = view! { <path class="stopped" d="M-6.5 -6.5h13v13h-13z" /> }.into_any();
+fn sign(path: &'static str, class: &'static str, words: String) -> AnyView {
     view! {
-        <ul class="bare legend small">
-            {during}
-            {sign(view! { <path class="morning" d="M0 -5l5 9h-10z" /> }.into_any(), "next morning".to_owned())}
-            {sign(stopped, "stopped by pain".to_owned())}
-            {sign(view! { <path class="missed" d="M-4 -4l8 8m0 -8l-8 8" /> }.into_any(), "missed".to_owned())}
-            {sign(
-                view! { <path class="held" d="M-5 -5h10v10h-10zm2.5 5h5" /> }.into_any(),
-                "left out by the rule".to_owned(),
-            )}
+        <li>
+            <svg viewBox="-8 -8 16 16" aria-hidden="true">
+                <path class=class d=path />
+            </svg>
+            {words}
+        </li>
+    }
+    .into_any()
+}
+
+/// The mark of each site, or the one of all.
+fn during_signs(marks: &Marks) -> Vec<AnyView> {
+    let of_all = || sign(SHAPES[0], "during", "worst during".to_owned());
+    let of_site = |(shape, site): (&'static str, &Option<Words>)| match site {
+        None if !marks.are_several() => of_all(),
+        _ => sign(shape, "during", format!("worst during, {}", site_name(site.as_ref()))),
+    };
+    if marks.0.is_empty() { vec![of_all()] } else { marks.shapes().map(of_site).collect() }
+}
+
+/// What the other marks of a plot mean.
+fn other_signs() -> Vec<AnyView> {
+    [
+        ("M0 -5l5 9h-10z", "morning", "next morning"),
+        ("M-6.5 -6.5h13v13h-13z", "stopped", "stopped by pain"),
+        ("M-4 -4l8 8m0 -8l-8 8", "missed", "missed"),
+        ("M-5 -5h10v10h-10zm2.5 5h5", "held", "left out by the rule"),
+    ]
+    .into_iter()
+    .map(|(path, class, words)| sign(path, class, words.to_owned()))
+    .collect()
+}
+
+/// What the marks mean, once for all plots on a page.
+#[component]
+pub fn PlotLegend() -> impl IntoView {
+    view! {
+        <ul class="bare legend plot">
+            {during_signs(&Marks(Vec::new()))}
+            {other_signs()}
         </ul>
     }
 }

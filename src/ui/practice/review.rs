@@ -110,7 +110,7 @@ fn ReviewPage(
         .map(|exercise| view! { <ExerciseDays exercise=exercise.clone() review=review.clone() history=history.clone() /> });
     let days = days.collect_view();
     view! {
-        <p class="soft small">{about(&review, &history)}</p>
+        <p class="soft small period">{about(&review, &history)}</p>
         <div class="at-a-glance">
             <Decisions review=review.clone() history=history.clone() aside />
             <section class="stack">
@@ -163,8 +163,10 @@ fn Decisions(review: Review, history: History, aside: PutAside) -> impl IntoView
     let points = (!points.is_empty()).then(|| view! { <TalkingPoints points review aside /> });
     let lines = (!lines.is_empty()).then(|| {
         view! {
-            <h3>"What happened"</h3>
-            <Lines lines class="plain-list small" />
+            <details>
+                <summary class="small">"Holds and stops"</summary>
+                <Lines lines class="plain-list small" />
+            </details>
         }
     });
     view! {
@@ -189,13 +191,19 @@ pub fn Lines(lines: Vec<String>, class: &'static str) -> impl IntoView {
 pub fn Summary(review: Review) -> impl IntoView {
     let (from, to) = (review.from, review.to);
     let row = |exercise: &ExerciseReview| {
+        let left_out = match exercise.done.left_out {
+            0 => None,
+            days => {
+                Some(view! { <span class="small soft block">{format!("{days} left out")}</span> })
+            }
+        };
         view! {
             <tr>
                 <th scope="row">{exercise.exercise.name.to_string()}</th>
-                <td data-label="Done">{said::done(exercise)}</td>
-                <td data-label="Rung">{said::rungs(exercise)}</td>
-                <td data-label="Worst during">{points(exercise.worst)}</td>
-                <td data-label="Usual next morning">
+                <td data-label="Done">{said::of(exercise.done)} {left_out}</td>
+                <td data-label="Rung">{said::rungs_alone(exercise)}</td>
+                <td data-label="Worst">{points(exercise.worst)}</td>
+                <td data-label="Morning">
                     {exercise.typical_morning.map_or("–".to_owned(), verdict::half_points)}
                 </td>
                 <td data-label="Stops">{exercise.stops}</td>
@@ -212,14 +220,14 @@ pub fn Summary(review: Review) -> impl IntoView {
                         <th scope="col">"Done"</th>
                         <th scope="col">"Rung"</th>
                         <th scope="col">"Worst during"</th>
-                        <th scope="col">"Usual next morning"</th>
+                        <th scope="col">"Typical next morning"</th>
                         <th scope="col">"Stops"</th>
                         <th scope="col">"Lights"</th>
                     </tr>
                 </thead>
                 <tbody>{review.exercises.iter().map(row).collect_view()}</tbody>
             </table>
-            <StripLegend />
+            <StripLegend from to />
         </div>
     }
 }
@@ -400,7 +408,8 @@ fn DayRow(
         } else {
             format!("By then it had said {}. ", verdict::light(told.order.light()))
         };
-        view! { <p class="small">{by_then} {verdict::came_of_it(came)}</p> }
+        let came = verdict::came_of_it(told.order.light(), came);
+        view! { <p class="small">{by_then} {came}</p> }
     });
     let last = last.map(|told| view! { <ToldLine told limits=limits.clone() /> });
     let earlier = earlier.iter().map(|told| {

@@ -3,7 +3,7 @@
 use leptos::portal::Portal;
 use leptos::prelude::*;
 
-use super::plot::PlotOnPaper;
+use super::plot::{PlotLegend, PlotOnPaper};
 use super::review::{Figure, Lines, Summary, about};
 use super::talking::{self, PutAside};
 use crate::domain::history::History;
@@ -116,6 +116,7 @@ fn ReviewSheet(review: Review, history: History, label: String, aside: PutAside)
                 </div>
                 <Summary review=review.clone() />
                 <div class="sheet-exercises">{plots}</div>
+                <PlotLegend />
                 {part("Notes and questions", notes, None)}
                 <Answers answers title="Answered so far" />
                 <p>{said::DIARIES}</p>

@@ -8,8 +8,13 @@ use crate::domain::rule::Light;
 use crate::ui::components::light::LightShape;
 use crate::ui::text::{dates, verdict};
 
-/// The last so many days of a longer period: four weeks.
-const MOST: u64 = 28;
+/// The last so many days of a longer period.
+const MOST: u64 = 35;
+
+/// The first day that is shown of a period.
+fn first_shown(from: NaiveDate, to: NaiveDate) -> NaiveDate {
+    to.checked_sub_days(Days::new(MOST - 1)).map_or(from, |first| first.max(from))
+}
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Mark {
@@ -42,12 +47,15 @@ fn words(mark: Mark) -> Option<&'static str> {
 
 #[component]
 pub fn Strip(exercise: ExerciseReview, from: NaiveDate, to: NaiveDate) -> impl IntoView {
-    let first = to.checked_sub_days(Days::new(MOST - 1)).map_or(from, |first| first.max(from));
-    let days: Vec<(NaiveDate, Mark)> = first
+    let first = first_shown(from, to);
+    let mut days: Vec<(NaiveDate, Mark)> = first
         .iter_days()
         .take_while(|day| *day <= to)
         .map(|day| (day, mark(&exercise, day)))
         .collect();
+    while days.last().is_some_and(|(_, mark)| *mark == Mark::Nothing) {
+        days.pop();
+    }
     let spoken: Vec<String> = days
         .iter()
         .filter_map(|(day, mark)| Some(format!("{}: {}", dates::short_day(*day), words(*mark)?)))
@@ -59,12 +67,9 @@ pub fn Strip(exercise: ExerciseReview, from: NaiveDate, to: NaiveDate) -> impl I
         });
         view! { <span class="strip-week">{marks.collect_view()}</span> }
     });
-    let shortened =
-        (from < first).then_some(view! { <span class="small soft block">"last four weeks"</span> });
     view! {
         <span class="strip" aria-hidden="true">{weeks.collect_view()}</span>
         <span class="unseen">{spoken.join(". ")} "."</span>
-        {shortened}
     }
 }
 
@@ -94,9 +99,9 @@ fn shape(mark: Mark) -> AnyView {
     .into_any()
 }
 
-/// What the shapes mean.
+/// What the shapes mean, and from which day on they stand.
 #[component]
-pub fn StripLegend() -> impl IntoView {
+pub fn StripLegend(from: NaiveDate, to: NaiveDate) -> impl IntoView {
     let marks = [
         Mark::Told(Light::Keep),
         Mark::Told(Light::Ease),
@@ -112,5 +117,13 @@ pub fn StripLegend() -> impl IntoView {
             </li>
         }
     });
-    view! { <ul class="bare legend small soft">{signs.collect_view()}</ul> }
+    let first = first_shown(from, to);
+    let since =
+        (from < first).then(|| view! { <li>{format!("from {} on", dates::short_day(first))}</li> });
+    view! {
+        <ul class="bare legend strip-legend soft">
+            {signs.collect_view()}
+            {since}
+        </ul>
+    }
 }

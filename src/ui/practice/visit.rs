@@ -47,7 +47,7 @@ fn Visit(id: Id) -> impl IntoView {
             back=address(&id, "")
             back_to="Client"
         >
-            <section class="stack unprinted">
+            <section class="open-log unprinted">
                 <OpenFile label="Open the log" class="button" several=Several::Yes on_open=open />
                 <Outcomes bench />
             </section>

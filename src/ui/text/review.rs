@@ -4,11 +4,12 @@ use super::dose::{count, foothold, list};
 use super::{dates, verdict, warning};
 use crate::domain::course::Availability;
 use crate::domain::history::History;
+use crate::domain::ladder::Foothold;
 use crate::domain::review::{Done, ExerciseReview, Review};
 use crate::domain::rule::Light;
 
 /// What a diary is worth, beside every count.
-pub const DIARIES: &str = "Diaries tend to say more than was done: in one study they had 220 exercises where a hidden sensor counted 176 (Nicolson 2018). Read the numbers with the client.";
+pub const DIARIES: &str = "Diaries tend to say too much: in one study 220 exercises, where a hidden sensor counted 176 (Nicolson 2018). Read them with the client.";
 
 /// "6 of 7", "none prescribed": nought of nought is not a share.
 pub fn of(done: Done) -> String {
@@ -19,12 +20,22 @@ pub fn of(done: Done) -> String {
     }
 }
 
-/// "rung 3 → rung 2", or the one rung it stayed on.
+/// "from rung 3 to rung 2", or the one rung it stayed on.
 pub fn rungs(exercise: &ExerciseReview) -> String {
+    let (from, to) = (foothold(exercise.started_at), foothold(exercise.now_at));
+    if exercise.started_at == exercise.now_at { to } else { format!("from {from} to {to}") }
+}
+
+/// The same in a narrow column, under a heading that says rung: "3 → 1 (−2 sets)".
+pub fn rungs_alone(exercise: &ExerciseReview) -> String {
+    let short = |at: Foothold| match at.fewer_sets {
+        0 => at.rung.get().to_string(),
+        fewer => format!("{} (−{})", at.rung.get(), count(fewer, "set")),
+    };
     if exercise.started_at == exercise.now_at {
-        foothold(exercise.now_at)
+        short(exercise.now_at)
     } else {
-        format!("{} → {}", foothold(exercise.started_at), foothold(exercise.now_at))
+        format!("{} → {}", short(exercise.started_at), short(exercise.now_at))
     }
 }
 
@@ -43,6 +54,17 @@ fn many(number: u32, thing: &str) -> String {
 
 /// What must be answered before anything else: warning signs, and exercises that wait.
 pub fn waiting(history: &History, review: &Review) -> Vec<String> {
+    let waits = |exercise: &ExerciseReview| {
+        let stop = exercise.stop()?;
+        Some(format!("{}: {}", exercise.exercise.name, verdict::waits_for_you(stop)))
+    };
+    let mut lines = warnings(history, review);
+    lines.extend(review.exercises.iter().filter_map(waits));
+    lines
+}
+
+/// Warning signs, and that someone qualified said to go on.
+pub fn warnings(history: &History, review: &Review) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     for (at, signs) in history.warnings.iter().filter(|(at, _)| review.from <= at.date_naive()) {
         let signs: Vec<&str> = signs.iter().map(|&sign| warning::ask(sign)).collect();
@@ -52,11 +74,6 @@ pub fn waiting(history: &History, review: &Review) -> Vec<String> {
     for at in history.told_to_go_on.iter().filter(|at| review.from <= at.date_naive()) {
         let day = dates::short_day(at.date_naive());
         lines.push(format!("The client noted on {day} that someone qualified said to go on."));
-    }
-    for exercise in &review.exercises {
-        if let Some(stop) = exercise.stop() {
-            lines.push(format!("{}: {}", exercise.exercise.name, verdict::waits_for_you(stop)));
-        }
     }
     lines
 }

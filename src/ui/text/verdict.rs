@@ -151,8 +151,8 @@ pub fn short_reason(told: &Reason, limits: &Limits) -> String {
     format!("{} {value} ({beside})", what.to_lowercase())
 }
 
-/// What the client did with a verdict.
-pub fn came_of_it(came: Followed) -> String {
+/// What the client did with a verdict of that light.
+pub fn came_of_it(told: Light, came: Followed) -> String {
     let day = dates::short_day;
     match came {
         Followed::AsTold { on } => format!("Followed on {}.", day(on)),
@@ -171,7 +171,11 @@ pub fn came_of_it(came: Followed) -> String {
         Followed::NewVersion { on } => {
             format!("A new version came before it was done again on {}.", day(on))
         }
-        Followed::NotDoneSince => "Not done since.".to_owned(),
+        Followed::NotDoneSince => match told {
+            Light::Keep | Light::Ease => "Not done since.",
+            Light::Hold => "Left out since, as told.",
+        }
+        .to_owned(),
     }
 }
 
@@ -245,13 +249,22 @@ pub fn left_out(stop: Stop, who: &str) -> String {
     }
 }
 
-/// What the practitioner is asked for.
-pub const fn waits_for_you(stop: Stop) -> &'static str {
+/// Why an exercise waits, on its own.
+pub const fn why_it_waits(stop: Stop) -> &'static str {
     match stop {
-        Stop::WarningSign => "waits for your word, or a doctor's: a warning sign was ticked.",
-        Stop::TwoHolds => "waits for your answer: two Holds came within seven days.",
-        Stop::NotSettled => "waits for your answer: seven days went by without a settled morning.",
+        Stop::WarningSign => "a warning sign was ticked",
+        Stop::TwoHolds => "two Holds came within seven days",
+        Stop::NotSettled => "seven days went by without a settled morning",
     }
+}
+
+/// What the practitioner is asked for.
+pub fn waits_for_you(stop: Stop) -> String {
+    let whose = match stop {
+        Stop::WarningSign => "word, or a doctor's",
+        Stop::TwoHolds | Stop::NotSettled => "answer",
+    };
+    format!("waits for your {whose}: {}.", why_it_waits(stop))
 }
 
 pub fn site_counts(site: &Site) -> String {

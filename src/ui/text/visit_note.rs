@@ -86,7 +86,7 @@ fn reported(at: &AtVisit) -> Vec<String> {
         said::of(review.mornings)
     )];
     section.extend(review.exercises.iter().map(exercise));
-    section.extend(said::waiting(at.history, review));
+    section.extend(said::warnings(at.history, review));
     let notes = at.history.notes.iter().filter(|note| review.from <= note.at.date_naive());
     section.extend(notes.map(|note| {
         format!("Wrote on {}: \"{}\"", dates::short_day(note.at.date_naive()), note.text)
@@ -128,10 +128,14 @@ fn reviewed(at: &AtVisit) -> Vec<String> {
         let mut parts = vec![said::rungs(exercise)];
         parts.extend(said::lights(exercise));
         if 0 < of {
-            parts.push(format!("{kept} of {of} followed"));
+            parts.push(format!("{kept} of {of} verdicts followed"));
         }
         section.push(format!("{}: {}.", exercise.exercise.name, parts.join("; ")));
         section.extend(said::happened(exercise, review));
+        section.extend(exercise.stop().map(|stop| {
+            let why = verdict::why_it_waits(stop);
+            format!("{}: left out until answered, because {why}.", exercise.exercise.name)
+        }));
     }
     let (aside, standing): (Vec<_>, Vec<_>) =
         at.points.iter().partition(|point| at.put_aside.contains(&point.id));
