@@ -12,6 +12,7 @@ use carryover::domain::ladder::Foothold;
 use carryover::domain::review::Review;
 use carryover::domain::rule::{Light, Swelling};
 use carryover::domain::talking::Ratings;
+use carryover::domain::words::Words;
 use chrono::Weekday::{Fri, Mon, Sat, Sun, Thu, Tue, Wed};
 use chrono::{Days, NaiveDate};
 use support::*;
@@ -253,7 +254,7 @@ fn each_site_keeps_its_own_worst_of_a_day() {
     let sites: Vec<(Option<&str>, u8)> = day
         .sites
         .iter()
-        .map(|(site, worst)| (site.as_ref().map(|site| site.as_str()), worst.points()))
+        .map(|(site, worst)| (site.as_ref().map(Words::as_str), worst.points()))
         .collect();
     assert_eq!(sites, [(None, 1), (Some("calf"), 1), (Some(HEEL), 3)]);
     assert_eq!(day.worst, Some(rating(3)));

@@ -7,7 +7,7 @@ use leptos_router::hooks::use_navigate;
 use crate::domain::changes::between;
 use crate::domain::course::Availability;
 use crate::domain::history::Newness;
-use crate::domain::routine::Routine;
+use crate::domain::routine::{Answer, Routine};
 use crate::exchange::file::{self, File, RoutineFile};
 use crate::exchange::link::{self, Entries, LinkError, Packing};
 use crate::platform::clock;
@@ -225,6 +225,8 @@ fn OfferedRoutine(file: RoutineFile, offer: Offer) -> impl IntoView {
             Some("This is an older version than the one you follow, so it cannot take its place.")
         }
     };
+    let is_new = |answer: &&Answer| !history.answers().any(|known| known == *answer);
+    let new_answers: Vec<Answer> = routine.answers.iter().filter(is_new).cloned().collect();
     let accept = move |_| {
         diary.accept(&file);
         offer.file.set(None);
@@ -255,7 +257,7 @@ fn OfferedRoutine(file: RoutineFile, offer: Offer) -> impl IntoView {
             {known.map(|known| view! { <p class="problem">{known}</p> })}
             {known
                 .is_none()
-                .then(|| view! { <Answers answers=routine.answers.clone() title="Answers to what you wrote" /> })}
+                .then(|| view! { <Answers answers=new_answers title="Answers to what you wrote" /> })}
             {known.is_none().then(|| view! { <NextVersion routine=routine.clone() /> })}
             <p class="small soft">
                 "Read it through. It is your practitioner's plan; the app only carries it out. " {NOT_A_DIAGNOSIS}

@@ -92,7 +92,11 @@ fn Planned(id: Id) -> impl IntoView {
 fn Done(id: Id) -> impl IntoView {
     let desk = use_desk();
     let of = id.clone();
-    let last = move || desk.history(&of).last_day();
+    let (visited, last) = (id.clone(), move || desk.history(&of).last_day());
+    let visited = move || {
+        let last = desk.read(|caseload| caseload.visits(&visited)).pop();
+        last.map(|(_, visit)| format!("The last visit was closed on {}.", dates::day(visit.day)))
+    };
     let line = move || match last() {
         Some(day) => format!("The log reaches to {}.", dates::day(day)),
         None => "No log was opened yet.".to_owned(),
@@ -100,7 +104,7 @@ fn Done(id: Id) -> impl IntoView {
     view! {
         <section class="stack">
             <h2>"What was done"</h2>
-            <p class="small soft">{line}</p>
+            <p class="small soft">{line} " " {visited}</p>
             <A href=address(&id, "review") attr:class="button">"Open the log and read the week"</A>
         </section>
     }

@@ -159,8 +159,12 @@ fn Decisions(review: Review, history: History, aside: PutAside) -> impl IntoView
     let lines: Vec<String> =
         review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
     let points = talking_points(&history, &review);
-    let none = first.is_empty() && lines.is_empty() && points.is_empty();
-    let points = (!points.is_empty()).then(|| view! { <TalkingPoints points review aside /> });
+    let notes = history.notes.iter().filter(|note| review.from <= note.at.date_naive()).count();
+    let notes =
+        (0 < notes).then(|| format!("{} from the client, below.", said::many(notes, "note")));
+    let none = first.is_empty() && lines.is_empty() && points.is_empty() && notes.is_none();
+    let points = (!points.is_empty())
+        .then(|| view! { <TalkingPoints points review aside above=first.len() /> });
     let lines = (!lines.is_empty()).then(|| {
         view! {
             <details>
@@ -175,6 +179,7 @@ fn Decisions(review: Review, history: History, aside: PutAside) -> impl IntoView
             {none.then(|| view! { <p>"Nothing asks for a decision."</p> })}
             {(!first.is_empty()).then(|| view! { <Lines lines=first class="plain-list" /> })}
             {points}
+            {notes.map(|notes| view! { <p class="small">{notes}</p> })}
             {lines}
         </section>
     }

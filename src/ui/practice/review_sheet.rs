@@ -8,6 +8,7 @@ use super::review::{Figure, Lines, Summary, about};
 use super::talking::{self, PutAside};
 use crate::domain::history::History;
 use crate::domain::review::Review;
+use crate::domain::routine::Answer;
 use crate::domain::talking::talking_points;
 use crate::platform::{clock, paper};
 use crate::ui::components::answers::Answers;
@@ -87,7 +88,9 @@ fn ReviewSheet(review: Review, history: History, label: String, aside: PutAside)
         }
     });
     let plots = plots.collect_view();
-    let answers: Vec<_> = history.standing_answers().into_iter().cloned().collect();
+    let in_period = |answer: &&Answer| review.from <= answer.asked;
+    let answers: Vec<Answer> =
+        history.standing_answers().into_iter().filter(in_period).cloned().collect();
     let printed = dates::full_day(clock::now().date_naive());
     let part = |title: &'static str, lines: Vec<String>, none: Option<&'static str>| {
         (!lines.is_empty() || none.is_some()).then(|| {

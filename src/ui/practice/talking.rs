@@ -10,7 +10,7 @@ use crate::domain::talking::TalkingPoint;
 use crate::domain::words::Id;
 use crate::ui::text::{dose, talking};
 
-/// So many are read at a glance; the others wait behind a line.
+/// So many things are read at a glance; the other points wait behind a line.
 const AT_A_GLANCE: usize = 3;
 
 /// The ids of the points that were put aside.
@@ -55,7 +55,14 @@ pub fn about(point: &TalkingPoint, review: &Review) -> String {
 }
 
 #[component]
-pub fn TalkingPoints(points: Vec<TalkingPoint>, review: Review, aside: PutAside) -> impl IntoView {
+pub fn TalkingPoints(
+    points: Vec<TalkingPoint>,
+    review: Review,
+    aside: PutAside,
+    /// How many things stand above them.
+    above: usize,
+) -> impl IntoView {
+    let shown = AT_A_GLANCE.saturating_sub(above).max(1);
     let points: Vec<(TalkingPoint, String)> = points
         .into_iter()
         .map(|point| {
@@ -72,7 +79,7 @@ pub fn TalkingPoints(points: Vec<TalkingPoint>, review: Review, aside: PutAside)
                 points.iter().cloned().map(|(point, name)| view! { <Point point name aside /> });
             view! { <ul class="bare points">{lines.collect_view()}</ul> }
         };
-        let (first, rest) = standing.split_at(standing.len().min(AT_A_GLANCE));
+        let (first, rest) = standing.split_at(standing.len().min(shown));
         let rest = (!rest.is_empty()).then(|| {
             view! {
                 <details class="unprinted">

@@ -43,12 +43,16 @@ pub fn rungs_alone(exercise: &ExerciseReview) -> String {
 pub fn done(exercise: &ExerciseReview) -> String {
     let left_out = match exercise.done.left_out {
         0 => String::new(),
-        days => format!(", {} left out by the rule", many(days, "day")),
+        days => {
+            let days = many(usize::try_from(days).unwrap_or(usize::MAX), "day");
+            format!(", {days} left out by the rule")
+        }
     };
     of(exercise.done) + &left_out
 }
 
-fn many(number: u32, thing: &str) -> String {
+/// "1 note", "3 notes".
+pub fn many(number: usize, thing: &str) -> String {
     count(u16::try_from(number).unwrap_or(u16::MAX), thing)
 }
 
