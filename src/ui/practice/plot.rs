@@ -469,7 +469,7 @@ fn readings(exercise: &ExerciseReview, drawn: &Drawn) -> Vec<AnyView> {
             series.iter().map(|(_, rating)| f64::from(rating.points())).collect();
         let (Some(spread), Some(trend)) = (spread(&ratings), Trend::of(series)) else { continue };
         let middle = format!(
-            "{} in the middle, half of them {} to {}",
+            "typically {}, half of them {} to {}",
             points(spread.median),
             points(spread.quartiles.low),
             points(spread.quartiles.high)

@@ -1,5 +1,6 @@
 //! The review on paper: one A4 page, for a record that is kept on paper.
 
+use chrono::{Days, NaiveDate};
 use leptos::portal::Portal;
 use leptos::prelude::*;
 
@@ -7,7 +8,7 @@ use super::plot::{PlotLegend, PlotOnPaper};
 use super::review::{Figure, Lines, Summary, about};
 use super::talking::{self, PutAside};
 use crate::domain::history::History;
-use crate::domain::review::Review;
+use crate::domain::review::{ExerciseReview, Review};
 use crate::domain::routine::Answer;
 use crate::domain::talking::talking_points;
 use crate::platform::{clock, paper};
@@ -20,6 +21,8 @@ const SHEET: &str = "review-sheet";
 const ROOM: f64 = 297.0 - 2.0 * 9.0 - 9.0;
 /// A page has room for the plots of so many exercises.
 const PLOTS: usize = 6;
+/// The plots show so many days before the last one: more would be too small to read.
+const DAYS_DRAWN: Days = Days::new(55);
 /// So much of each note is printed, in letters; the rest stays in the log.
 const LONGEST_NOTE: usize = 300;
 
@@ -56,6 +59,15 @@ pub fn PrintReview(
     }
 }
 
+/// What an exercise's plot needs from a day on.
+fn since(exercise: &ExerciseReview, first: NaiveDate) -> ExerciseReview {
+    let mut exercise = exercise.clone();
+    exercise.days.retain(|day| first <= day.day);
+    exercise.missed.retain(|day| first <= *day);
+    exercise.left_out.retain(|day| first <= *day);
+    exercise
+}
+
 #[component]
 fn ReviewSheet(review: Review, history: History, label: String, aside: PutAside) -> impl IntoView {
     let put_aside = aside.ids.get();
@@ -78,12 +90,16 @@ fn ReviewSheet(review: Review, history: History, label: String, aside: PutAside)
             format!("{}: {short}{more}", dates::short_day(note.at.date_naive()))
         })
         .collect();
-    let plots = review.exercises.iter().filter(|exercise| !exercise.days.is_empty()).take(PLOTS);
+    let first =
+        review.to.checked_sub_days(DAYS_DRAWN).map_or(review.from, |day| day.max(review.from));
+    let drawn = Review { from: first, ..review.clone() };
+    let plots = review.exercises.iter().map(|exercise| since(exercise, first));
+    let plots = plots.filter(|exercise| !exercise.days.is_empty()).take(PLOTS);
     let plots = plots.map(|exercise| {
         view! {
             <section>
                 <h3>{exercise.exercise.name.to_string()}</h3>
-                <PlotOnPaper exercise=exercise.clone() review=review.clone() history=history.clone() />
+                <PlotOnPaper exercise review=drawn.clone() history=history.clone() />
             </section>
         }
     });
