@@ -9,17 +9,20 @@ use std::collections::BTreeSet;
 use carryover::domain::changes::{Change, RoutineChange, between};
 use carryover::domain::dose::Sets;
 use carryover::domain::draft::Draft;
-use carryover::domain::event::Fact;
+use carryover::domain::event::{EventId, Fact};
 use carryover::domain::history::{History, Note};
 use carryover::domain::review::Review;
-use carryover::domain::routine::{NotARoutine, Routine, Version};
+use carryover::domain::routine::{Answer, NotARoutine, Routine, Version};
 use carryover::domain::talking::talking_points;
 use carryover::domain::words::{NotWords, Prose, Words};
 use carryover::exchange::file::{self, File};
 use carryover::exchange::link;
 use carryover::ui::text::visit_note::{AtVisit, headline, visit_note};
 use chrono::Weekday::{Fri, Mon, Sat, Thu, Tue, Wed};
+use proptest::prelude::*;
 use serde_json::Value;
+use support::revisions::plans;
+use support::scripts::a_quarter;
 use support::*;
 
 const ASKED: &str = "The last step pulls.\nIs that all right?";
@@ -237,6 +240,38 @@ fn answers_travel_by_file_and_by_link_and_older_readers_pass_over_them() {
     whole["routine"].as_object_mut().unwrap().remove("answers");
     let Ok(File::Routine(older)) = file::parse(&whole.to_string()) else { panic!("a routine") };
     assert_eq!(older.routine, plain);
+}
+
+proptest! {
+    #![proptest_config(a_quarter())]
+
+    /// Any routine with any answers: what goes out by file comes in again byte for byte, and by link word
+    /// for word.
+    #[test]
+    fn a_routine_with_answers_goes_out_and_in_and_out_the_same(
+        plan in plans(),
+        texts in prop::collection::vec("[ -~\\nà-ÿ→]{0,60}[a-z<\"]", 0..6),
+    ) {
+        let routine = plan.version(2);
+        let mut draft = Draft::of(&routine);
+        let ids = (0..).map(|millis| EventId::after(None, millis, [7; 10]));
+        draft.answers = ids
+            .zip(&texts)
+            .map(|(to, text)| Answer {
+                to,
+                asked: first(Tue),
+                question: words(text),
+                answer: words(&text.to_uppercase()),
+            })
+            .collect();
+        let routine = draft.routine(routine.id, routine.version, None, first(Fri)).unwrap();
+        let text = file::print_routine(&routine);
+        let Ok(File::Routine(read)) = file::parse(&text) else { panic!("a routine") };
+        prop_assert_eq!(file::print_routine(&read.routine), text);
+        let link = link::condense(&routine, |_| None, |_, _| None).unwrap();
+        let restored = link::restore(&link, |_, _| None).unwrap();
+        prop_assert_eq!(restored.routine, routine);
+    }
 }
 
 #[test]
