@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::hooks::use_navigate;
 
-use crate::domain::changes::between;
+use crate::domain::changes::{Change, RoutineChange, between};
 use crate::domain::course::Availability;
 use crate::domain::history::Newness;
 use crate::domain::routine::{Answer, Routine};
@@ -273,7 +273,11 @@ fn NextVersion(routine: Routine) -> impl IntoView {
     let history = use_diary().history_untracked();
     let followed = history.routine()?;
     let today = clock::now().date_naive();
-    let told = changes::told(&between(followed, &routine));
+    // Answers stand above, whole.
+    let is_answer = |change: &Change| matches!(change, Change::Routine(RoutineChange::Answers(_)));
+    let mut all = between(followed, &routine);
+    all.retain(|change| !is_answer(change));
+    let told = changes::told(&all);
     let going_on = history.goes_on(&routine).map(|(exercise, goes_on)| {
         let waited = history
             .course(&exercise.id)

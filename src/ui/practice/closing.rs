@@ -213,9 +213,11 @@ fn Visits(id: Id) -> impl IntoView {
         }
     };
     view! {
-        <section class="stack unprinted" class:empty=move || visits.with(Vec::is_empty)>
-            <h2>"Visits"</h2>
-            <ul class="plain-list">{move || visits.get().into_iter().rev().map(line).collect_view()}</ul>
-        </section>
+        <Show when=move || !visits.with(Vec::is_empty)>
+            <section class="stack unprinted">
+                <h2>"Visits"</h2>
+                <ul class="plain-list">{move || visits.get().into_iter().rev().map(line).collect_view()}</ul>
+            </section>
+        </Show>
     }
 }

@@ -7,7 +7,7 @@ use leptos::prelude::*;
 use super::plot::{PlotLegend, PlotOnPaper};
 use super::review::{Figure, Lines, Summary, about};
 use super::talking::{self, PutAside};
-use crate::domain::history::History;
+use crate::domain::history::{History, Note};
 use crate::domain::review::{ExerciseReview, Review};
 use crate::domain::routine::Answer;
 use crate::domain::talking::talking_points;
@@ -23,6 +23,8 @@ const ROOM: f64 = 297.0 - 2.0 * 9.0 - 9.0;
 const PLOTS: usize = 6;
 /// The plots show so many days before the last one: more would be too small to read.
 const DAYS_DRAWN: Days = Days::new(55);
+/// So many notes are printed, the latest.
+const MOST_NOTES: usize = 6;
 /// So much of each note is printed, in letters; the rest stays in the log.
 const LONGEST_NOTE: usize = 300;
 
@@ -68,6 +70,22 @@ fn since(exercise: &ExerciseReview, first: NaiveDate) -> ExerciseReview {
     exercise
 }
 
+/// The latest notes of the period, and how many more there are.
+fn notes(history: &History, review: &Review) -> Vec<String> {
+    let of_period: Vec<&Note> =
+        history.notes.iter().filter(|note| review.from <= note.at.date_naive()).collect();
+    let earlier = of_period.len().saturating_sub(MOST_NOTES);
+    let line = |note: &&Note| {
+        let text = note.text.as_str();
+        let short: String = text.chars().take(LONGEST_NOTE).collect();
+        let more = if short.len() < text.len() { "… (longer in the log)" } else { "" };
+        format!("{}: {short}{more}", dates::short_day(note.at.date_naive()))
+    };
+    let before =
+        (0 < earlier).then(|| format!("{} before these, in the log.", said::many(earlier, "note")));
+    before.into_iter().chain(of_period[earlier..].iter().map(line)).collect()
+}
+
 #[component]
 fn ReviewSheet(review: Review, history: History, label: String, aside: PutAside) -> impl IntoView {
     let put_aside = aside.ids.get();
@@ -79,17 +97,7 @@ fn ReviewSheet(review: Review, history: History, label: String, aside: PutAside)
     }));
     let happened: Vec<String> =
         review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
-    let notes: Vec<String> = history
-        .notes
-        .iter()
-        .filter(|note| review.from <= note.at.date_naive())
-        .map(|note| {
-            let text = note.text.to_string();
-            let short: String = text.chars().take(LONGEST_NOTE).collect();
-            let more = if short.len() < text.len() { "… (longer in the log)" } else { "" };
-            format!("{}: {short}{more}", dates::short_day(note.at.date_naive()))
-        })
-        .collect();
+    let notes = notes(&history, &review);
     let first =
         review.to.checked_sub_days(DAYS_DRAWN).map_or(review.from, |day| day.max(review.from));
     let drawn = Review { from: first, ..review.clone() };
