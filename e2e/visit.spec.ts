@@ -90,6 +90,7 @@ test("sites have marks of their own, and the numbers show what a heavy day does"
 
 test("points that were put aside stay so until the visit is closed, and come back one by one", async ({ page }) => {
   const practitioner = await keep(page, filed("three-weeks"));
+  await expect(page.getByText(/^A new version is your answer.* every Hold and stop is lifted\.$/)).toBeVisible();
   await decide(page).getByText("3 more").click();
   await expect(points(page)).toHaveCount(5);
   await practitioner.tap("Put aside: Chair rise");

@@ -8,6 +8,7 @@ use super::desk::{Desk, use_desk};
 use super::fields::{TextArea, maybe_words};
 use super::page::address;
 use crate::domain::caseload::{OpenVisit, Visit};
+use crate::domain::course::Availability;
 use crate::domain::review::Review;
 use crate::domain::routine::Routine;
 use crate::domain::talking::talking_points;
@@ -22,6 +23,8 @@ use crate::ui::text::visit_note::{AtVisit, headline, visit_note};
 struct Made {
     note: String,
     headline: String,
+    /// Whether a Hold or a stop leaves an exercise out.
+    is_left_out: bool,
 }
 
 /// The note of today's visit, made anew with everything that it follows.
@@ -58,7 +61,10 @@ fn made(desk: Desk, id: Id) -> Memo<Made> {
             next: next.as_ref(),
             agreed: visit.agreed.as_ref(),
         };
-        Made { note: visit_note(&at), headline: headline(&at) }
+        let is_left_out = review.as_ref().is_some_and(|review| {
+            review.exercises.iter().any(|exercise| exercise.availability != Availability::Open)
+        });
+        Made { note: visit_note(&at), headline: headline(&at), is_left_out }
     })
 }
 
@@ -95,6 +101,11 @@ pub fn CloseVisit(id: Id) -> impl IntoView {
         <section class="card stack unprinted">
             <h2>"Close the visit"</h2>
             <RoutineState id=id.clone() />
+            <Show when=move || made.with(|made| made.is_left_out)>
+                <p class="small">
+                    "A new version is your answer, even one that only carries words: once the client takes it on, every Hold and stop is lifted."
+                </p>
+            </Show>
             <div class="two">
                 <A href=revise attr:class="button main">"Revise the routine"</A>
                 <A href=hand_over attr:class="button">"Hand over"</A>
