@@ -81,7 +81,7 @@ test("the client takes on the link, trains, and gets the next version with the h
   await page.getByLabel("Open a file").setInputFiles({ name: "log.txt", mimeType: "text/plain", buffer: Buffer.from(log.text) });
   await practitioner.follow("Read the week");
   await expect(page.getByRole("article")).toContainText("Heel raise at the worktop");
-  await practitioner.follow("Change the routine");
+  await practitioner.follow("Revise the routine");
   await practitioner.openExercise("Heel raise at the worktop");
   await practitioner.tap("Sets: more");
   await practitioner.follow("Done");

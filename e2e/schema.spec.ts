@@ -36,6 +36,12 @@ test("a photo of the set-up is allowed", () => {
   }
 });
 
+const ANSWER = { to: "01M8B6GS5G34BV1JDW9QJGBSM2", asked: "2026-11-26", question: "Wet shoes?", answer: "Dry them first." };
+
+test("answers to what the client wrote are allowed", () => {
+  expect(validateFile(changed(demo, "/routine/answers", [ANSWER]))).toEqual([]);
+});
+
 test("a fault is told with its place", () => {
   const faults = validateFile(changed(demo, "/routine/limits/usual_morning", 11));
   expect(faults).toEqual([
@@ -98,6 +104,9 @@ const faultsOfRoutines: [string, string, unknown][] = [
   ["a script for a photo", `${STAIRS}/photo`, "javascript:alert(1)"],
   ["a photo from elsewhere", `${STAIRS}/photo`, "https://example.org/stairs.jpg"],
   ["a JPEG that is none", `${STAIRS}/photo`, "data:image/jpeg;base64,PHNjcmlwdD4="],
+  ["an answer to no note", "/routine/answers", [{ ...ANSWER, to: "wet-shoes" }]],
+  ["an answer without its question", "/routine/answers", [{ ...ANSWER, question: MISSING }]],
+  ["51 answers", "/routine/answers", Array(51).fill(ANSWER)],
   ["an endless photo", `${STAIRS}/photo`, `data:image/jpeg;base64,/9j/${"A".repeat(160_000)}`],
 ];
 

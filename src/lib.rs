@@ -12,5 +12,4 @@ pub mod store;
 #[cfg(target_arch = "wasm32")]
 pub mod platform;
 
-#[cfg(target_arch = "wasm32")]
 pub mod ui;

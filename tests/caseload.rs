@@ -13,7 +13,7 @@ use carryover::domain::draft::{Draft, Place};
 use carryover::domain::event::{EventId, Fact};
 use carryover::domain::library::{self, Region, Thing};
 use carryover::domain::routine::Routine;
-use carryover::domain::words::Id;
+use carryover::domain::words::{Id, Prose};
 use carryover::exchange::copy;
 use carryover::exchange::record::Record;
 use carryover::store::backend::{BackendError, Entry, Shelf};
@@ -95,6 +95,8 @@ fn postal_worker() -> Client {
     client.home = [Thing::Stair, Thing::Banister, Thing::Chair, Thing::Rucksack].into();
     let since = first(Weekday::Mon);
     client.loans.push(Loan { what: words("loop band"), since, back: None });
+    client.visit.put_aside = ["never-on/routine/thu".to_owned()].into();
+    client.visit.agreed = Some(words("A lighter bag on the stairs."));
     client
 }
 
@@ -116,7 +118,9 @@ fn keep<S: Shelf + 'static>(caseload: &Caseload<S>, client: &str) {
     block_on(caseload.put_draft(&client, draft())).unwrap();
     block_on(caseload.add_routine(&client, version(1))).unwrap();
     block_on(caseload.add_routine(&client, version(2))).unwrap();
-    let visit = Visit { day, note: words("Took the third stair without the banister.") };
+    let note = words("Took the third stair without the banister.");
+    let record = Some(Prose::new("REPORTED\n- Sessions: 2 of 2.\n").unwrap());
+    let visit = Visit { day, note, record };
     block_on(caseload.put_visit(&client, event_id(1), visit)).unwrap();
     let (_, writing) = caseload.join_log(&client, &records()).unwrap();
     block_on(writing).unwrap();
@@ -609,7 +613,7 @@ fn make(shelf: &Memory, changes: Vec<Change>) -> Caseload<Memory> {
                 block_on(writing)
             }
             Change::Visit(of, millis) => {
-                let visit = Visit { day, note: words("A chair was at hand.") };
+                let visit = Visit { day, note: words("A chair was at hand."), record: None };
                 block_on(caseload.put_visit(&of, event_id(millis), visit))
             }
             Change::Own => block_on(caseload.put_own(own())),

@@ -25,6 +25,10 @@ fn full() -> Value {
         "id": "stairs", "version": 3, "title": "Stairs and chair", "client": "round 7",
         "practitioner": "your physio", "issued": "2026-06-01", "source": "common practice",
         "limits": full_limits(), "cautions": ["Shoes on.", "Light on."],
+        "answers": [{
+            "to": "01M8B6GS5G34BV1JDW9QJGBSM2", "asked": "2026-05-28",
+            "question": "Wet shoes?", "answer": "Dry them first.",
+        }],
         "exercises": [
             {
                 "id": "heel-drop", "name": "Heel drop", "purpose": "A strong heel.",
@@ -68,7 +72,7 @@ fn full_limits() -> Value {
 
 /// What a change of each field is told as, by its place; `*` is a place in a list.
 #[rustfmt::skip]
-const TOLD_AS: [(&str, &[&str]); 48] = [
+const TOLD_AS: [(&str, &[&str]); 52] = [
     ("/id",                         &["Routine Id"]),
     ("/version",                    &["Routine Version"]),
     ("/title",                      &["Routine Title"]),
@@ -77,6 +81,10 @@ const TOLD_AS: [(&str, &[&str]); 48] = [
     ("/issued",                     &["Routine Issued"]),
     ("/source",                     &["Routine Source"]),
     ("/cautions/*",                 &["Routine Cautions"]),
+    ("/answers/*/to",               &["Routine Answers"]),
+    ("/answers/*/asked",            &["Routine Answers"]),
+    ("/answers/*/question",         &["Routine Answers"]),
+    ("/answers/*/answer",           &["Routine Answers"]),
     ("/limits/table/low_max",       &["Limits LowMax"]),
     ("/limits/table/middle_max",    &["Limits MiddleMax"]),
     ("/limits/table/low/*",         &["Limits Cell"]),
@@ -245,7 +253,8 @@ fn with_stars(place: &str) -> String {
 
 /// Values that might stand in the place of this one.
 fn others(value: &Value) -> Vec<Value> {
-    const WORDS: [&str; 34] = [
+    const WORDS: [&str; 35] = [
+        "01M8CCSQD88GYEVJF19M7GBEW2",
         "counts",
         "stay",
         "ease",

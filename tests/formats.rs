@@ -9,8 +9,8 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
-use carryover::domain::event::{Ending, Fact, SetRef, WorkedToday};
-use carryover::domain::history::History;
+use carryover::domain::event::{Ending, Fact, Planned, SetRef, WorkedToday};
+use carryover::domain::history::{History, Today};
 use carryover::domain::routine::Routine;
 use carryover::domain::rule::Swelling;
 use carryover::exchange::calendar::{self, Times};
@@ -19,7 +19,7 @@ use carryover::exchange::fhir::{self, LOINC_NOTICE};
 use carryover::exchange::file::{self, File};
 use carryover::exchange::record::Record;
 use chrono::Weekday::{Fri, Mon, Thu, Tue, Wed};
-use chrono::{Days, NaiveDate, NaiveTime};
+use chrono::{DateTime, Days, FixedOffset, NaiveDate, NaiveTime, TimeDelta};
 use icalendar::Component;
 use icalendar::parser::{read_calendar, unfold};
 use proptest::prelude::*;
@@ -166,6 +166,99 @@ fn three_weeks() -> Story {
     story
 }
 
+/// A month of the demo routine, with a new version after two weeks: evenings that were too much, rounds
+/// that were heavy, two sites, a few days missed, three notes.
+fn month() -> Story {
+    let demo = include_str!("../public/routines/demo.json");
+    let demo = demo.replace("2026-11-23", "2026-06-01");
+    let Ok(File::Routine(file)) = file::parse(&demo) else { panic!("a routine") };
+    let mut story = Story::of(&file.routine);
+    let mut second = serde_json::to_value(&file.routine).unwrap();
+    second["version"] = json!(2);
+    second["issued"] = json!("2026-06-15");
+    second["exercises"][3]["ladder"]["start"] = json!(2);
+    let second: Routine = serde_json::from_value(second).unwrap();
+    let heels =
+        [3, 2, 4, 2, 3, 2, 2, 3, 2, 6, 2, 2, 3, 2, 4, 2, 3, 3, 2, 7, 2, 2, 3, 2, 4, 2, 2, 3];
+    for number in 0_u64..28 {
+        let day = first(Mon) + Days::new(number);
+        if number == 14 {
+            story.accept(at(day, "09:00"), &second);
+        }
+        let is_missed = number % 9 == 6;
+        let is_heavy = number % 7 == 2 || number % 7 == 5;
+        let points = heels[usize::try_from(number).unwrap()];
+        if !is_missed {
+            a_session(&mut story, day, is_heavy, points);
+        }
+        if number % 11 == 3 {
+            let text = match number {
+                3 => "The last stair pulls a bit. Is that all right?",
+                14 => "Long round with the full rucksack.",
+                _ => "Could I do the stairs before work instead?",
+            };
+            let text = words(text);
+            story.note(at(day, "20:10"), Fact::Note { text, session: None });
+        }
+        let morning = first(Mon) + Days::new(number + 1);
+        if !is_missed && number % 8 != 5 {
+            story.morning(morning, if is_heavy { 4 } else { 1 + i64::from(number % 3 == 0) });
+        }
+        tell(&mut story, at(morning, "07:02"));
+    }
+    story
+}
+
+/// One session of everything that can be done: the stairs hurt most, and a heavy day shows.
+fn a_session(story: &mut Story, day: NaiveDate, is_heavy: bool, points: i64) {
+    let history = story.history();
+    let lines: Vec<_> = history.today(day).into_iter().filter(Today::can_be_done).collect();
+    let routine = history.routine().unwrap();
+    let plan = lines
+        .iter()
+        .map(|line| Planned { exercise: line.exercise.id.clone(), from: line.foothold });
+    let worked = if is_heavy { WorkedToday::Heavy } else { WorkedToday::AsUsual };
+    let started = Fact::SessionStarted {
+        routine: routine.id.clone(),
+        version: routine.version,
+        at_rest: Some(rating(1 + i64::from(is_heavy))),
+        worked_today: Some(worked),
+        plan: plan.collect(),
+    };
+    let begun = at(day, "18:00");
+    let session = story.note(begun, started);
+    let mut minutes = 0;
+    for line in &lines {
+        let is_stairs = line.exercise.id.as_str() == "stair-heel-lower";
+        for number in 1..=line.dose.sets.get() {
+            minutes += 2;
+            let when = begun + TimeDelta::minutes(minutes);
+            let set = SetRef { session, exercise: line.exercise.id.clone(), number };
+            let worst = if is_stairs { points } else { points.min(2) - i64::from(number % 2 == 0) };
+            let is_stopped = is_stairs && 6 <= worst && number == 2;
+            let ending = if is_stopped { Ending::Pain } else { Ending::Complete };
+            let (rung, reps) = (line.foothold.rung, if is_stopped { 3 } else { 8 });
+            let ended = Fact::SetEnded { set: set.clone(), rung, reps, work_secs: 40, ending };
+            story.note(when, ended);
+            let site = if is_stairs && number == 1 { "calf muscle" } else { "heel tendon" };
+            let rating = rating(if is_stairs && number == 1 { 1 } else { worst });
+            story.note(when, Fact::SetRated { set, rating, site: Some(words(site)) });
+            if is_stopped {
+                break;
+            }
+        }
+    }
+    let over = begun + TimeDelta::minutes(minutes + 1);
+    story.note(over, Fact::SessionEnded { session });
+    tell(story, over);
+}
+
+fn tell(story: &mut Story, at: DateTime<FixedOffset>) {
+    for fact in story.history().untold_verdicts() {
+        story.note(at, fact);
+    }
+}
+
 fn records(story: &Story) -> Vec<Record> {
     story.events().iter().cloned().map(Record::new).collect()
 }
@@ -206,6 +299,7 @@ fn every_format_is_as_filed() {
         assert_as_filed(&format!("{name}.ics"), &calendar_of(&routine));
     }
     assert_as_filed("three-weeks.log.txt", &file::print_log(&records(&three_weeks())));
+    assert_as_filed("month.log.txt", &file::print_log(&records(&month())));
 }
 
 fn calendar_of(routine: &Routine) -> String {

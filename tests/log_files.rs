@@ -7,12 +7,15 @@ mod support;
 
 use std::collections::BTreeSet;
 
+use carryover::domain::differences::differences;
 use carryover::domain::event::EventId;
+use carryover::domain::following::followed;
 use carryover::domain::history::History;
 use carryover::domain::review::Review;
 use carryover::domain::talking::talking_points;
 use carryover::exchange::file::{File, FileError, Gap, parse, print_log};
 use carryover::exchange::record::{Record, join};
+use carryover::ui::text::visit_note::{AtVisit, visit_note};
 use proptest::prelude::*;
 use support::scripts::{Wild, a_quarter, scripts, write};
 
@@ -140,10 +143,28 @@ fn review(records: &[Record]) -> String {
     let read = |from| {
         let review = Review::of(&history, from).unwrap();
         let points = talking_points(&history, &review);
-        format!("{review:?} {points:?}")
+        let put_aside = points.first().map(|point| point.id.clone()).into_iter().collect();
+        let of_exercises = review.exercises.iter().map(|exercise| {
+            let id = &exercise.exercise.id;
+            let came = exercise.days.iter().map(|day| followed(&history, id, day.day));
+            let differences = differences(&history, id, review.from, review.to);
+            format!("{differences:?} {:?}", came.collect::<Vec<_>>())
+        });
+        let of_exercises: Vec<String> = of_exercises.collect();
+        let note = visit_note(&AtVisit {
+            label: "round 7",
+            day: review.to,
+            history: &history,
+            review: Some(&review),
+            points: &points,
+            put_aside: &put_aside,
+            next: history.accepted.first().map(|accepted| &accepted.routine),
+            agreed: None,
+        });
+        format!("{review:?} {points:?} {of_exercises:?} {note}")
     };
     let whole = read(first.at.date_naive());
-    let latest = Review::since_last_visit(&history).map(read);
+    let latest = Review::begins(&history, &[]).map(read);
     format!("{whole} {latest:?} {:?} {:?}", history.notes, history.warnings)
 }
 

@@ -3,7 +3,7 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 
-use carryover::domain::statistics::{Confidence, Interval, change, line, spread, wilson};
+use carryover::domain::statistics::{Confidence, Interval, change, line, rank_sum, spread, wilson};
 use proptest::prelude::*;
 use serde::Deserialize;
 use serde_json::Value;
@@ -45,6 +45,21 @@ fn assert_interval(found: Interval, low: &Value, high: &Value, what: &str) {
 
 fn count(value: &Value) -> u32 {
     u32::try_from(value.as_u64().unwrap()).unwrap()
+}
+
+/// scipy `mannwhitneyu`, asymptotic, with its correction for continuity.
+#[test]
+fn the_rank_sum_test_agrees_with_scipy() {
+    let rows = rows("stat-ranksum-");
+    assert_eq!(rows.len(), 6);
+    for Row { id, inputs, expected } in rows {
+        let (first, second) = (numbers(&inputs["first"]), numbers(&inputs["second"]));
+        assert_near(rank_sum(&first, &second).unwrap(), &expected["z"], &id);
+        let swapped = rank_sum(&second, &first).unwrap();
+        assert_near(-swapped, &expected["z"], &id);
+    }
+    assert_eq!(rank_sum(&[], &[1.0]), None);
+    assert_eq!(rank_sum(&[3.0, 3.0], &[3.0]), None, "nothing differs");
 }
 
 /// statsmodels `proportion_confint`; the counts 81 of 263, 15 of 148, 0 of 20 and 1 of 29 are those

@@ -9,7 +9,7 @@ use super::dose::{Days, Dose, DoseChange, Load, Reps, RestSecs, Sets, Sides, Tem
 use super::ladder::{Ladder, OnLowestRung, Rung, RungNumber};
 use super::pain::PainRating;
 use super::photo::Photo;
-use super::routine::{Exercise, Routine, Version};
+use super::routine::{Answer, Exercise, Routine, Version};
 use super::rule::{
     AfterMiddleSet, Cell, DaysInARow, Limits, MayStepUp, Place, RestDays, Settling, Site, Table,
     Zone,
@@ -78,6 +78,7 @@ pub enum RoutineChange {
     Issued(Swap<NaiveDate>),
     Source(Swap<Option<Words>>),
     Cautions(Swap<Vec<Words>>),
+    Answers(Swap<Vec<Answer>>),
 }
 
 impl Change {
@@ -164,6 +165,7 @@ pub fn between(was: &Routine, is: &Routine) -> Vec<Change> {
         Swap::of(&was.issued, &is.issued).map(RoutineChange::Issued),
         Swap::of(&was.source, &is.source).map(RoutineChange::Source),
         Swap::of(&was.cautions, &is.cautions).map(RoutineChange::Cautions),
+        Swap::of(&was.answers, &is.answers).map(RoutineChange::Answers),
     ]
     .into_iter()
     .flatten()

@@ -182,6 +182,8 @@ pub struct Course {
     judged: Vec<Judged>,
     /// Days at whose end the rule left the exercise out.
     days_left_out: Vec<NaiveDate>,
+    /// Training days that began while it was to be left out.
+    days_against: Vec<NaiveDate>,
 }
 
 impl Course {
@@ -204,6 +206,7 @@ impl Course {
             mornings: Vec::new(),
             judged: Vec::new(),
             days_left_out: Vec::new(),
+            days_against: Vec::new(),
         }
     }
 
@@ -273,6 +276,11 @@ impl Course {
         self.days_left_out.contains(&date)
     }
 
+    /// Whether the client trained on a day that began while the exercise was to be left out.
+    pub fn was_done_against(&self, date: NaiveDate) -> bool {
+        self.days_against.contains(&date)
+    }
+
     /// A set was worked on `rung` in a session that started on `date`; `at_rest` is the pain before it.
     pub fn set_ended(
         &mut self,
@@ -301,7 +309,11 @@ impl Course {
         }
         self.open.retain(|day| add_days(day.date, 1) == date);
         let held_on = self.standing.days_off.map(|days_off| days_off.held_on);
-        let (hold_over, stop) = match self.availability(date) {
+        let availability = self.availability(date);
+        if availability != Availability::Open {
+            self.days_against.push(date);
+        }
+        let (hold_over, stop) = match availability {
             Availability::Open => (held_on, None),
             Availability::Held { .. } => (None, None),
             Availability::Stopped(stop) => (None, Some(stop)),

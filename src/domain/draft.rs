@@ -6,8 +6,9 @@ use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
 use super::dose::{Dose, session_time};
+use super::history::{History, Note};
 use super::ladder::Foothold;
-use super::routine::{Exercise, NotARoutine, Parts, Routine, Version};
+use super::routine::{Answer, Exercise, NotARoutine, Parts, Routine, Version};
 use super::rule::{Limits, Preset};
 use super::words::{Id, Words};
 
@@ -45,6 +46,9 @@ pub struct Draft {
     pub limits: Limits,
     #[serde(default)]
     pub cautions: Vec<Words>,
+    /// Answers that the next version takes along.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub answers: Vec<Answer>,
     pub items: Vec<Item>,
 }
 
@@ -56,6 +60,7 @@ impl Draft {
             source: None,
             limits: Limits::of(Preset::PainMonitoring),
             cautions: Vec::new(),
+            answers: Vec::new(),
             items: Vec::new(),
         }
     }
@@ -69,8 +74,24 @@ impl Draft {
             source: routine.source.clone(),
             limits: routine.limits.clone(),
             cautions: routine.cautions.clone(),
+            answers: routine.answers.clone(),
             items: routine.exercises().iter().map(item).collect(),
         }
+    }
+
+    /// Answers a note of the client's; no words take the answer back. Answers that have reached the client
+    /// are not sent again.
+    pub fn answer(&mut self, note: &Note, words: Option<Words>, history: &History) {
+        let has_arrived = |answer: &Answer| history.answers().any(|known| known == answer);
+        self.answers.retain(|answer| answer.to != note.id && !has_arrived(answer));
+        let answer = words.map(|words| Answer {
+            to: note.id,
+            asked: note.at.date_naive(),
+            question: note.text.clone(),
+            answer: words,
+        });
+        self.answers.extend(answer.filter(|answer| !has_arrived(answer)));
+        self.answers.sort_by_key(|answer| answer.to);
     }
 
     /// Adds an exercise at the end. Its id stays, or gets a number where the routine has it already.
@@ -162,6 +183,7 @@ impl Draft {
             source: self.source.clone(),
             limits: self.limits.clone(),
             cautions: self.cautions.clone(),
+            answers: self.answers.clone(),
             exercises: self.items.iter().map(|item| item.exercise.clone()).collect(),
         })
     }
@@ -173,6 +195,7 @@ impl Draft {
             && self.source == routine.source
             && self.limits == routine.limits
             && self.cautions == routine.cautions
+            && self.answers == routine.answers
             && self.items.iter().map(|item| &item.exercise).eq(routine.exercises())
     }
 }

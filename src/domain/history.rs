@@ -12,7 +12,7 @@ use super::dose::Dose;
 use super::event::{Ending, Event, EventId, Fact, Planned, SetRef, WorkedToday};
 use super::ladder::{Foothold, RungNumber};
 use super::pain::PainRating;
-use super::routine::{Exercise, Routine, Version};
+use super::routine::{Answer, Exercise, Routine, Version};
 use super::rule::{Order, Reason, Stopped, Swelling};
 use super::warning::WarningSign;
 use super::words::{Id, Words};
@@ -378,6 +378,20 @@ impl History {
     /// The routine that the client follows now.
     pub fn routine(&self) -> Option<&Routine> {
         self.accepted.last().map(|accepted| &accepted.routine)
+    }
+
+    /// Every answer that has reached the client, the newest version first.
+    pub fn answers(&self) -> impl Iterator<Item = &Answer> {
+        self.accepted.iter().rev().flat_map(|accepted| &accepted.routine.answers)
+    }
+
+    /// The answers that stand, one to a note, the latest note first.
+    pub fn standing_answers(&self) -> Vec<&Answer> {
+        let mut standing: BTreeMap<EventId, &Answer> = BTreeMap::new();
+        for answer in self.answers() {
+            standing.entry(answer.to).or_insert(answer);
+        }
+        standing.into_values().rev().collect()
     }
 
     /// The routine version that a session followed, where the log has it.

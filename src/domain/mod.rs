@@ -37,11 +37,15 @@ pub mod coach;
 
 pub mod review;
 
+pub mod following;
+
 pub mod statistics;
 
 pub mod trend;
 
 pub mod talking;
+
+pub mod differences;
 
 pub mod draft;
 

@@ -3,16 +3,18 @@
 //! A rest day that the rule ordered is not a miss, and a day that is not over yet owes nothing. Both are
 //! common practice, no source; that definitions differ is (Bailey 2020, Br J Sports Med 54:326–331).
 
+use std::collections::BTreeMap;
+
 use chrono::{Datelike, NaiveDate};
 
 use super::course::{Availability, Stop};
 use super::event::{Ending, WorkedToday};
-use super::history::{History, Session, Told};
+use super::history::{DoneSet, History, Session, Told};
 use super::ladder::Foothold;
 use super::pain::{HalfPoints, PainRating, median};
 use super::routine::{Exercise, Routine};
 use super::rule::Swelling;
-use super::words::Id;
+use super::words::{Id, Words};
 
 /// Sessions of something: done of prescribed, with those beyond the prescription apart.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -42,6 +44,8 @@ pub struct DayDone {
     pub planned_sets: u16,
     pub at: Foothold,
     pub worst: Option<PainRating>,
+    /// The worst at each site that was named, and where none was.
+    pub sites: BTreeMap<Option<Words>, PainRating>,
     pub at_rest: Option<PainRating>,
     pub worked_today: Option<WorkedToday>,
     /// Sets stopped because of pain.
@@ -113,6 +117,16 @@ impl Review {
     /// The day on which the current routine version was taken on: the last visit, as far as the log knows.
     pub fn since_last_visit(history: &History) -> Option<NaiveDate> {
         history.accepted.last().map(|accepted| accepted.at.date_naive())
+    }
+
+    /// The day from which a visit reads the log: the last visit or taking on of a version before the last
+    /// day noted, else the day on which the first version was taken on. A visit closed today does not
+    /// hide what it was about.
+    pub fn begins(history: &History, visits: &[NaiveDate]) -> Option<NaiveDate> {
+        let accepted = || history.accepted.iter().map(|accepted| accepted.at.date_naive());
+        let last_day = history.last_day()?;
+        let known = accepted().chain(visits.iter().copied()).filter(|day| *day < last_day);
+        known.max().or_else(|| accepted().next()).max(accepted().next())
     }
 }
 
@@ -227,6 +241,15 @@ impl ExerciseReview {
     }
 }
 
+fn worst_by_site(sets: &[&DoneSet]) -> BTreeMap<Option<Words>, PainRating> {
+    let mut sites: BTreeMap<Option<Words>, PainRating> = BTreeMap::new();
+    for rated in sets.iter().filter_map(|set| set.rated.as_ref()) {
+        let worst = sites.entry(rated.site.clone()).or_insert(rated.rating);
+        *worst = rated.rating.max(*worst);
+    }
+    sites
+}
+
 impl DayDone {
     fn of(history: &History, exercise: &Exercise, day: NaiveDate, sessions: &[&Session]) -> Self {
         let sets: Vec<_> =
@@ -247,6 +270,7 @@ impl DayDone {
             planned_sets: rounds,
             at: planned.first().copied().unwrap_or(Foothold::on(exercise.ladder.start())),
             worst: sets.iter().filter_map(|set| set.rated.as_ref()).map(|rated| rated.rating).max(),
+            sites: worst_by_site(&sets),
             at_rest: sessions.first().and_then(|session| session.at_rest),
             worked_today: sessions.iter().filter_map(|session| session.worked_today).max(),
             stops: count(sets.iter().filter(|set| set.ending == Ending::Pain).count()),

@@ -9,6 +9,7 @@ use thiserror::Error;
 use super::dose::{
     Action, Days, Dose, Phase, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay,
 };
+use super::event::EventId;
 use super::ladder::Ladder;
 use super::photo::Photo;
 use super::rule::Limits;
@@ -79,6 +80,17 @@ impl Exercise {
     }
 }
 
+/// What the practitioner answers to something that the client wrote, beside the client's exact words.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
+pub struct Answer {
+    /// The note in the client's log that is answered.
+    pub to: EventId,
+    /// The client's calendar day on which it was written.
+    pub asked: NaiveDate,
+    pub question: Words,
+    pub answer: Words,
+}
+
 /// A routine that exists has 1 to [`Routine::MOST_EXERCISES`] exercises with ids of their own.
 #[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
 #[serde(try_from = "Parts", into = "Parts")]
@@ -94,6 +106,8 @@ pub struct Routine {
     pub source: Option<Words>,
     pub limits: Limits,
     pub cautions: Vec<Words>,
+    /// Answers to what the client wrote, which travel with this version.
+    pub answers: Vec<Answer>,
     exercises: Vec<Exercise>,
 }
 
@@ -113,12 +127,15 @@ pub struct Parts {
     pub limits: Limits,
     #[serde(default)]
     pub cautions: Vec<Words>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub answers: Vec<Answer>,
     pub exercises: Vec<Exercise>,
 }
 
 impl Routine {
     pub const MOST_EXERCISES: usize = 20;
     pub const MOST_LINES: usize = 20;
+    pub const MOST_ANSWERS: usize = 50;
 
     /// Puts a routine together.
     pub fn of(parts: Parts) -> Result<Self, NotARoutine> {
@@ -140,6 +157,9 @@ impl Routine {
         if every_limits.chain([&parts.limits]).any(|limits| 6 < limits.sites.len()) {
             return Err(NotARoutine::TooManySites);
         }
+        if Self::MOST_ANSWERS < parts.answers.len() {
+            return Err(NotARoutine::TooManyAnswers { answers: parts.answers.len() });
+        }
         Ok(Self {
             id: parts.id,
             version: parts.version,
@@ -150,6 +170,7 @@ impl Routine {
             source: parts.source,
             limits: parts.limits,
             cautions: parts.cautions,
+            answers: parts.answers,
             exercises: parts.exercises,
         })
     }
@@ -209,6 +230,7 @@ impl From<Routine> for Parts {
             source: routine.source,
             limits: routine.limits,
             cautions: routine.cautions,
+            answers: routine.answers,
             exercises: routine.exercises,
         }
     }
@@ -224,4 +246,6 @@ pub enum NotARoutine {
     TooManyLines { id: String },
     #[error("more than 6 sites are named")]
     TooManySites,
+    #[error("a routine carries up to {} answers, not {answers}", Routine::MOST_ANSWERS)]
+    TooManyAnswers { answers: usize },
 }

@@ -17,16 +17,7 @@ impl Words {
     pub const LONGEST: usize = 1000;
 
     pub fn new(text: &str) -> Result<Self, NotWords> {
-        let letters = text.chars().count();
-        if text.trim().is_empty() {
-            Err(NotWords::Blank)
-        } else if Self::LONGEST < letters {
-            Err(NotWords::TooLong { letters })
-        } else if text.chars().any(|letter| letter.is_control() && letter != '\n') {
-            Err(NotWords::Control)
-        } else {
-            Ok(Self(text.to_owned()))
-        }
+        plain(text, Self::LONGEST).map(|()| Self(text.to_owned()))
     }
 
     pub fn as_str(&self) -> &str {
@@ -54,12 +45,59 @@ impl From<Words> for String {
     }
 }
 
+/// Plain text of many lines, such as the note of a whole visit: as [`Words`], but at most
+/// [`Prose::LONGEST`] letters.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
+#[serde(try_from = "String", into = "String")]
+pub struct Prose(String);
+
+impl Prose {
+    /// The most letters that fit.
+    pub const LONGEST: usize = 100_000;
+
+    pub fn new(text: &str) -> Result<Self, NotWords> {
+        plain(text, Self::LONGEST).map(|()| Self(text.to_owned()))
+    }
+
+    pub fn as_str(&self) -> &str {
+        &self.0
+    }
+}
+
+impl TryFrom<String> for Prose {
+    type Error = NotWords;
+
+    fn try_from(text: String) -> Result<Self, NotWords> {
+        Self::new(&text)
+    }
+}
+
+impl From<Prose> for String {
+    fn from(prose: Prose) -> Self {
+        prose.0
+    }
+}
+
+/// Whether a text is plain: not blank, no longer than it may be, no control characters.
+fn plain(text: &str, most: usize) -> Result<(), NotWords> {
+    let letters = text.chars().count();
+    if text.trim().is_empty() {
+        Err(NotWords::Blank)
+    } else if most < letters {
+        Err(NotWords::TooLong { letters, most })
+    } else if text.chars().any(|letter| letter.is_control() && letter != '\n') {
+        Err(NotWords::Control)
+    } else {
+        Ok(())
+    }
+}
+
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum NotWords {
     #[error("a text is empty")]
     Blank,
-    #[error("a text has {letters} letters; at most {} fit", Words::LONGEST)]
-    TooLong { letters: usize },
+    #[error("a text has {letters} letters; at most {most} fit")]
+    TooLong { letters: usize, most: usize },
     #[error("a text holds a control character")]
     Control,
 }
@@ -185,7 +223,10 @@ mod tests {
     fn words_are_neither_blank_nor_endless() {
         assert_eq!(Words::new("  "), Err(NotWords::Blank));
         assert!(Words::new(&"a".repeat(1000)).is_ok());
-        assert_eq!(Words::new(&"é".repeat(1001)), Err(NotWords::TooLong { letters: 1001 }));
+        assert_eq!(
+            Words::new(&"é".repeat(1001)),
+            Err(NotWords::TooLong { letters: 1001, most: 1000 })
+        );
         assert_eq!(Words::new("a\u{0}b"), Err(NotWords::Control));
         assert_eq!(Words::new("<b>bold</b>").unwrap().as_str(), "<b>bold</b>");
     }

@@ -4,15 +4,16 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::hooks::use_navigate;
 
-use crate::domain::changes::between;
+use crate::domain::changes::{Change, RoutineChange, between};
 use crate::domain::course::Availability;
 use crate::domain::history::Newness;
-use crate::domain::routine::Routine;
+use crate::domain::routine::{Answer, Routine};
 use crate::exchange::file::{self, File, RoutineFile};
 use crate::exchange::link::{self, Entries, LinkError, Packing};
 use crate::platform::clock;
 use crate::platform::compression::{self, CannotInflate};
 use crate::platform::files::{self, Picked};
+use crate::ui::components::answers::Answers;
 use crate::ui::components::camera::CodeCamera;
 use crate::ui::components::open_file::OpenFile;
 use crate::ui::components::routine_page::RoutinePage;
@@ -224,6 +225,8 @@ fn OfferedRoutine(file: RoutineFile, offer: Offer) -> impl IntoView {
             Some("This is an older version than the one you follow, so it cannot take its place.")
         }
     };
+    let is_new = |answer: &&Answer| !history.answers().any(|known| known == *answer);
+    let new_answers: Vec<Answer> = routine.answers.iter().filter(is_new).cloned().collect();
     let accept = move |_| {
         diary.accept(&file);
         offer.file.set(None);
@@ -252,6 +255,9 @@ fn OfferedRoutine(file: RoutineFile, offer: Offer) -> impl IntoView {
             })
         >
             {known.map(|known| view! { <p class="problem">{known}</p> })}
+            {known
+                .is_none()
+                .then(|| view! { <Answers answers=new_answers title="Answers to what you wrote" /> })}
             {known.is_none().then(|| view! { <NextVersion routine=routine.clone() /> })}
             <p class="small soft">
                 "Read it through. It is your practitioner's plan; the app only carries it out. " {NOT_A_DIAGNOSIS}
@@ -267,7 +273,11 @@ fn NextVersion(routine: Routine) -> impl IntoView {
     let history = use_diary().history_untracked();
     let followed = history.routine()?;
     let today = clock::now().date_naive();
-    let told = changes::told(&between(followed, &routine));
+    // Answers stand above, whole.
+    let is_answer = |change: &Change| matches!(change, Change::Routine(RoutineChange::Answers(_)));
+    let mut all = between(followed, &routine);
+    all.retain(|change| !is_answer(change));
+    let told = changes::told(&all);
     let going_on = history.goes_on(&routine).map(|(exercise, goes_on)| {
         let waited = history
             .course(&exercise.id)

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use leptos_router::components::A;
 
 use super::open_routine::{OpenRoutineButtons, Opening};
+use crate::ui::components::answers::Answers;
 use crate::ui::components::fridge_sheet::PrintFridgeSheet;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::screen::Screen;
@@ -17,6 +18,7 @@ pub fn MyRoutine() -> impl IntoView {
             {move || {
                 let history = diary.history();
                 let routine = history.routine().cloned();
+                let answers: Vec<_> = history.standing_answers().into_iter().cloned().collect();
                 let title = routine.as_ref().map_or("No routine yet".to_owned(), |routine| routine.title.to_string());
                 view! {
                     <Screen
@@ -24,6 +26,7 @@ pub fn MyRoutine() -> impl IntoView {
                         above="My routine"
                         foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back to Today"</A> }.into_any())
                     >
+                        <Answers answers title="Answers to what you wrote" />
                         <OpenRoutineButtons />
                         {routine
                             .map(|routine| {

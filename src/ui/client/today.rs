@@ -77,6 +77,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     let owed = history.owed_morning(now);
     let answered = history.mornings.iter().any(|answer| answer.at.date_naive() == today);
     let open_session = history.open_session(now).is_some();
+    let has_answers = history.answers().next().is_some();
     let state = match (left.is_empty(), can_be_done.is_empty()) {
         (false, _) => None,
         (true, false) => Some("Done for today. Well done."),
@@ -125,6 +126,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
             <nav class="links" aria-label="More">
                 {answered.then(|| view! { <A href="/morning">"Change this morning's answer"</A> })}
                 <A href="/hand-back">"Hand back the log"</A>
+                {has_answers.then(|| view! { <A href="/routine">"Answers to what you wrote"</A> })}
                 <A href="/routine">"My routine and the rule"</A>
                 <A href="/cues">"Sound, voice and pace"</A>
                 <A href="/help">"Help and warning signs"</A>

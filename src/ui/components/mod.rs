@@ -1,5 +1,7 @@
 //! Parts that know no screen.
 
+pub mod answers;
+
 pub mod camera;
 
 pub mod ladder;

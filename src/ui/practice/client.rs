@@ -13,6 +13,7 @@ use crate::domain::library::Thing;
 use crate::domain::routine::Routine;
 use crate::domain::words::Id;
 use crate::platform::clock;
+use crate::ui::components::answers::Answers;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::text::dose::count;
 use crate::ui::text::{capitalised, dates, library};
@@ -65,6 +66,7 @@ fn Planned(id: Id) -> impl IntoView {
         view! {
             <details class="card">
                 <summary>{line}</summary>
+                <Answers answers=routine.answers.clone() title="Answers in it" />
                 <RoutinePage routine=routine.clone() />
             </details>
         }
@@ -90,7 +92,11 @@ fn Planned(id: Id) -> impl IntoView {
 fn Done(id: Id) -> impl IntoView {
     let desk = use_desk();
     let of = id.clone();
-    let last = move || desk.history(&of).last_day();
+    let (visited, last) = (id.clone(), move || desk.history(&of).last_day());
+    let visited = move || {
+        let last = desk.read(|caseload| caseload.visits(&visited)).pop();
+        last.map(|(_, visit)| format!("The last visit was closed on {}.", dates::day(visit.day)))
+    };
     let line = move || match last() {
         Some(day) => format!("The log reaches to {}.", dates::day(day)),
         None => "No log was opened yet.".to_owned(),
@@ -98,7 +104,7 @@ fn Done(id: Id) -> impl IntoView {
     view! {
         <section class="stack">
             <h2>"What was done"</h2>
-            <p class="small soft">{line}</p>
+            <p class="small soft">{line} " " {visited}</p>
             <A href=address(&id, "review") attr:class="button">"Open the log and read the week"</A>
         </section>
     }

@@ -2,13 +2,13 @@
 
 use leptos::prelude::*;
 
-use crate::domain::caseload::{Client, Visit};
+use crate::domain::caseload::{Client, OpenVisit, Visit};
 use crate::domain::draft::Draft;
 use crate::domain::event::EventId;
-use crate::domain::history::History;
+use crate::domain::history::{History, Note};
 use crate::domain::library;
 use crate::domain::routine::{Exercise, NotARoutine, Routine};
-use crate::domain::words::{Id, Words};
+use crate::domain::words::{Id, Prose, Words};
 use crate::exchange::record::Record;
 use crate::platform::indexed_db::IndexedDb;
 use crate::platform::{clock, random};
@@ -119,6 +119,20 @@ impl Desk {
         Ok(routine)
     }
 
+    /// The routine as it is to go on: the last version where it says the same as the draft, else what the
+    /// draft would become. None while there is nothing in it.
+    pub fn next_routine(self, client: &Id) -> Option<Routine> {
+        let draft = self.draft(client);
+        let last = self.read_now(|caseload| caseload.routines(client).pop());
+        if let Some(last) = last.filter(|last| draft.says_the_same_as(last)) {
+            return Some(last);
+        }
+        let (version, last) = self
+            .read_now(|caseload| (caseload.next_version(client), caseload.routines(client).pop()));
+        let id = last.map_or_else(|| client.clone(), |last| last.id);
+        draft.routine(id, version, None, clock::now().date_naive()).ok()
+    }
+
     /// Keeps a routine version as it was handed over elsewhere.
     pub fn add_version(self, client: &Id, routine: &Routine) {
         let kept = routine.clone();
@@ -143,17 +157,41 @@ impl Desk {
     }
 
     pub fn history(self, client: &Id) -> History {
-        self.read(|caseload| History::fold(caseload.log(client).iter().map(|record| &record.event)))
+        self.changed.track();
+        self.history_now(client)
     }
 
-    /// Keeps a note of today's visit.
-    pub fn add_visit(self, client: &Id, note: Words) {
+    pub fn history_now(self, client: &Id) -> History {
+        self.read_now(|caseload| {
+            History::fold(caseload.log(client).iter().map(|record| &record.event))
+        })
+    }
+
+    /// The visit that is being made.
+    pub fn visit(self, client: &Id) -> OpenVisit {
+        self.read(|caseload| caseload.client(client))
+            .map_or_else(OpenVisit::default, |client| client.visit)
+    }
+
+    pub fn change_visit(self, client: &Id, change: impl FnOnce(&mut OpenVisit)) {
+        self.change_client(client, |client| change(&mut client.visit));
+    }
+
+    /// Answers a note of the client's with the next version; no words take the answer back.
+    pub fn answer(self, client: &Id, note: &Note, words: Option<Words>) {
+        let history = self.history_now(client);
+        self.change_draft(client, |draft| draft.answer(note, words, &history));
+    }
+
+    /// Closes today's visit, and keeps its note.
+    pub fn close_visit(self, client: &Id, note: Words, record: Option<Prose>) {
         let now = clock::now();
         let millis = u64::try_from(now.timestamp_millis()).unwrap_or(0);
         let last = self.read_now(|caseload| caseload.visits(client)).last().map(|(id, _)| *id);
         let id = EventId::after(last, millis, random::ten_bytes());
-        let visit = Visit { day: now.date_naive(), note };
+        let visit = Visit { day: now.date_naive(), note, record };
         self.follow(self.caseload.with_value(|caseload| caseload.put_visit(client, id, visit)));
+        self.change_visit(client, |visit| *visit = OpenVisit::default());
     }
 
     pub fn keep_for_next(self, entry: library::Entry) {

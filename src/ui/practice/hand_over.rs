@@ -12,6 +12,7 @@ use crate::domain::routine::Routine;
 use crate::domain::words::Id;
 use crate::exchange::file;
 use crate::platform::files::{self, Shared};
+use crate::ui::components::answers::Answers;
 use crate::ui::components::fridge_sheet::PrintFridgeSheet;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::what_changes::WhatChanges;
@@ -105,6 +106,7 @@ fn Ways(client: Id, routine: Routine) -> impl IntoView {
         </section>
         <details class="card unprinted">
             <summary>"What is in it"</summary>
+            <Answers answers=routine.answers.clone() title="Answers in it" />
             <RoutinePage routine />
         </details>
     }

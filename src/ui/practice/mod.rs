@@ -43,6 +43,12 @@ pub mod plot;
 
 pub mod talking;
 
+pub mod strip;
+
+pub mod closing;
+
+pub mod review_sheet;
+
 pub mod review;
 
 pub mod tempo;

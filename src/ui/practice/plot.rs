@@ -1,20 +1,24 @@
 //! One exercise as a picture: pain during and on the next morning against days, over the zones, with the
 //! rung below. The table of days has the same numbers for those who do not see it.
 
+use std::collections::BTreeSet;
+
 use chrono::{Datelike, NaiveDate, Weekday};
 use leptos::prelude::*;
 
 use crate::domain::course::{AnsweredMorning, Course};
+use crate::domain::differences::{Difference, differences};
 use crate::domain::history::History;
 use crate::domain::pain::PainRating;
 use crate::domain::review::{DayDone, ExerciseReview, Review};
 use crate::domain::rule::Limits;
 use crate::domain::statistics::{Confidence, change, spread};
 use crate::domain::trend::Trend;
-use crate::ui::text::dates;
+use crate::domain::words::Words;
 use crate::ui::text::dose::{count, list};
-use crate::ui::text::trend as words;
+use crate::ui::text::trend::{self as words, points};
 use crate::ui::text::verdict;
+use crate::ui::text::{capitalised, dates};
 
 const LEFT: f64 = 30.0;
 const RIGHT: f64 = 46.0;
@@ -65,36 +69,121 @@ struct Drawn {
     frame: Frame,
     during: Vec<(NaiveDate, PainRating)>,
     mornings: Vec<(NaiveDate, PainRating)>,
+    marks: Marks,
+}
+
+impl Drawn {
+    fn of(exercise: &ExerciseReview, review: &Review, history: &History) -> Self {
+        let course = history.course(&exercise.exercise.id);
+        let in_period =
+            |morning: &&AnsweredMorning| review.from <= morning.date && morning.date <= review.to;
+        let mornings = course.map(Course::mornings).unwrap_or_default().iter();
+        Self {
+            frame: Frame::of(review.from, review.to),
+            during: exercise.days.iter().filter_map(|day| Some((day.day, day.worst?))).collect(),
+            mornings: mornings
+                .filter(in_period)
+                .map(|morning| (morning.date, morning.rating))
+                .collect(),
+            marks: Marks::of(exercise, course.map(Course::limits)),
+        }
+    }
+}
+
+/// The sites that ratings name, in the order in which the practitioner set them; each has a mark of its own.
+pub struct Marks(Vec<Option<Words>>);
+
+/// Shapes around a centre, one for each of six sites and for none named.
+const SHAPES: [&str; 7] = [
+    "M-3.6 0a3.6 3.6 0 1 0 7.2 0a3.6 3.6 0 1 0 -7.2 0z",
+    "M0 -5.2l5.2 5.2l-5.2 5.2l-5.2 -5.2z",
+    "M-5 -4h10l-5 9z",
+    "M-1.4 -5h2.8v3.6h3.6v2.8h-3.6v3.6h-2.8v-3.6h-3.6v-2.8h3.6z",
+    "M-5 -4l10 8v-8l-10 8z",
+    "M-5.5 -2h11v4h-11z",
+    "M-2 -5.5h4v11h-4z",
+];
+
+impl Marks {
+    pub fn of(exercise: &ExerciseReview, limits: Option<&Limits>) -> Self {
+        let named: BTreeSet<&Option<Words>> =
+            exercise.days.iter().flat_map(|day| day.sites.keys()).collect();
+        let sites = limits.map(|limits| &limits.sites[..]).unwrap_or_default();
+        let place = |site: &Option<Words>| {
+            let known = |name: &Words| sites.iter().position(|known| known.name == *name);
+            site.as_ref().map_or(usize::MAX, |name| known(name).unwrap_or(sites.len()))
+        };
+        let mut named: Vec<Option<Words>> = named.into_iter().cloned().collect();
+        named.sort_by_key(place);
+        Self(named)
+    }
+
+    fn are_several(&self) -> bool {
+        1 < self.0.len()
+    }
+
+    /// The worst of a day at each site, where there are several: "heel 5, calf 2".
+    pub fn said(&self, day: &DayDone) -> Option<String> {
+        let worst = |site: &Option<Words>| {
+            Some(format!("{} {}", site_name(site.as_ref()), day.sites.get(site)?.points()))
+        };
+        let sites: Vec<String> = self.0.iter().filter_map(worst).collect();
+        (self.are_several() && !sites.is_empty()).then(|| sites.join(", "))
+    }
+
+    /// The shape of each site, and what it stands for.
+    fn shapes(&self) -> impl Iterator<Item = (&'static str, &Option<Words>)> {
+        SHAPES.into_iter().cycle().zip(&self.0)
+    }
+}
+
+fn site_name(site: Option<&Words>) -> String {
+    site.map_or_else(|| "no place named".to_owned(), Words::to_string)
 }
 
 #[component]
 pub fn PainPlot(exercise: ExerciseReview, review: Review, history: History) -> impl IntoView {
     let id = exercise.exercise.id.clone();
-    let course = history.course(&id);
-    let limits = course.map(|course| course.limits().clone());
-    let in_period =
-        |morning: &&AnsweredMorning| review.from <= morning.date && morning.date <= review.to;
-    let mornings = course.map(Course::mornings).unwrap_or_default().iter();
-    let drawn = Drawn {
-        frame: Frame::of(review.from, review.to),
-        during: exercise.days.iter().filter_map(|day| Some((day.day, day.worst?))).collect(),
-        mornings: mornings
-            .filter(in_period)
-            .map(|morning| (morning.date, morning.rating))
-            .collect(),
-    };
+    let limits = history.course(&id).map(|course| course.limits().clone());
+    let drawn = Drawn::of(&exercise, &review, &history);
     let readings = readings(&exercise, &drawn);
+    let differences = differences(&history, &id, review.from, review.to);
     let days_off = days_off(&exercise);
-    let picture = picture(&exercise, &drawn, limits.as_ref(), review.to);
+    let picture = picture(&exercise, &drawn, limits.as_ref(), review.to, "plot");
+    let legend = view! {
+        <ul class="bare legend small">
+            {during_signs(&drawn.marks)}
+            {other_signs()}
+        </ul>
+    };
     view! {
         <figure class="plot stack">
             <div class="plot-window" tabindex="0" role="group" aria-label=format!("Plot of {}", exercise.exercise.name)>
                 {picture}
             </div>
             <figcaption class="stack">
-                <Legend />
+                {legend}
                 <ul class="plain-list small num">{readings}</ul>
+                <Differences differences />
                 {days_off}
+            </figcaption>
+        </figure>
+    }
+}
+
+/// The picture alone, for paper.
+#[component]
+pub fn PlotOnPaper(exercise: ExerciseReview, review: Review, history: History) -> impl IntoView {
+    let drawn = Drawn::of(&exercise, &review, &history);
+    let limits = history.course(&exercise.exercise.id).map(Course::limits);
+    view! {
+        <figure class="plot">
+            {picture(&exercise, &drawn, limits, review.to, "sheet")}
+            <figcaption>
+                {drawn
+                    .marks
+                    .are_several()
+                    .then(|| view! { <ul class="bare legend">{during_signs(&drawn.marks)}</ul> })}
             </figcaption>
         </figure>
     }
@@ -105,10 +194,12 @@ fn picture(
     drawn: &Drawn,
     limits: Option<&Limits>,
     to: NaiveDate,
+    // What the ids in it begin with: the same picture can stand on a page twice.
+    stem: &str,
 ) -> impl IntoView + use<> {
     let frame = drawn.frame;
     let id = exercise.exercise.id.as_str();
-    let (title_id, desc_id) = (format!("plot-{id}-title"), format!("plot-{id}-desc"));
+    let (title_id, desc_id) = (format!("{stem}-{id}-title"), format!("{stem}-{id}-desc"));
     let labelled_by = format!("{title_id} {desc_id}");
     let title = format!("{}: pain and rung on each day", exercise.exercise.name);
     let worst = exercise.worst.map_or("none".to_owned(), |worst| worst.points().to_string());
@@ -169,8 +260,14 @@ fn pain(exercise: &ExerciseReview, drawn: &Drawn) -> impl IntoView + use<> {
     let during = places(&drawn.during, EVENING);
     let mornings = places(&drawn.mornings, MORNING);
     let (during_line, morning_line) = (joined(&during), joined(&mornings));
-    let dots =
-        during.into_iter().map(|(x, y)| view! { <circle class="during" cx=x cy=y r="3.6" /> });
+    let dots: Vec<(&'static str, f64, f64)> = if drawn.marks.are_several() {
+        exercise.days.iter().flat_map(|day| site_dots(day, drawn)).collect()
+    } else {
+        during.into_iter().map(|(x, y)| (SHAPES[0], x, y)).collect()
+    };
+    let dots = dots.into_iter().map(|(shape, x, y)| {
+        view! { <path class="during" transform=format!("translate({x} {y})") d=shape /> }
+    });
     let triangles = mornings
         .into_iter()
         .map(|(x, y)| view! { <path class="morning" d=format!("M{x} {}l4.6 8h-9.2z", y - 5.0) /> });
@@ -195,6 +292,20 @@ fn pain(exercise: &ExerciseReview, drawn: &Drawn) -> impl IntoView + use<> {
         {missed.collect_view()}
         {held.collect_view()}
     }
+}
+
+/// The worst at each site of a day, beside each other.
+fn site_dots(day: &DayDone, drawn: &Drawn) -> Vec<(&'static str, f64, f64)> {
+    let rated =
+        drawn.marks.shapes().filter_map(|(shape, site)| Some((shape, day.sites.get(site)?)));
+    let rated: Vec<_> = rated.collect();
+    let apart = 0.24 / f64::from(u16::try_from(rated.len()).unwrap_or(1).max(1));
+    let mut part = EVENING - 0.12;
+    let dot = |(shape, rating): (&'static str, &PainRating)| {
+        part += apart;
+        (shape, drawn.frame.x(day.day, part - apart / 2.0), y(rating.points()))
+    };
+    rated.into_iter().map(dot).collect()
 }
 
 fn rungs(exercise: &ExerciseReview) -> u16 {
@@ -285,34 +396,69 @@ fn zones(frame: Frame, limits: &Limits) -> Vec<AnyView> {
     bands.into_iter().filter(|(_, from, to)| from < to).map(band).collect()
 }
 
-#[component]
-fn Legend() -> impl IntoView {
-    let sign = |path: AnyView, words: &'static str| {
-        view! {
-            <li>
-                <svg viewBox="-8 -8 16 16" aria-hidden="true">
-                    {path}
-                </svg>
-                {words}
-            </li>
-        }
-    };
+fn sign(path: &'static str, class: &'static str, words: String) -> AnyView {
     view! {
-        <ul class="bare legend small">
-            {sign(view! { <circle class="during" r="4" /> }.into_any(), "worst during")}
-            {sign(view! { <path class="morning" d="M0 -5l5 9h-10z" /> }.into_any(), "next morning")}
-            {sign(
-                view! {
-                    <circle class="during" r="4" />
-                    <path class="stopped" d="M-6.5 -6.5h13v13h-13z" />
-                }
-                    .into_any(),
-                "stopped by pain",
-            )}
-            {sign(view! { <path class="missed" d="M-4 -4l8 8m0 -8l-8 8" /> }.into_any(), "missed")}
-            {sign(view! { <path class="held" d="M-5 -5h10v10h-10zm2.5 5h5" /> }.into_any(), "left out by the rule")}
+        <li>
+            <svg viewBox="-8 -8 16 16" aria-hidden="true">
+                <path class=class d=path />
+            </svg>
+            {words}
+        </li>
+    }
+    .into_any()
+}
+
+/// The mark of each site, or the one of all.
+fn during_signs(marks: &Marks) -> Vec<AnyView> {
+    let of_all = || sign(SHAPES[0], "during", "worst during".to_owned());
+    let of_site = |(shape, site): (&'static str, &Option<Words>)| match site {
+        None if !marks.are_several() => of_all(),
+        _ => sign(shape, "during", format!("worst during, {}", site_name(site.as_ref()))),
+    };
+    if marks.0.is_empty() { vec![of_all()] } else { marks.shapes().map(of_site).collect() }
+}
+
+/// What the other marks of a plot mean.
+fn other_signs() -> Vec<AnyView> {
+    [
+        ("M0 -5l5 9h-10z", "morning", "next morning"),
+        ("M-6.5 -6.5h13v13h-13z", "stopped", "stopped by pain"),
+        ("M-4 -4l8 8m0 -8l-8 8", "missed", "missed"),
+        ("M-5 -5h10v10h-10zm2.5 5h5", "held", "left out by the rule"),
+    ]
+    .into_iter()
+    .map(|(path, class, words)| sign(path, class, words.to_owned()))
+    .collect()
+}
+
+/// What the marks mean, once for all plots on a page.
+#[component]
+pub fn PlotLegend() -> impl IntoView {
+    view! {
+        <ul class="bare legend plot">
+            {during_signs(&Marks(Vec::new()))}
+            {other_signs()}
         </ul>
     }
+}
+
+/// Differences that the numbers show, with how that was decided.
+#[component]
+fn Differences(differences: Vec<Difference>) -> impl IntoView {
+    (!differences.is_empty()).then(|| {
+        let line = |difference: Difference| {
+            view! { <li>{capitalised(&words::difference(&difference))}</li> }
+        };
+        view! {
+            <div class="small num">
+                <ul class="plain-list">{differences.into_iter().map(line).collect_view()}</ul>
+                <details>
+                    <summary>"How this is decided"</summary>
+                    <p class="soft">{words::difference_rule()} "."</p>
+                </details>
+            </div>
+        }
+    })
 }
 
 /// What the numbers bear, a line each.
@@ -323,13 +469,16 @@ fn readings(exercise: &ExerciseReview, drawn: &Drawn) -> Vec<AnyView> {
             series.iter().map(|(_, rating)| f64::from(rating.points())).collect();
         let (Some(spread), Some(trend)) = (spread(&ratings), Trend::of(series)) else { continue };
         let middle = format!(
-            "{} in the middle, half of them {} to {}",
+            "typically {}, half of them {} to {}",
             points(spread.median),
             points(spread.quartiles.low),
             points(spread.quartiles.high)
         );
         let slope = words::slope(&trend).map(|slope| format!(" ({slope})"));
         lines.push((name, format!("{middle}. {}{}.", heading(&trend), slope.unwrap_or_default())));
+    }
+    if drawn.marks.are_several() {
+        lines.push(("By site", format!("{}.", list(&by_site(exercise, &drawn.marks)))));
     }
     if let (Some(this), Some(last)) = exercise.weekly_mornings {
         let weeks = format!(
@@ -367,14 +516,19 @@ fn readings(exercise: &ExerciseReview, drawn: &Drawn) -> Vec<AnyView> {
     lines.into_iter().map(line).collect()
 }
 
-fn heading(trend: &Trend) -> String {
-    crate::ui::text::capitalised(words::heading(trend.heading))
+/// "heel typically 3 on 8 days" for each site.
+fn by_site(exercise: &ExerciseReview, marks: &Marks) -> Vec<String> {
+    let of_site = |(_, site): (_, &Option<Words>)| {
+        let ratings = exercise.days.iter().filter_map(|day| day.sites.get(site));
+        let ratings: Vec<f64> = ratings.map(|rating| f64::from(rating.points())).collect();
+        let middle = points(spread(&ratings)?.median);
+        Some(format!("{} typically {middle} on {}", site_name(site.as_ref()), days(ratings.len())))
+    };
+    marks.shapes().filter_map(of_site).collect()
 }
 
-/// A number of points without needless decimals.
-fn points(number: f64) -> String {
-    let text = format!("{number:.1}");
-    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+fn heading(trend: &Trend) -> String {
+    capitalised(words::heading(trend.heading))
 }
 
 /// The days without training in words: they have no row in the table.

@@ -4,20 +4,26 @@ use chrono::NaiveDate;
 use leptos::prelude::*;
 
 use super::bench::OpenLog;
-use super::plot::PainPlot;
+use super::desk::use_desk;
+use super::fields::{TextArea, maybe_words};
+use super::plot::{Marks, PainPlot};
+use super::review_sheet::PrintReview;
+use super::strip::{Strip, StripLegend};
 use super::talking::{PutAside, TalkingPoints};
-use crate::domain::course::Availability;
 use crate::domain::event::WorkedToday;
-use crate::domain::history::{History, Told};
+use crate::domain::following::{Followed, followed};
+use crate::domain::history::{History, Note, Told};
 use crate::domain::review::{DayDone, Done, ExerciseReview, Review};
-use crate::domain::rule::{Light, Limits, Swelling};
+use crate::domain::rule::{Limits, Swelling};
 use crate::domain::statistics::{Confidence, wilson};
 use crate::domain::talking::talking_points;
+use crate::domain::words::Id;
+use crate::store::caseload::Caseload;
 use crate::ui::components::ladder::LadderDrawing;
-use crate::ui::components::light::{LightMark, LightShape};
+use crate::ui::components::light::LightMark;
 use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::components::rule_table::RuleTable;
-use crate::ui::text::{dates, dose, trend, verdict, warning};
+use crate::ui::text::{dates, dose, review as said, trend, verdict};
 
 /// Up to so many, a share says little about what comes (common practice, no source).
 const SMALL_NUMBER: u32 = 30;
@@ -28,22 +34,36 @@ enum Period {
     WholeLog,
 }
 
+/// The review of a log, of a client in the caseload or of nobody.
 #[component]
-pub fn VisitReview(log: OpenLog) -> impl IntoView {
+pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) -> impl IntoView {
+    let desk = use_desk();
     let period = RwSignal::new(Period::SinceLastVisit);
     let label = log.label();
     let history = StoredValue::new_local(log.history);
     let records = StoredValue::new_local(log.records);
-    let aside = PutAside::none();
+    let visits: Vec<NaiveDate> = client.as_ref().map_or_else(Vec::new, |client| {
+        let visits = desk.read_now(|caseload| Caseload::visits(caseload, client));
+        visits.into_iter().map(|(_, visit)| visit.day).collect()
+    });
+    let aside =
+        client.clone().map_or_else(PutAside::in_passing, |client| PutAside::at_visit(desk, client));
+    let name = client.is_none().then(|| view! { <h2 class="review-title">{label.clone()}</h2> });
+    let client = StoredValue::new(client);
     let page = move || {
         history.with_value(|history| {
             let from = match period.get() {
-                Period::SinceLastVisit => Review::since_last_visit(history),
-                Period::WholeLog => history.accepted.first().map(|accepted| accepted.at.date_naive()),
+                Period::SinceLastVisit => Review::begins(history, &visits),
+                Period::WholeLog => {
+                    history.accepted.first().map(|accepted| accepted.at.date_naive())
+                }
             };
             let review = from.and_then(|from| Review::of(history, from));
             match review {
-                Some(review) => view! { <ReviewPage review history=history.clone() aside /> }.into_any(),
+                Some(review) => {
+                    let (label, client) = (label.clone(), client.get_value());
+                    view! { <ReviewPage review history=history.clone() aside label client /> }.into_any()
+                }
                 None => view! {
                     <p class="problem">"This log has no routine in it, so there is nothing to hold it against."</p>
                 }
@@ -65,7 +85,7 @@ pub fn VisitReview(log: OpenLog) -> impl IntoView {
     };
     view! {
         <article class="review stack">
-            <h2 class="review-title">{label}</h2>
+            {name}
             <div class="chips unprinted" role="group" aria-label="Period">
                 {[(Period::SinceLastVisit, "Since the last visit"), (Period::WholeLog, "The whole log")].map(choice)}
             </div>
@@ -76,51 +96,56 @@ pub fn VisitReview(log: OpenLog) -> impl IntoView {
 }
 
 #[component]
-fn ReviewPage(review: Review, history: History, aside: PutAside) -> impl IntoView {
+fn ReviewPage(
+    review: Review,
+    history: History,
+    aside: PutAside,
+    label: String,
+    client: Option<Id>,
+) -> impl IntoView {
     let from = review.from;
-    let routine = history
-        .routine()
-        .map(|routine| format!("{}, version {}", routine.title, routine.version.get()));
-    let period = format!("{} to {}", dates::day(review.from), dates::day(review.to));
     let days = review
         .exercises
         .iter()
         .map(|exercise| view! { <ExerciseDays exercise=exercise.clone() review=review.clone() history=history.clone() /> });
     let days = days.collect_view();
     view! {
-        <p class="soft">{routine} ". " {period} "."</p>
-        <Decisions review=review.clone() history=history.clone() aside />
-        <section class="figures">
-            <Figure what="Sessions" done=review.sessions />
-            <Figure what="Morning checks" done=review.mornings />
-        </section>
-        <Summary review=review.clone() />
-        <p class="small soft">
-            "Diaries tend to say more than was done: in one study they had 220 exercises where a hidden sensor counted 176 (Nicolson 2018). Read the numbers with the client."
-        </p>
-        <Notes history=history.clone() from />
+        <p class="soft small period">{about(&review, &history)}</p>
+        <div class="at-a-glance">
+            <Decisions review=review.clone() history=history.clone() aside />
+            <section class="stack">
+                <div class="figures">
+                    <Figure what="Sessions" done=review.sessions />
+                    <Figure what="Morning checks" done=review.mornings />
+                </div>
+                <Summary review=review.clone() />
+                <p class="small soft">{said::DIARIES}</p>
+            </section>
+        </div>
+        <Notes history=history.clone() from client />
+        <PrintReview review=review.clone() history=history.clone() aside label />
         <h2>"Day by day"</h2>
         {days}
     }
 }
 
-/// "6 of 7", "none prescribed": nought of nought is not a share.
-fn of(done: Done) -> String {
-    let extra = if done.extra == 0 { String::new() } else { format!(", {} extra", done.extra) };
-    match done.prescribed {
-        0 => format!("none prescribed{extra}"),
-        prescribed => format!("{} of {prescribed}{extra}", done.done),
-    }
+/// The routine and the period, on a line.
+pub fn about(review: &Review, history: &History) -> String {
+    let routine = history
+        .routine()
+        .map(|routine| format!("{}, version {}. ", routine.title, routine.version.get()))
+        .unwrap_or_default();
+    format!("{routine}{} to {}.", dates::day(review.from), dates::day(review.to))
 }
 
 #[component]
-fn Figure(what: &'static str, done: Done) -> impl IntoView {
+pub fn Figure(what: &'static str, done: Done) -> impl IntoView {
     let is_small = done.prescribed <= SMALL_NUMBER;
     let interval = wilson(done.done, done.prescribed, Confidence::NinetyFive).filter(|_| is_small);
     let small = interval.map(|interval| format!("with so few, likely {}", trend::share(interval)));
     view! {
         <p class="figure num">
-            <strong>{of(done)}</strong>
+            <strong>{said::of(done)}</strong>
             <span class="soft small block">{what}</span>
             {small.map(|small| view! { <span class="soft small block">{small}</span> })}
         </p>
@@ -130,129 +155,85 @@ fn Figure(what: &'static str, done: Done) -> impl IntoView {
 /// What needs a decision comes first.
 #[component]
 fn Decisions(review: Review, history: History, aside: PutAside) -> impl IntoView {
-    let mut first: Vec<String> = Vec::new();
-    let mut lines: Vec<String> = Vec::new();
-    for (at, signs) in history.warnings.iter().filter(|(at, _)| review.from <= at.date_naive()) {
-        let signs: Vec<&str> = signs.iter().map(|&sign| warning::ask(sign)).collect();
-        first.push(format!(
-            "Warning sign on {}: {}.",
-            dates::short_day(at.date_naive()),
-            signs.join("; ")
-        ));
-    }
-    for at in history.told_to_go_on.iter().filter(|at| review.from <= at.date_naive()) {
-        first.push(format!(
-            "The client noted on {} that someone qualified said to go on.",
-            dates::short_day(at.date_naive())
-        ));
-    }
-    for exercise in &review.exercises {
-        let name = &exercise.exercise.name;
-        if let Some(stop) = exercise.stop() {
-            first.push(format!("{name}: {}", verdict::waits_for_you(stop)));
-        }
-        if let Availability::Held { back_on } = exercise.availability {
-            lines.push(format!(
-                "{name}: on Hold, back {} at the earliest.",
-                dates::when(back_on, review.to)
-            ));
-        }
-        let held: Vec<String> = exercise
-            .days
-            .iter()
-            .filter(|day| day.told.last().is_some_and(|told| told.order.light() == Light::Hold))
-            .map(|day| dates::short_day(day.day))
-            .collect();
-        if !held.is_empty() {
-            lines.push(format!("{name}: Hold after {}.", dose::list(&held)));
-        }
-        if 0 < exercise.stops {
-            lines.push(format!(
-                "{name}: {} because of pain.",
-                dose::count(exercise.stops, "set") + " stopped"
-            ));
-        }
-    }
+    let first = said::waiting(&history, &review);
+    let lines: Vec<String> =
+        review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
     let points = talking_points(&history, &review);
-    let none = first.is_empty() && lines.is_empty() && points.is_empty();
-    let list = |lines: Vec<String>| {
-        let items = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view();
-        view! { <ul class="plain-list">{items}</ul> }
-    };
-    let first = (!first.is_empty()).then(|| list(first));
+    let notes = history.notes.iter().filter(|note| review.from <= note.at.date_naive()).count();
+    let notes =
+        (0 < notes).then(|| format!("{} from the client, below.", said::many(notes, "note")));
+    let none = first.is_empty() && lines.is_empty() && points.is_empty() && notes.is_none();
+    let points = (!points.is_empty())
+        .then(|| view! { <TalkingPoints points review aside above=first.len() /> });
     let lines = (!lines.is_empty()).then(|| {
         view! {
-            <h3>"What happened"</h3>
-            {list(lines)}
+            <details>
+                <summary class="small">"Holds and stops"</summary>
+                <Lines lines class="plain-list small" />
+            </details>
         }
     });
     view! {
-        <section class="card stack" class:hold-card=!none>
+        <section class="card stack decide" class:hold-card=!none>
             <h2>"To decide"</h2>
             {none.then(|| view! { <p>"Nothing asks for a decision."</p> })}
-            {first}
-            <TalkingPoints points review aside />
+            {(!first.is_empty()).then(|| view! { <Lines lines=first class="plain-list" /> })}
+            {points}
+            {notes.map(|notes| view! { <p class="small">{notes}</p> })}
             {lines}
         </section>
     }
 }
 
 #[component]
-fn Summary(review: Review) -> impl IntoView {
+pub fn Lines(lines: Vec<String>, class: &'static str) -> impl IntoView {
+    let items = lines.into_iter().map(|line| view! { <li>{line}</li> }).collect_view();
+    view! { <ul class=class>{items}</ul> }
+}
+
+/// One line for each exercise.
+#[component]
+pub fn Summary(review: Review) -> impl IntoView {
+    let (from, to) = (review.from, review.to);
     let row = |exercise: &ExerciseReview| {
-        let rungs = if exercise.started_at == exercise.now_at {
-            dose::foothold(exercise.now_at)
-        } else {
-            format!("{} → {}", dose::foothold(exercise.started_at), dose::foothold(exercise.now_at))
-        };
-        let (this_week, last_week) = exercise.weekly_mornings;
-        let weeks = match (this_week, last_week) {
-            (Some(this), Some(last)) => {
-                format!(
-                    " (this week {}, last {})",
-                    verdict::half_points(this),
-                    verdict::half_points(last)
-                )
-            }
-            (Some(_) | None, Some(_) | None) => String::new(),
-        };
         let left_out = match exercise.done.left_out {
-            0 => String::new(),
-            days => format!(
-                ", {} left out by the rule",
-                dose::count(u16::try_from(days).unwrap_or(u16::MAX), "day")
-            ),
+            0 => None,
+            days => {
+                Some(view! { <span class="small soft block">{format!("{days} left out")}</span> })
+            }
         };
-        let strip = exercise.days.iter().map(|day| view! { <StripDay day=day.clone() /> });
         view! {
             <tr>
                 <th scope="row">{exercise.exercise.name.to_string()}</th>
-                <td data-label="Done">{of(exercise.done)} {left_out}</td>
-                <td data-label="Rung">{rungs}</td>
-                <td data-label="Worst during">{points(exercise.worst)}</td>
-                <td data-label="Usual next morning">
-                    {exercise.typical_morning.map_or("–".to_owned(), verdict::half_points)} {weeks}
+                <td data-label="Done">{said::of(exercise.done)} {left_out}</td>
+                <td data-label="Rung">{said::rungs_alone(exercise)}</td>
+                <td data-label="Worst">{points(exercise.worst)}</td>
+                <td data-label="Morning">
+                    {exercise.typical_morning.map_or("–".to_owned(), verdict::half_points)}
                 </td>
                 <td data-label="Stops">{exercise.stops}</td>
-                <td data-label="Lights"><span class="strip">{strip.collect_view()}</span></td>
+                <td class="lights"><Strip exercise=exercise.clone() from to /></td>
             </tr>
         }
     };
     view! {
-        <table class="num summary stacked">
+        <div class="stack">
+            <table class="num summary">
                 <thead>
                     <tr>
                         <th scope="col">"Exercise"</th>
                         <th scope="col">"Done"</th>
                         <th scope="col">"Rung"</th>
                         <th scope="col">"Worst during"</th>
-                        <th scope="col">"Usual next morning"</th>
+                        <th scope="col">"Typical next morning"</th>
                         <th scope="col">"Stops"</th>
                         <th scope="col">"Lights"</th>
                     </tr>
                 </thead>
-            <tbody>{review.exercises.iter().map(row).collect_view()}</tbody>
-        </table>
+                <tbody>{review.exercises.iter().map(row).collect_view()}</tbody>
+            </table>
+            <StripLegend from to />
+        </div>
     }
 }
 
@@ -260,36 +241,24 @@ fn points(rating: Option<crate::domain::pain::PainRating>) -> String {
     rating.map_or("–".to_owned(), |rating| rating.points().to_string())
 }
 
-/// One day of the strip of lights.
+/// What the client wrote, each with the answer that travels back.
 #[component]
-fn StripDay(day: DayDone) -> impl IntoView {
-    let date = dates::short_day(day.day);
-    match day.told.last() {
-        Some(told) => {
-            let light = told.order.light();
-            let title = format!("{date}: {}", verdict::light(light));
-            let words = title.clone();
-            view! {
-                <span class=format!("strip-day {}", verdict::light(light).to_lowercase()) title=title>
-                    <LightShape light />
-                    <span class="unseen">{words} ". "</span>
-                </span>
-            }
-            .into_any()
-        }
-        None => view! { <span class="strip-day" title=date>"·"</span> }.into_any(),
-    }
-}
-
-#[component]
-fn Notes(history: History, from: NaiveDate) -> impl IntoView {
-    let notes: Vec<_> =
+fn Notes(history: History, from: NaiveDate, client: Option<Id>) -> impl IntoView {
+    let notes: Vec<Note> =
         history.notes.iter().filter(|note| from <= note.at.date_naive()).cloned().collect();
     let lines = notes.iter().map(|note| {
+        let answer = client.clone().map(|client| {
+            view! { <AnswerField note=note.clone() client history=history.clone() /> }
+        });
         view! {
-            <li>
-                <span class="soft small">{dates::short_day(note.at.date_naive())} ", " {dates::time(note.at)}</span>
-                <span class="block note">{note.text.to_string()}</span>
+            <li class="stack">
+                <blockquote class="asked">
+                    <span class="soft small block">
+                        {dates::short_day(note.at.date_naive())} ", " {dates::time(note.at)}
+                    </span>
+                    <span class="note">{note.text.to_string()}</span>
+                </blockquote>
+                {answer}
             </li>
         }
     });
@@ -297,14 +266,72 @@ fn Notes(history: History, from: NaiveDate) -> impl IntoView {
         <section class="stack">
             <h2>"Notes and questions"</h2>
             {notes.is_empty().then(|| view! { <p class="soft">"None in this period."</p> })}
-            <ul class="plain-list">{lines.collect_view()}</ul>
+            <ul class="bare stack">{lines.collect_view()}</ul>
         </section>
+    }
+}
+
+/// An answer to one note, and how far it has come.
+#[component]
+fn AnswerField(note: Note, client: Id, history: History) -> impl IntoView {
+    let desk = use_desk();
+    let to = note.id;
+    let arrived = history.accepted.iter().rev().find_map(|accepted| {
+        let answer = accepted.routine.answers.iter().find(|answer| answer.to == to)?;
+        Some((accepted.routine.version.get(), answer.answer.clone()))
+    });
+    let of = client.clone();
+    let drafted = Memo::new(move |_| {
+        let draft = desk.draft(&of);
+        draft.answers.into_iter().find(|answer| answer.to == to).map(|answer| answer.answer)
+    });
+    let of = client.clone();
+    let handed_over = Memo::new(move |_| {
+        let last = desk.read(|caseload| caseload.routines(&of).pop())?;
+        let answer = last.answers.iter().find(|answer| answer.to == to)?;
+        Some((last.version.get(), answer.answer.clone()))
+    });
+    let known = arrived.clone();
+    let value = Signal::derive(move || {
+        let answer = drafted.get().or_else(|| known.clone().map(|(_, answer)| answer));
+        answer.map_or_else(String::new, |answer| answer.to_string())
+    });
+    let state = move || {
+        let (drafted, handed_over) = (drafted.get(), handed_over.get());
+        match (&drafted, &arrived) {
+            (Some(answer), Some((version, known))) if answer == known => {
+                Some(format!("Reached the client with version {version}."))
+            }
+            (None, Some((version, _))) => {
+                Some(format!("Reached the client with version {version}."))
+            }
+            (Some(answer), _) => Some(match handed_over {
+                Some((version, sent)) if sent == *answer => {
+                    format!("In version {version}, which this log has not taken on yet.")
+                }
+                Some(_) | None => "Travels with the next version that you hand over.".to_owned(),
+            }),
+            (None, None) => None,
+        }
+    };
+    let take = Callback::new(move |text: String| {
+        let answer = maybe_words(&text)?;
+        desk.answer(&client, &note, answer);
+        Ok(())
+    });
+    view! {
+        <div class="unprinted">
+            <TextArea label="Your answer" value on_change=take />
+            <p class="small soft" role="status">{state}</p>
+        </div>
     }
 }
 
 #[component]
 fn ExerciseDays(exercise: ExerciseReview, review: Review, history: History) -> impl IntoView {
-    let limits = history.course(&exercise.exercise.id).map(|course| course.limits().clone());
+    let id = exercise.exercise.id.clone();
+    let limits = history.course(&id).map(|course| course.limits().clone());
+    let marks = Marks::of(&exercise, limits.as_ref());
     let plot = (!exercise.days.is_empty()).then(|| {
         view! { <PainPlot exercise=exercise.clone() review=review.clone() history=history.clone() /> }
     });
@@ -312,7 +339,10 @@ fn ExerciseDays(exercise: ExerciseReview, review: Review, history: History) -> i
     let rows = review
         .days
         .iter()
-        .map(|day| view! { <DayRow day=day.clone() limits=limits.clone() /> })
+        .map(|day| {
+            let came = followed(&history, &id, day.day).map(|(told, came)| (told.clone(), came));
+            view! { <DayRow day=day.clone() limits=limits.clone() came sites=marks.said(day) /> }
+        })
         .collect_view();
     let empty = review.days.is_empty();
     view! {
@@ -354,7 +384,14 @@ fn ExerciseDays(exercise: ExerciseReview, review: Review, history: History) -> i
 }
 
 #[component]
-fn DayRow(day: DayDone, limits: Option<Limits>) -> impl IntoView {
+fn DayRow(
+    day: DayDone,
+    limits: Option<Limits>,
+    /// What the client knew when it was done again, and did.
+    came: Option<(Told, Followed)>,
+    /// The worst at each site, where there are several.
+    sites: Option<String>,
+) -> impl IntoView {
     let worked = day.worked_today.map(|worked| match worked {
         WorkedToday::Light => ", light day",
         WorkedToday::AsUsual => "",
@@ -369,6 +406,16 @@ fn DayRow(day: DayDone, limits: Option<Limits>) -> impl IntoView {
         Some((last, earlier)) => (earlier, Some(last.clone())),
         None => (&[][..], None),
     };
+    let came = came.map(|(told, came)| {
+        let is_last = last.as_ref().is_some_and(|last| last.at == told.at);
+        let by_then = if is_last {
+            String::new()
+        } else {
+            format!("By then it had said {}. ", verdict::light(told.order.light()))
+        };
+        let came = verdict::came_of_it(told.order.light(), came);
+        view! { <p class="small">{by_then} {came}</p> }
+    });
     let last = last.map(|told| view! { <ToldLine told limits=limits.clone() /> });
     let earlier = earlier.iter().map(|told| {
         let when = format!("{} at {}", dates::short_day(told.at.date_naive()), dates::time(told.at));
@@ -381,11 +428,11 @@ fn DayRow(day: DayDone, limits: Option<Limits>) -> impl IntoView {
             <td data-label="Sets">{format!("{} of {}", day.sets, day.planned_sets)} {stops}</td>
             <td data-label="Rung">{dose::foothold(day.at)}</td>
             <td data-label="At rest">{points(day.at_rest)} {worked}</td>
-            <td data-label="During">{points(day.worst)}</td>
+            <td data-label="During">{sites.unwrap_or_else(|| points(day.worst))}</td>
             <td data-label="Next morning">
                 {day.morning.map_or("not answered".to_owned(), |rating| rating.points().to_string())} {swelling}
             </td>
-            <td data-label="The app said">{last} {earlier}</td>
+            <td data-label="The app said">{last} {came} {earlier}</td>
         </tr>
     }
 }
@@ -394,10 +441,7 @@ fn DayRow(day: DayDone, limits: Option<Limits>) -> impl IntoView {
 #[component]
 fn ToldLine(told: Told, limits: Option<Limits>) -> impl IntoView {
     let reasons = limits.map(|limits| {
-        let reason = |reason| {
-            let row = verdict::reason(reason, &limits);
-            format!("{} {} ({})", row.what.to_lowercase(), row.value, row.beside)
-        };
+        let reason = |reason| verdict::short_reason(reason, &limits);
         told.reasons.iter().map(reason).collect::<Vec<_>>().join("; ")
     });
     view! {

@@ -1,89 +1,140 @@
-//! Talking points of a visit: each can be put aside, and taken up again.
+//! Talking points of a visit: each can be put aside until the visit is closed, and brought back.
 
 use std::collections::BTreeSet;
 
 use leptos::prelude::*;
 
+use super::desk::Desk;
 use crate::domain::review::Review;
 use crate::domain::talking::TalkingPoint;
-use crate::ui::text::talking;
+use crate::domain::words::Id;
+use crate::ui::text::{dose, talking};
 
-/// The ids of the points that were put aside, for as long as the page stays open.
+/// So many things are read at a glance; the other points wait behind a line.
+const AT_A_GLANCE: usize = 3;
+
+/// The ids of the points that were put aside.
 #[derive(Clone, Copy)]
-pub struct PutAside(RwSignal<BTreeSet<String>>);
+pub struct PutAside {
+    pub ids: Signal<BTreeSet<String>>,
+    set: Callback<BTreeSet<String>>,
+}
 
 impl PutAside {
-    pub fn none() -> Self {
-        Self(RwSignal::new(BTreeSet::new()))
+    /// For as long as the page stays open: the log belongs to nobody here.
+    pub fn in_passing() -> Self {
+        let ids = RwSignal::new(BTreeSet::new());
+        Self { ids: ids.into(), set: Callback::new(move |all| ids.set(all)) }
+    }
+
+    /// Kept with the client, until the visit is closed.
+    pub fn at_visit(desk: Desk, client: Id) -> Self {
+        let of = client.clone();
+        let ids = Memo::new(move |_| desk.visit(&of).put_aside);
+        let set =
+            Callback::new(move |all| desk.change_visit(&client, |visit| visit.put_aside = all));
+        Self { ids: ids.into(), set }
+    }
+
+    fn turn(self, id: &str) {
+        let mut ids = self.ids.get_untracked();
+        if !ids.remove(id) {
+            ids.insert(id.to_owned());
+        }
+        self.set.run(ids);
+    }
+}
+
+/// What a point is about: an exercise by its name, or the routine.
+pub fn about(point: &TalkingPoint, review: &Review) -> String {
+    let name = point.exercise.as_ref().and_then(|id| {
+        let of = review.exercises.iter().find(|of| of.exercise.id == *id)?;
+        Some(of.exercise.name.to_string())
+    });
+    name.unwrap_or_else(|| "The routine".to_owned())
+}
+
+#[component]
+pub fn TalkingPoints(
+    points: Vec<TalkingPoint>,
+    review: Review,
+    aside: PutAside,
+    /// How many things stand above them.
+    above: usize,
+) -> impl IntoView {
+    let shown = AT_A_GLANCE.saturating_sub(above).max(1);
+    let points: Vec<(TalkingPoint, String)> = points
+        .into_iter()
+        .map(|point| {
+            let about = about(&point, &review);
+            (point, about)
+        })
+        .collect();
+    let lists = move || {
+        let ids = aside.ids.get();
+        let (away, standing): (Vec<_>, Vec<_>) =
+            points.iter().cloned().partition(|(point, _)| ids.contains(&point.id));
+        let list = |points: &[(TalkingPoint, String)]| {
+            let lines =
+                points.iter().cloned().map(|(point, name)| view! { <Point point name aside /> });
+            view! { <ul class="bare points">{lines.collect_view()}</ul> }
+        };
+        let (first, rest) = standing.split_at(standing.len().min(shown));
+        let rest = (!rest.is_empty()).then(|| {
+            view! {
+                <details class="unprinted">
+                    <summary class="small">{format!("{} more", rest.len())}</summary>
+                    {list(rest)}
+                </details>
+            }
+        });
+        let away = (!away.is_empty()).then(|| {
+            let number = u16::try_from(away.len()).unwrap_or(u16::MAX);
+            view! {
+                <details class="unprinted">
+                    <summary class="small">{format!("{} put aside for this visit", dose::count(number, "point"))}</summary>
+                    {list(&away)}
+                </details>
+            }
+        });
+        view! { {list(first)} {rest} {away} }
+    };
+    view! {
+        <div class="stack">
+            <h3>"To talk about"</h3>
+            {lists}
+        </div>
     }
 }
 
 #[component]
-pub fn TalkingPoints(points: Vec<TalkingPoint>, review: Review, aside: PutAside) -> impl IntoView {
-    let points: Vec<(TalkingPoint, String)> = points
-        .into_iter()
-        .map(|point| {
-            let name = point.exercise.as_ref().and_then(|id| {
-                let of = review.exercises.iter().find(|of| of.exercise.id == *id);
-                of.map(|of| of.exercise.name.to_string())
-            });
-            (point, name.unwrap_or_else(|| "The routine".to_owned()))
-        })
-        .collect();
-    let ids: Vec<String> = points.iter().map(|(point, _)| point.id.clone()).collect();
-    let any = !points.is_empty();
-    let hidden = move || aside.0.with(|aside| ids.iter().filter(|id| aside.contains(*id)).count());
-    let line = |(point, name): (TalkingPoint, String)| {
-        let TalkingPoint { id, what, .. } = point.clone();
-        let is_aside = {
-            let id = id.clone();
-            move || aside.0.with(|aside| aside.contains(&id))
-        };
-        let put_aside = move |_| {
-            aside.0.update(|aside| {
-                aside.insert(id.clone());
-            });
-        };
-        let label = format!("Put aside: {name}");
-        view! {
-            <li class="point" hidden=is_aside>
-                <p>
-                    <strong>{name}</strong>
-                    ": "
-                    {talking::sentence(&what)}
-                </p>
+fn Point(point: TalkingPoint, name: String, aside: PutAside) -> impl IntoView {
+    let TalkingPoint { id, what, .. } = point.clone();
+    let of = id.clone();
+    let word = move || {
+        if aside.ids.with(|ids| ids.contains(&of)) { "Bring back" } else { "Put aside" }
+    };
+    let label = {
+        let word = word.clone();
+        let name = name.clone();
+        move || format!("{}: {name}", word())
+    };
+    view! {
+        <li class="point">
+            <p>
+                <strong>{name}</strong>
+                ": "
+                {talking::sentence(&what)}
+            </p>
+            <div class="point-foot">
                 <details>
                     <summary class="small">"Why this is here"</summary>
                     <p class="small soft">{talking::rule(&what)} ". Source: " {talking::source(point.source())} "."</p>
                 </details>
-                <button type="button" class="link small unprinted" aria-label=label on:click=put_aside>
-                    "Put aside"
+                <button type="button" class="link small unprinted" aria-label=label on:click=move |_| aside.turn(&id)>
+                    {word}
                 </button>
-            </li>
-        }
-    };
-    let lines = points.into_iter().map(line).collect_view();
-    any.then(move || {
-        view! {
-            <div class="stack">
-                <h3>"To talk about"</h3>
-                <ul class="bare points">{lines}</ul>
-                {move || {
-                    let hidden = hidden();
-                    (0 < hidden)
-                        .then(|| {
-                            view! {
-                                <button
-                                    type="button"
-                                    class="link small unprinted"
-                                    on:click=move |_| aside.0.update(BTreeSet::clear)
-                                >
-                                    {format!("Show what was put aside ({hidden})")}
-                                </button>
-                            }
-                        })
-                }}
             </div>
-        }
-    })
+        </li>
+    }
 }

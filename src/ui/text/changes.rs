@@ -36,6 +36,9 @@ pub fn told(changes: &[Change]) -> Vec<About> {
             Change::Limits(limit) => (Subject::Rule, "The rule".to_owned(), limits(limit)),
             Change::Routine(what) => (Subject::Routine, "The routine".to_owned(), routine(what)),
         };
+        if lines.is_empty() {
+            continue;
+        }
         match all.iter_mut().find(|(known, _)| *known == subject) {
             Some((_, about)) => about.lines.extend(lines),
             None => all.push((subject, About { title, lines })),
@@ -89,6 +92,14 @@ fn routine(what: &RoutineChange) -> Vec<String> {
         }
         RoutineChange::Source(source) => one(now("Source", source)),
         RoutineChange::Cautions(cautions) => lines("cautions", "Take care", cautions),
+        RoutineChange::Answers(answers) => answers
+            .added()
+            .into_iter()
+            .map(|answer| {
+                let day = dates::day(answer.asked);
+                format!("An answer to what was written on {day}: {}", answer.answer)
+            })
+            .collect(),
     }
 }
 

@@ -36,6 +36,11 @@ pub fn day(date: NaiveDate) -> String {
     format!("{} {} {}", weekday(date.weekday()), date.day(), MONTHS[date.month0() as usize])
 }
 
+/// "Thursday 26 November 2026".
+pub fn full_day(date: NaiveDate) -> String {
+    format!("{} {}", day(date), date.year())
+}
+
 /// "Thu 26 Nov".
 pub fn short_day(date: NaiveDate) -> String {
     format!(

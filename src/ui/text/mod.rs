@@ -14,6 +14,10 @@ pub mod trend;
 
 pub mod talking;
 
+pub mod review;
+
+pub mod visit_note;
+
 pub mod measure;
 
 pub mod completeness;

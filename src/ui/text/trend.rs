@@ -1,6 +1,9 @@
 //! Changes of pain in plain words, never stronger than the numbers behind them.
 
+use crate::domain::differences::{DayPart, Difference, FEWEST, Group, Side};
+use crate::domain::event::WorkedToday;
 use crate::domain::statistics::{Change, Interval};
+use crate::domain::talking::Ratings;
 use crate::domain::trend::{Amount, Heading, Trend};
 
 /// "about the same", "up: worth noticing".
@@ -44,6 +47,48 @@ pub fn cost(change: &Change) -> Option<String> {
 /// A share as whole per cent: "49 to 97 %".
 pub fn share(interval: Interval) -> String {
     format!("{:.0} to {:.0} %", interval.low * 100.0, interval.high * 100.0)
+}
+
+/// A number of points without needless decimals: "3", "2.5".
+pub fn points(number: f64) -> String {
+    let text = format!("{number:.1}");
+    text.strip_suffix(".0").map_or(text.clone(), str::to_owned)
+}
+
+/// "the worst pain during was higher in the evening: typically 5 (9 sessions), against 2 (8 sessions) in
+/// the morning."
+pub fn difference(difference: &Difference) -> String {
+    let Difference { ratings, lower, higher } = difference;
+    let (which, of) = match ratings {
+        Ratings::During => ("the worst pain during was higher", "sessions"),
+        Ratings::NextMorning => ("the next morning was worse after sessions", "mornings"),
+    };
+    let side = |side: &Side| format!("{} ({} {of})", points(side.median), side.count);
+    format!(
+        "{which} {}: typically {}, against {} {}. The numbers do not say why.",
+        group(higher.group),
+        side(higher),
+        side(lower),
+        group(lower.group),
+    )
+}
+
+const fn group(group: Group) -> &'static str {
+    match group {
+        Group::Started(DayPart::Morning) => "in the morning",
+        Group::Started(DayPart::Afternoon) => "in the afternoon",
+        Group::Started(DayPart::Evening) => "in the evening",
+        Group::Worked(WorkedToday::Light) => "on light days",
+        Group::Worked(WorkedToday::AsUsual) => "on days as usual",
+        Group::Worked(WorkedToday::Heavy) => "on heavy days",
+    }
+}
+
+/// How a difference is decided, and where that comes from.
+pub fn difference_rule() -> String {
+    format!(
+        "Shown where there are {FEWEST} or more on each side (common practice, no source), 2 points or more lie between them (Farrar 2001), and chance alone orders ratings so less than once in twenty (rank-sum test, Mann and Whitney 1947, from memory)"
+    )
 }
 
 /// One decimal with its sign; a change of less than that is 0.

@@ -5,6 +5,7 @@ use chrono::NaiveDate;
 use super::dates;
 use super::dose::count;
 use crate::domain::course::{Availability, Course, Judged, Stop};
+use crate::domain::following::Followed;
 use crate::domain::ladder::{Foothold, Ladder, OnLowestRung};
 use crate::domain::pain::{HalfPoints, PainRating};
 use crate::domain::rule::{
@@ -144,6 +145,40 @@ pub fn reason(reason: &Reason, limits: &Limits) -> ReasonRow {
     }
 }
 
+/// A reason on one line: "during 4 (middle: 3 to 5)".
+pub fn short_reason(told: &Reason, limits: &Limits) -> String {
+    let ReasonRow { what, value, beside } = reason(told, limits);
+    format!("{} {value} ({beside})", what.to_lowercase())
+}
+
+/// What the client did with a verdict of that light.
+pub fn came_of_it(told: Light, came: Followed) -> String {
+    let day = dates::short_day;
+    match came {
+        Followed::AsTold { on } => format!("Followed on {}.", day(on)),
+        Followed::WhileLeftOut { on } => {
+            format!("Not followed: done on {}, when it was to be left out.", day(on))
+        }
+        Followed::LessHelp { on, rung } => {
+            format!("Not followed: done on rung {} on {}, with less help.", rung.get(), day(on))
+        }
+        Followed::MoreHelp { on, rung } => {
+            format!("Done on rung {} on {}, with more help than told.", rung.get(), day(on))
+        }
+        Followed::MoreSets { on, sets } => {
+            format!("Not followed: {} on {}, more than told.", count(sets, "set"), day(on))
+        }
+        Followed::NewVersion { on } => {
+            format!("A new version came before it was done again on {}.", day(on))
+        }
+        Followed::NotDoneSince => match told {
+            Light::Keep | Light::Ease => "Not done since.",
+            Light::Hold => "Left out since, as told.",
+        }
+        .to_owned(),
+    }
+}
+
 /// What the practitioner set, in one sentence to stand beside a light.
 pub fn limits_set(limits: &Limits, who: &str) -> String {
     let (low, middle) = (limits.table.low_max().points(), limits.table.middle_max().points());
@@ -214,13 +249,22 @@ pub fn left_out(stop: Stop, who: &str) -> String {
     }
 }
 
-/// What the practitioner is asked for.
-pub const fn waits_for_you(stop: Stop) -> &'static str {
+/// Why an exercise waits, on its own.
+pub const fn why_it_waits(stop: Stop) -> &'static str {
     match stop {
-        Stop::WarningSign => "waits for your word, or a doctor's: a warning sign was ticked.",
-        Stop::TwoHolds => "waits for your answer: two Holds came within seven days.",
-        Stop::NotSettled => "waits for your answer: seven days went by without a settled morning.",
+        Stop::WarningSign => "a warning sign was ticked",
+        Stop::TwoHolds => "two Holds came within seven days",
+        Stop::NotSettled => "seven days went by without a settled morning",
     }
+}
+
+/// What the practitioner is asked for.
+pub fn waits_for_you(stop: Stop) -> String {
+    let whose = match stop {
+        Stop::WarningSign => "word, or a doctor's",
+        Stop::TwoHolds | Stop::NotSettled => "answer",
+    };
+    format!("waits for your {whose}: {}.", why_it_waits(stop))
 }
 
 pub fn site_counts(site: &Site) -> String {
