@@ -296,10 +296,10 @@ impl Training {
 
     fn sound_anew(self) {
         sound::silence();
-        if self.lead.get_untracked().sound == Given::On {
-            if let Some(run) = self.run.get_untracked() {
-                sound::add(&run.cues(clock::moment()));
-            }
+        if self.lead.get_untracked().sound == Given::On
+            && let Some(run) = self.run.get_untracked()
+        {
+            sound::add(&run.cues(clock::moment()));
         }
     }
 }
