@@ -23,6 +23,12 @@ use crate::store::backend::{Backend, BackendError, Entry, Shelf};
 const EVENTS: &str = "events";
 const VERSION: u32 = 1;
 
+/// What a write takes away before it puts.
+enum Take {
+    These(Vec<String>),
+    All,
+}
+
 /// A named database with one store of texts.
 #[derive(Clone, Debug)]
 pub struct IndexedDb {
@@ -60,10 +66,10 @@ impl IndexedDb {
     fn put_and_take(
         &self,
         put: &[Entry],
-        take: &[String],
+        take: Take,
     ) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        let first = put_and_commit(&self.connection.borrow(), put, take);
-        let (place, put, take) = (self.clone(), put.to_vec(), take.to_vec());
+        let first = put_and_commit(&self.connection.borrow(), put, &take);
+        let (place, put) = (self.clone(), put.to_vec());
         async move {
             let lost = match first {
                 Ok(completing) => match JsFuture::from(completing).await {
@@ -85,10 +91,9 @@ impl IndexedDb {
     }
 
     /// Takes everything away.
-    pub async fn clear(&self) -> Result<(), BackendError> {
-        let keys: Vec<String> = self.entries().await?.into_iter().map(|entry| entry.key).collect();
+    pub async fn empty(&self) -> Result<(), BackendError> {
         self.keep_spare(&[]);
-        self.put_and_take(&[], &keys).await
+        self.put_and_take(&[], Take::All).await
     }
 
     fn spare_key(&self) -> String {
@@ -102,7 +107,11 @@ impl Backend for IndexedDb {
     }
 
     fn write(&self, entries: &[Entry]) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        self.put_and_take(entries, &[])
+        self.put_and_take(entries, Take::These(Vec::new()))
+    }
+
+    fn clear(&self, leave: &Entry) -> impl Future<Output = Result<(), BackendError>> + use<> {
+        self.put_and_take(std::slice::from_ref(leave), Take::All)
     }
 
     fn spare(&self) -> Vec<Entry> {
@@ -138,7 +147,7 @@ impl Shelf for IndexedDb {
         put: &[Entry],
         take: &[String],
     ) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        self.put_and_take(put, take)
+        self.put_and_take(put, Take::These(take.to_vec()))
     }
 }
 
@@ -198,15 +207,16 @@ fn settle(request: &IdbRequest, resolve: &Function, reject: &Function) {
 }
 
 /// Puts and takes away, and commits, all in this task; the promise is kept once the transaction is complete.
-fn put_and_commit(
-    database: &IdbDatabase,
-    put: &[Entry],
-    take: &[String],
-) -> Result<Promise, JsValue> {
+fn put_and_commit(database: &IdbDatabase, put: &[Entry], take: &Take) -> Result<Promise, JsValue> {
     let transaction = strict_transaction(database)?;
     let store = transaction.object_store(EVENTS)?;
-    for key in take {
-        store.delete(&JsValue::from_str(key))?;
+    match take {
+        Take::These(keys) => {
+            for key in keys {
+                store.delete(&JsValue::from_str(key))?;
+            }
+        }
+        Take::All => drop(store.clear()?),
     }
     for entry in put {
         store.put_with_key(&JsValue::from_str(&entry.text), &JsValue::from_str(&entry.key))?;
@@ -252,6 +262,7 @@ fn refused(error: JsValue) -> BackendError {
         "QuotaExceededError" => BackendError::Full,
         "VersionError" => BackendError::Newer,
         "SecurityError" => BackendError::Denied,
+        "UnknownError" | "InvalidStateError" => BackendError::Lost,
         "" => BackendError::Failed("no reason given".to_owned()),
         _ => BackendError::Failed(name),
     }

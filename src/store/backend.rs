@@ -20,6 +20,9 @@ pub enum BackendError {
     Newer,
     #[error("another window of this app is in the way; close it")]
     Blocked,
+    /// It happens to an app in the background, most of all in `WebKit`.
+    #[error("the browser has lost touch with the device's storage")]
+    Lost,
     #[error("the device's storage did not answer ({0})")]
     Failed(String),
 }
@@ -35,6 +38,10 @@ pub trait Backend {
         &self,
         entries: &[Entry],
     ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
+
+    /// Takes every entry away and leaves one in their place, all or nothing. As with
+    /// [`write`](Self::write), what must happen in the caller's own task happens before this returns.
+    fn clear(&self, leave: &Entry) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
 
     /// What a second, smaller place holds for the moment in which the first is broken.
     fn spare(&self) -> Vec<Entry>;

@@ -19,10 +19,15 @@ pub struct Stamp {
     pub zone: Option<Words>,
 }
 
+/// The key of the mark that an erased log leaves. The spare place, which may be slow to forget, counts only
+/// with the same mark in it.
+const ERASED: &str = "erased";
+
 /// What is known of the log in memory.
 #[derive(Debug, Default)]
 struct Known {
     records: Vec<Record>,
+    erased: Option<Entry>,
     /// Noted, and not yet safe.
     unsaved: BTreeSet<EventId>,
     unreadable: Vec<Entry>,
@@ -48,12 +53,15 @@ impl<B: Backend + 'static> Journal<B> {
     /// Reads everything that is stored, and stores what only the spare place still holds.
     pub async fn open(backend: B) -> Result<Self, BackendError> {
         let mut entries = backend.read().await?;
+        let erased = take_mark(&mut entries);
         let stored: BTreeSet<String> = entries.iter().map(|entry| entry.key.clone()).collect();
-        let spare = backend.spare();
-        let missing: Vec<Entry> =
-            spare.into_iter().filter(|entry| !stored.contains(&entry.key)).collect();
+        let mut missing = backend.spare();
+        if take_mark(&mut missing) != erased {
+            missing.clear();
+        }
+        missing.retain(|entry| !stored.contains(&entry.key));
         entries.extend(missing.iter().cloned());
-        let mut known = Known::default();
+        let mut known = Known { erased, ..Known::default() };
         for entry in entries {
             match Record::parse(&entry.text) {
                 Ok(record) if record.id().to_string() == entry.key => known.records.push(record),
@@ -102,10 +110,9 @@ impl<B: Backend + 'static> Journal<B> {
     }
 
     fn events_of(&self, facts: Vec<Fact>, stamp: &Stamp, random: fn() -> [u8; 10]) -> Vec<Event> {
-        let mut last = self.0.known.borrow().records.last().map(Record::id);
-        let millis = u64::try_from(stamp.at.timestamp_millis()).unwrap_or(0);
+        let mut last = self.last_id();
         let event = |what| {
-            let id = EventId::after(last, millis, random());
+            let id = id_after(last, stamp, random);
             last = Some(id);
             Event { id, at: stamp.at, zone: stamp.zone.clone(), what }
         };
@@ -137,7 +144,7 @@ impl<B: Backend + 'static> Journal<B> {
     /// Writes everything that is not yet safe.
     pub fn save(&self) -> impl Future<Output = Result<(), BackendError>> + use<B> {
         let entries = self.unsaved();
-        self.0.backend.keep_spare(&entries);
+        self.keep_spare(entries.clone());
         let writing = self.0.backend.write(&entries);
         let journal = self.clone();
         async move {
@@ -149,7 +156,7 @@ impl<B: Backend + 'static> Journal<B> {
                 }
             }
             drop(known);
-            journal.0.backend.keep_spare(&journal.unsaved());
+            journal.keep_spare(journal.unsaved());
             Ok(())
         }
     }
@@ -157,16 +164,55 @@ impl<B: Backend + 'static> Journal<B> {
     fn unsaved(&self) -> Vec<Entry> {
         let known = self.0.known.borrow();
         let unsafe_yet = known.records.iter().filter(|record| known.unsaved.contains(&record.id()));
-        unsafe_yet
-            .map(|record| Entry { key: record.id().to_string(), text: record.text().to_owned() })
-            .collect()
+        let entries = unsafe_yet
+            .map(|record| Entry { key: record.id().to_string(), text: record.text().to_owned() });
+        let unreadable = known.unreadable.iter().filter(|entry| {
+            EventId::try_from(entry.key.clone()).is_ok_and(|id| known.unsaved.contains(&id))
+        });
+        entries.chain(unreadable.cloned()).collect()
+    }
+
+    /// Takes the whole log away, all or nothing, what could not be read included.
+    pub fn erase(
+        &self,
+        stamp: &Stamp,
+        random: fn() -> [u8; 10],
+    ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
+        let upto = id_after(self.last_id(), stamp, random);
+        let mark = Entry { key: ERASED.to_owned(), text: upto.to_string() };
+        let erasing = self.0.backend.clear(&mark);
+        let journal = self.clone();
+        async move {
+            erasing.await?;
+            let mut known = journal.0.known.borrow_mut();
+            known.records.retain(|record| upto < record.id());
+            known.unsaved.retain(|id| upto < *id);
+            known.unreadable.clear();
+            known.erased = Some(mark);
+            drop(known);
+            journal.keep_spare(journal.unsaved());
+            Ok(())
+        }
+    }
+
+    /// Whether the log was erased, and nothing noted since.
+    pub fn is_erased(&self) -> bool {
+        let known = self.0.known.borrow();
+        known.erased.is_some() && known.records.is_empty() && known.unreadable.is_empty()
+    }
+
+    fn keep_spare(&self, mut entries: Vec<Entry>) {
+        if !entries.is_empty() {
+            entries.extend(self.0.known.borrow().erased.clone());
+        }
+        self.0.backend.keep_spare(&entries);
     }
 
     /// Joins a log from elsewhere into this one.
     pub fn merge(
         &self,
         more: &[Record],
-    ) -> Result<impl Future<Output = Result<(), BackendError>>, Altered> {
+    ) -> Result<impl Future<Output = Result<(), BackendError>> + use<B>, Altered> {
         let joined = join(&self.0.known.borrow().records, more)?;
         let mut known = self.0.known.borrow_mut();
         let old: BTreeSet<EventId> = known.records.iter().map(Record::id).collect();
@@ -200,6 +246,15 @@ impl<B: Backend + 'static> Journal<B> {
     }
 }
 
+fn id_after(last: Option<EventId>, stamp: &Stamp, random: fn() -> [u8; 10]) -> EventId {
+    EventId::after(last, u64::try_from(stamp.at.timestamp_millis()).unwrap_or(0), random())
+}
+
+fn take_mark(entries: &mut Vec<Entry>) -> Option<Entry> {
+    let at = entries.iter().position(|entry| entry.key == ERASED)?;
+    Some(entries.swap_remove(at))
+}
+
 #[cfg(test)]
 mod tests {
     use std::cell::Cell;
@@ -228,6 +283,11 @@ mod tests {
                 return std::future::ready(Err(BackendError::Full));
             }
             self.entries.borrow_mut().extend_from_slice(entries);
+            std::future::ready(Ok(()))
+        }
+
+        fn clear(&self, leave: &Entry) -> impl Future<Output = Result<(), BackendError>> + use<> {
+            *self.entries.borrow_mut() = vec![leave.clone()];
             std::future::ready(Ok(()))
         }
 
@@ -311,6 +371,45 @@ mod tests {
         block_on(journal.keep(draft.clone())).unwrap();
         assert_eq!(journal.records()[0], draft, "in the order of the ids");
         assert_eq!(place.entries.borrow().len(), 2);
+    }
+
+    #[test]
+    fn nothing_of_an_erased_log_comes_back_from_a_spare_place_that_forgot_too_late() {
+        let place = Memory::default();
+        let journal = block_on(Journal::open(place.clone())).unwrap();
+        block_on(journal.append(vec![note("one")], &stamp(), || [9; 10])).unwrap();
+        let late = place.entries.borrow().clone();
+        block_on(journal.erase(&stamp(), || [0; 10])).unwrap();
+        assert!(journal.is_erased() && journal.records().is_empty());
+        place.spare.borrow_mut().extend(late);
+        let again = block_on(Journal::open(place.clone())).unwrap();
+        assert!(again.is_erased());
+        assert!(again.unreadable().is_empty() && place.spare.borrow().is_empty());
+    }
+
+    #[test]
+    fn what_is_noted_after_an_erasing_stays_even_when_the_clock_was_set_back() {
+        let place = Memory::default();
+        let journal = block_on(Journal::open(place.clone())).unwrap();
+        block_on(journal.erase(&stamp(), || [0; 10])).unwrap();
+        let earlier = Stamp { at: stamp().at - chrono::Days::new(400), zone: None };
+        place.full.set(true);
+        block_on(journal.append(vec![note("later")], &earlier, || [0; 10])).unwrap_err();
+        place.full.set(false);
+        let again = block_on(Journal::open(place)).unwrap();
+        assert_eq!(again.history().notes.len(), 1);
+        assert!(!again.is_erased());
+    }
+
+    #[test]
+    fn an_erased_log_can_be_restored_from_a_copy() {
+        let place = Memory::default();
+        let journal = block_on(Journal::open(place.clone())).unwrap();
+        block_on(journal.append(vec![note("one")], &stamp(), || [1; 10])).unwrap();
+        let copy = journal.records();
+        block_on(journal.erase(&stamp(), || [0; 10])).unwrap();
+        block_on(journal.merge(&copy).unwrap()).unwrap();
+        assert_eq!(block_on(Journal::open(place)).unwrap().records(), copy);
     }
 
     #[test]

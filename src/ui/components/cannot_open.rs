@@ -20,7 +20,7 @@ pub fn CannotOpen(
             "Close every window of this app and open it again, so that the newer version starts."
         }
         BackendError::Blocked => "Close the other windows of this app. Then open it again.",
-        BackendError::Failed(_) => {
+        BackendError::Lost | BackendError::Failed(_) => {
             "Close the app and open it again. If that does not help, restart the device."
         }
     };
