@@ -334,7 +334,8 @@ pub struct SessionStory<'a> {
     limits: Limits,
     pub rung: RungNumber,
     number: u16,
-    now: DateTime<FixedOffset>,
+    /// What the clock says; setting it is setting the clock.
+    pub now: DateTime<FixedOffset>,
 }
 
 impl SessionStory<'_> {
