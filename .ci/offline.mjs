@@ -15,10 +15,10 @@ keepOffline(join(folder, "service-worker.js"));
 files(folder).forEach(compress);
 writeFileSync(join(folder, "_headers"), headers());
 
-/** Fills in the service worker: the files of each page and of the camera, and a name made from the content of all. */
+/** Fills in the service worker: the files of each page, of the camera and of the sealer, and a name made from the content of all. */
 function keepOffline(worker) {
   const content = createHash("sha256");
-  const parts = { client: [], practice: [], camera: [] };
+  const parts = { client: [], practice: [], camera: [], sealer: [] };
   for (const file of files(folder).filter((file) => file !== worker)) {
     content.update(readFileSync(file));
     const path = `/${relative(folder, file).split(sep).join("/")}`;
@@ -33,6 +33,7 @@ function keepOffline(worker) {
 }
 
 function partOf(path) {
+  if (path.startsWith("/practice/sealer")) return "sealer";
   if (path.startsWith("/practice/")) return "practice";
   return path.startsWith("/scanner") ? "camera" : "client";
 }

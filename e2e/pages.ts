@@ -339,7 +339,13 @@ export class Client {
 
   /** What the device holds, in the order in which it happened. */
   async stored(): Promise<Event[]> {
-    const texts = await this.page.evaluate(async () => {
+    const texts = await this.texts();
+    return texts.filter((text) => text.startsWith("{")).map((text) => named(JSON.parse(text)));
+  }
+
+  /** Every text that the device holds. */
+  async texts(): Promise<string[]> {
+    return await this.page.evaluate(async () => {
       const database = await new Promise<IDBDatabase>((resolve, reject) => {
         const opening = indexedDB.open("carryover");
         opening.onsuccess = () => resolve(opening.result);
@@ -354,7 +360,6 @@ export class Client {
         reading.onerror = () => reject(reading.error);
       });
     });
-    return texts.map((text) => named(JSON.parse(text)));
   }
 }
 

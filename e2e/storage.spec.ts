@@ -267,17 +267,68 @@ test("without the small storage for preferences everything works as before", asy
   expect(only(events, "set_rated")).toHaveLength(3);
 });
 
-test("two windows lose nothing of each other's", async ({ page, context }) => {
+test("a storage that does not answer is told as lost, and saved once it answers after all", async ({ page }) => {
+  // The transaction is made as ever; only that it is complete is not told for as long as `window.silent` is set.
+  await page.addInitScript(() => {
+    const complete = Object.getOwnPropertyDescriptor(IDBTransaction.prototype, "oncomplete");
+    Object.defineProperty(IDBTransaction.prototype, "oncomplete", {
+      set(this: IDBTransaction, listener: () => void) {
+        complete?.set?.call(this, () => {
+          if ((window as any).silent) addEventListener("answer", listener, { once: true });
+          else listener();
+        });
+      },
+    });
+  });
   const client = await Client.with(page, small, EVENING);
-  const second = await Client.at(await context.newPage(), EVENING);
-  await client.trainDay(stairs, [1, 1, 1]);
-  await second.runFor(600);
-  await second.trainDay(stairs, [2, 2, 2]);
-  await client.reload();
-  await second.reload();
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(stairs);
+  await page.evaluate(() => void Object.assign(window, { silent: true }));
+  await client.point(2).click();
+  await client.runFor(9);
+  await expect(page.getByText("Saving…")).toBeVisible();
+  await client.runFor(2);
+  await expect(
+    page.getByText("Not saved yet: the browser has lost touch with the device's storage.").first(),
+  ).toBeVisible();
+  await expect(client.saved()).toHaveCount(0);
+  await page.evaluate(() => {
+    Object.assign(window, { silent: false });
+    dispatchEvent(new Event("answer"));
+  });
+  await expect(client.saved()).toBeVisible();
+  await expect(page.getByText("Not saved yet")).toHaveCount(0);
   const events = await client.stored();
   expectNothingDoubled(events);
-  expect(only(events, "session_ended")).toHaveLength(2);
-  expect(await second.stored()).toEqual(events);
-  await expect(client.line(stairs.name)).toContainText("done");
+  expect(ratingsOf(events).map(([, set, rating]) => [set, rating])).toEqual([[1, 2]]);
+});
+
+test("a storage that never opens is told, with the way out, and the log opens once it answers", async ({ page }) => {
+  await page.addInitScript(() => {
+    const success = Object.getOwnPropertyDescriptor(IDBRequest.prototype, "onsuccess");
+    Object.defineProperty(IDBRequest.prototype, "onsuccess", {
+      set(this: IDBRequest, listener: () => void) {
+        success?.set?.call(this, () => {
+          if (sessionStorage.getItem("silent")) addEventListener("answer", listener, { once: true });
+          else listener();
+        });
+      },
+    });
+  });
+  const client = await Client.with(page, small, EVENING);
+  await page.evaluate(() => sessionStorage.setItem("silent", "yes"));
+  await page.reload();
+  await expect(page.getByText("Opening your routine…")).toBeVisible();
+  await expect(async () => {
+    await client.runFor(11);
+    await expect(page.getByRole("heading", { name: "Your log could not be opened" })).toBeVisible({ timeout: 500 });
+  }).toPass();
+  await expect(page.getByText("the browser has lost touch with the device's storage")).toBeVisible();
+  await expect(page.getByText("Close the app and open it again.")).toBeVisible();
+  await page.evaluate(() => {
+    sessionStorage.removeItem("silent");
+    dispatchEvent(new Event("answer"));
+  });
+  await expect(client.title(/^Good /)).toBeVisible();
 });

@@ -2,7 +2,8 @@
 //
 // The build fills in the lists of its files and a name made from their content. The client's page is kept
 // from the first visit on; the practitioner's only where it was opened, since a client never needs it;
-// and what reads codes once a camera was opened, since most phones do that by themselves.
+// what reads codes once a camera was opened, since most phones do that by themselves; and what seals and
+// opens with a passphrase once that was done, or with the practitioner's page.
 // A new build is fetched beside the old one and waits: the app asks before it takes over, and never in
 // a session.
 const PARTS = __PARTS__;
@@ -16,7 +17,12 @@ addEventListener("install", (event) => {
 async function install() {
   const practised = await caches.match(PAGES.practice);
   await keep("client");
-  if (practised) await keep("practice");
+  if (practised) await keepPractice();
+}
+
+async function keepPractice() {
+  await keep("sealer");
+  await keep("practice");
 }
 
 async function keep(part) {
@@ -31,12 +37,12 @@ addEventListener("activate", (event) => {
 
 addEventListener("message", (event) => {
   if (event.data === "take over") skipWaiting();
-  if (event.data === "keep practice") event.waitUntil(keepOnce("practice"));
+  if (event.data === "keep practice") event.waitUntil(keepPracticeOnce());
 });
 
-async function keepOnce(part) {
+async function keepPracticeOnce() {
   const cache = await caches.open(CACHE);
-  if (!(await cache.match(PAGES[part]))) await keep(part);
+  if (!(await cache.match(PAGES.practice))) await keepPractice();
 }
 
 addEventListener("fetch", (event) => {
@@ -53,6 +59,7 @@ async function answer(request, wanted) {
   const found = await cache.match(wanted);
   if (found) return found;
   const fetched = await fetch(request);
-  if (fetched.ok && PARTS.camera.includes(wanted)) await cache.put(wanted, fetched.clone());
+  const isKeptOnceUsed = PARTS.camera.includes(wanted) || PARTS.sealer.includes(wanted);
+  if (fetched.ok && isKeptOnceUsed) await cache.put(wanted, fetched.clone());
   return fetched;
 }

@@ -109,6 +109,66 @@ async fn a_database_of_a_newer_version_is_left_alone() {
 }
 
 #[wasm_bindgen_test]
+async fn a_write_after_a_newer_version_took_the_database_is_refused_and_kept_for_later() {
+    let journal = open("overtaken").await;
+    // The newer version opens the database while this one has it open.
+    let upgraded =
+        run("return new Promise((done) => { const asked = indexedDB.open('overtaken', 7); \
+         asked.onsuccess = () => { asked.result.close(); done(); }; });");
+    wasm_bindgen_futures::JsFuture::from(js_sys::Promise::from(upgraded)).await.unwrap();
+    let answer = journal.append(vec![note("one")], &clock::stamp(), random::ten_bytes).await;
+    assert_eq!(answer, Err(BackendError::Newer));
+    assert!(!journal.is_saved());
+    assert_eq!(journal.history().notes.len(), 1);
+    assert!(spare_text("overtaken").contains("one"));
+}
+
+#[wasm_bindgen_test]
+async fn a_database_that_another_window_will_not_let_go_of_is_blocked() {
+    // That window holds an older version, and this one asks for the next.
+    let held = run("return new Promise((done) => { const asked = indexedDB.open('held', 1); \
+         asked.onsuccess = () => { const open = IDBFactory.prototype.open; \
+           IDBFactory.prototype.open = function (name) { return open.call(this, name, 2); }; \
+           done(() => { IDBFactory.prototype.open = open; asked.result.close(); }); }; });");
+    let held = wasm_bindgen_futures::JsFuture::from(js_sys::Promise::from(held)).await.unwrap();
+    let answer = IndexedDb::open("held").await;
+    Function::from(held).call0(&JsValue::NULL).unwrap();
+    assert_eq!(answer.unwrap_err(), BackendError::Blocked);
+}
+
+#[wasm_bindgen_test]
+async fn a_storage_that_is_gone_in_the_background_keeps_the_entry_until_it_is_back() {
+    let journal = open("gone").await;
+    let gone = run("const transaction = IDBDatabase.prototype.transaction; \
+         const lost = () => { throw new DOMException( \
+           'Connection to Indexed Database server lost. Refresh the page to try again', 'UnknownError'); }; \
+         IDBDatabase.prototype.transaction = lost; \
+         return () => { IDBDatabase.prototype.transaction = transaction; };");
+    let answer = journal.append(vec![note("one")], &clock::stamp(), random::ten_bytes).await;
+    Function::from(gone).call0(&JsValue::NULL).unwrap();
+    assert_eq!(answer, Err(BackendError::Lost));
+    assert!(!journal.is_saved());
+    assert!(spare_text("gone").contains("one"));
+    journal.save().await.unwrap();
+    assert!(journal.is_saved());
+    assert_eq!(open("gone").await.history().notes.len(), 1);
+}
+
+#[wasm_bindgen_test]
+async fn erasing_takes_everything_away_and_what_is_noted_later_stays() {
+    let journal = open("erased").await;
+    let damaged =
+        Entry { key: "01ARYZ6S410000000000000000".to_owned(), text: "{\"id\":\"01AR".to_owned() };
+    IndexedDb::open("erased").await.unwrap().write(std::slice::from_ref(&damaged)).await.unwrap();
+    journal.append(vec![note("one")], &clock::stamp(), random::ten_bytes).await.unwrap();
+    journal.erase(&clock::stamp(), random::ten_bytes).await.unwrap();
+    let again = open("erased").await;
+    assert!(again.is_erased() && again.unreadable().is_empty());
+    again.append(vec![note("two")], &clock::stamp(), random::ten_bytes).await.unwrap();
+    assert_eq!(open("erased").await.history().notes.len(), 1);
+}
+
+#[wasm_bindgen_test]
 fn preferences_survive_denied_storage() {
     preferences::set("carryover.test", 3);
     assert_eq!(preferences::get::<i32>("carryover.test"), Some(3));
@@ -125,6 +185,12 @@ fn preferences_survive_denied_storage() {
 
 async fn open(name: &str) -> Journal<IndexedDb> {
     Journal::open(IndexedDb::open(name).await.unwrap()).await.unwrap()
+}
+
+/// What the small storage holds for the moment in which the large one is broken.
+fn spare_text(name: &str) -> String {
+    let script = format!("return localStorage.getItem('{name}.spare') ?? '';");
+    run(&script).as_string().unwrap()
 }
 
 fn note(text: &str) -> Fact {

@@ -35,6 +35,8 @@ pub mod runner;
 
 pub mod coach;
 
+pub mod last_copy;
+
 pub mod review;
 
 pub mod following;

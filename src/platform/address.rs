@@ -25,3 +25,10 @@ pub fn take_fragment() -> Option<String> {
 pub fn site() -> Option<String> {
     web_sys::window()?.location().origin().ok()
 }
+
+/// Leaves the page for good and opens an address of the app anew, with nothing in memory.
+pub fn open_anew(path: &str) {
+    if let Some(window) = web_sys::window() {
+        drop(window.location().replace(path));
+    }
+}

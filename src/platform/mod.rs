@@ -10,6 +10,10 @@ pub mod random;
 
 pub mod indexed_db;
 
+pub mod one_window;
+
+pub mod lasting;
+
 pub mod preferences;
 
 pub mod sound;

@@ -38,6 +38,21 @@ pub fn set(name: &str, value: impl Serialize) {
     }
 }
 
+/// Forgets everything under these names' common beginning.
+pub fn forget_all(beginning: &str) {
+    let Some(storage) = web_sys::window().and_then(|window| window.local_storage().ok().flatten())
+    else {
+        return;
+    };
+    let names: Vec<String> = (0..storage.length().unwrap_or(0))
+        .filter_map(|at| storage.key(at).ok().flatten())
+        .collect();
+    let beginning = full(beginning);
+    for name in names.iter().filter(|name| name.starts_with(&beginning)) {
+        drop(storage.remove_item(name));
+    }
+}
+
 pub fn forget(name: &str) {
     if storage_is_allowed() {
         LocalStorage::delete(full(name));

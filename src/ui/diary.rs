@@ -1,5 +1,6 @@
 //! The client's log, as the screens see it: the history folded from it, and whether all of it is safe.
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use leptos::prelude::*;
@@ -7,12 +8,16 @@ use leptos::prelude::*;
 use super::keeping::Keeping;
 use crate::domain::event::{EventId, Fact};
 use crate::domain::history::History;
+use crate::domain::words::Id;
 use crate::exchange::file::{self, RoutineFile};
 use crate::exchange::record::Record;
 use crate::platform::indexed_db::IndexedDb;
 use crate::platform::{clock, random};
 use crate::store::backend::{BackendError, Entry};
 use crate::store::journal::Journal;
+
+/// Why a copy is not joined; finishes the sentence "could not be used:".
+const OTHER_LOG: &str = "it follows another routine than the log on this phone. If it is yours, erase this log first, then restore the copy";
 
 /// The client's log.
 #[derive(Clone, Copy)]
@@ -81,7 +86,8 @@ impl Diary {
 
     fn follow(self, writing: impl Future<Output = Result<(), BackendError>> + 'static) {
         self.history.set(Rc::new(self.journal.with_value(Journal::history)));
-        self.keeping.follow(writing, move || self.journal.with_value(Journal::is_saved));
+        let journal = self.journal.get_value();
+        self.keeping.follow(writing, move || journal.is_saved());
     }
 
     /// The whole log.
@@ -105,6 +111,27 @@ impl Diary {
         if let Some(note) = note {
             self.follow(self.journal.with_value(|journal| journal.keep(note)));
         }
+    }
+
+    /// Joins a copy into the log; how many entries were missing here, or why it is not joined.
+    pub fn restore(self, copy: &[Record]) -> Result<usize, String> {
+        let of = |history: &History| -> BTreeSet<Id> {
+            history.accepted.iter().map(|accepted| accepted.routine.id.clone()).collect()
+        };
+        let (here, there) =
+            (self.history_untracked(), History::fold(copy.iter().map(|record| &record.event)));
+        let known = self.records().len();
+        if 0 < known && of(&here).is_disjoint(&of(&there)) {
+            return Err(OTHER_LOG.to_owned());
+        }
+        let writing = self.journal.with_value(|journal| journal.merge(copy));
+        self.follow(writing.map_err(|altered| altered.to_string())?);
+        Ok(self.records().len() - known)
+    }
+
+    /// Takes the whole log away; what to say where that failed.
+    pub async fn erase(self) -> Result<(), BackendError> {
+        self.journal.get_value().erase(&clock::stamp(), random::ten_bytes).await
     }
 
     pub fn unreadable(self) -> Vec<Entry> {

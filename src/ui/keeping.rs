@@ -1,9 +1,14 @@
 //! Whether what was entered is safe on the device, for whatever keeps it: the log or the caseload.
 
+use std::time::Duration;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use crate::store::backend::BackendError;
+
+/// A storage that has not answered after so many seconds is lost, as far as anyone can tell.
+pub const ANSWERS_WITHIN: u64 = 10;
 
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Saving {
@@ -51,13 +56,23 @@ impl Keeping {
         is_saved: impl FnOnce() -> bool + 'static,
     ) {
         self.saving.set(Saving::Writing);
+        let give_up = move || {
+            if self.saving.try_get_untracked() == Some(Saving::Writing) {
+                self.saving.set(Saving::Failed(BackendError::Lost));
+            }
+        };
+        let waiting = set_timeout_with_handle(give_up, Duration::from_secs(ANSWERS_WITHIN));
         spawn_local(async move {
             let saving = match writing.await {
                 Ok(()) if is_saved() => Saving::Saved,
                 Ok(()) => Saving::Writing,
                 Err(error) => Saving::Failed(error),
             };
-            self.saving.set(saving);
+            if let Ok(waiting) = waiting {
+                waiting.clear();
+            }
+            // The screens may be gone by now, where another window took over.
+            self.saving.try_set(saving);
         });
     }
 }

@@ -3,6 +3,7 @@
 use std::time::Duration;
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
 use super::diary::{Diary, use_diary};
 use crate::domain::coach;
@@ -11,7 +12,7 @@ use crate::domain::history::Today;
 use crate::domain::pain::PainRating;
 use crate::domain::runner::{Bookmark, Input, Manner, Moment, Run, SLEPT, Stage, Task};
 use crate::platform::sound::{self, Health};
-use crate::platform::{clock, preferences, screen, vibration, voice};
+use crate::platform::{clock, lasting, preferences, screen, vibration, voice};
 
 const BOOKMARK: &str = "carryover.bookmark";
 /// The session whose end is still being looked at.
@@ -220,6 +221,12 @@ impl Training {
         self.diary.append(facts);
         if ended {
             self.diary.tell_verdicts();
+            if self.diary.history_untracked().sessions.len() == 1 {
+                spawn_local(async {
+                    // Refused or not: the page about keeping the log says so.
+                    lasting::ask_for_promise().await;
+                });
+            }
             preferences::set(JUST_ENDED, run.session());
         }
         self.sound_out(&before, &run, by_tap || woke, now);

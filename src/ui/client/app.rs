@@ -9,6 +9,7 @@ use super::cues::Cues;
 use super::exercise::ExerciseScreen;
 use super::hand_back::HandBack;
 use super::help::Help;
+use super::keep::Keep;
 use super::morning::MorningCheck;
 use super::routine::MyRoutine;
 use super::session::Session;
@@ -16,7 +17,6 @@ use super::take::Take;
 use super::today::Home;
 use crate::platform::indexed_db::IndexedDb;
 use crate::store::journal::Journal;
-use crate::ui::components::newer::NewerVersion;
 use crate::ui::components::nowhere::Nowhere;
 use crate::ui::diary::Diary;
 use crate::ui::training::Training;
@@ -26,7 +26,6 @@ use crate::ui::training::Training;
 pub fn App(journal: Journal<IndexedDb>) -> impl IntoView {
     provide_context(Diary::new(journal));
     provide_context(Training::idle());
-    provide_context(NewerVersion::watch());
     view! {
         <Router>
             <Routes fallback=|| view! { <Nowhere back="/" to="Back to Today" /> }>
@@ -39,6 +38,7 @@ pub fn App(journal: Journal<IndexedDb>) -> impl IntoView {
                 <Route path=path!("/exercise/:id") view=ExerciseScreen />
                 <Route path=path!("/routine") view=MyRoutine />
                 <Route path=path!("/hand-back") view=HandBack />
+                <Route path=path!("/keep") view=Keep />
                 <Route path=path!("/help") view=Help />
                 <Route path=path!("/cues") view=Cues />
             </Routes>

@@ -28,4 +28,10 @@ pub mod help;
 
 pub mod cues;
 
+pub mod keep;
+
+pub mod log_file;
+
 pub mod app;
+
+pub mod window;

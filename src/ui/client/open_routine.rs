@@ -85,7 +85,7 @@ impl Offer {
                 self.file.set(Some(*file));
             }
             Ok(File::Log(_) | File::DamagedLog { .. }) => self.problem.set(Some(format!(
-                "\"{name}\" is a log, not a routine. Logs are opened on the practitioner's page."
+                "\"{name}\" is a log, not a routine. A log of yours is brought back under \"Keep your log safe\"."
             ))),
             Err(error) => {
                 self.problem.set(Some(format!("\"{name}\" could not be opened: {error}.")));

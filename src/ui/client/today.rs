@@ -4,14 +4,17 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use leptos::prelude::*;
 use leptos_router::components::A;
 
+use super::log_file::last_copy;
 use super::welcome::Welcome;
 use crate::domain::course::{Availability, Stop};
 use crate::domain::dose::session_time;
 use crate::domain::event::Fact;
-use crate::domain::history::{Due, History, Today};
+use crate::domain::history::{Due, History, Session, Today};
+use crate::domain::last_copy::days_to_offer_at;
 use crate::domain::routine::Routine;
 use crate::domain::rule::Light;
 use crate::domain::words::Words;
+use crate::platform::clock;
 use crate::ui::components::light::LightMark;
 use crate::ui::components::newer::NewerNotice;
 use crate::ui::components::screen::Screen;
@@ -114,6 +117,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
                     }
                 })}
             <Stopped stops who=who.clone() />
+            {(!open_session).then(|| view! { <CopyOffer /> })}
             <section class="card">
                 <div class="row">
                     <h2 class="grow">"Today's routine"</h2>
@@ -127,12 +131,37 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
                 {answered.then(|| view! { <A href="/morning">"Change this morning's answer"</A> })}
                 <A href="/hand-back">"Hand back the log"</A>
                 {has_answers.then(|| view! { <A href="/routine">"Answers to what you wrote"</A> })}
+                <A href="/keep">"Keep your log safe"</A>
                 <A href="/routine">"My routine and the rule"</A>
                 <A href="/cues">"Sound, voice and pace"</A>
                 <A href="/help">"Help and warning signs"</A>
             </nav>
         </Screen>
     }
+}
+
+/// Offers a copy once the last one has grown old.
+#[component]
+fn CopyOffer() -> impl IntoView {
+    let history = use_diary().history_untracked();
+    let (last, today) = (last_copy(), clock::now().date_naive());
+    let first = history.sessions.first().map(Session::day);
+    let days = first
+        .zip(history.last_day())
+        .and_then(|(first, latest)| days_to_offer_at(last, first, latest, today));
+    days.map(|days| {
+        let words = if last.is_some() {
+            format!("The last copy of your log is {days} days old.")
+        } else {
+            "There is no copy of your log yet.".to_owned()
+        };
+        view! {
+            <section class="card stack">
+                <p>{words} " If this phone breaks, only a copy brings it back."</p>
+                <A href="/keep" attr:class="button">"Save a copy"</A>
+            </section>
+        }
+    })
 }
 
 #[component]

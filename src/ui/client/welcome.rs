@@ -20,6 +20,7 @@ pub fn Welcome() -> impl IntoView {
                 <OpenRoutineButtons demo=true />
                 <ul class="plain-list small soft">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
                 <p class="tap-links">
+                    <A href="/keep">"Restore a copy of your log"</A>
                     <A href="/help">"Help and warning signs"</A>
                     <a href="/practice/" rel="external">"I am the practitioner"</a>
                 </p>

@@ -32,6 +32,10 @@ pub mod newer;
 
 pub mod cannot_open;
 
+pub mod elsewhere;
+
+pub mod passphrase;
+
 pub mod nowhere;
 
 pub mod what_changes;

@@ -13,6 +13,7 @@ use crate::exchange::file::{self, File};
 use crate::exchange::record::{Record, join};
 use crate::exchange::sealed;
 use crate::platform::files::Picked;
+use crate::ui::components::passphrase::SealedFile;
 
 /// One client's log, from one file or from several that belong together.
 #[derive(Clone)]
@@ -67,13 +68,6 @@ pub struct OpenCopy {
     pub documents: Vec<(String, String)>,
 }
 
-/// A sealed file that waits for its passphrase.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct SealedFile {
-    pub name: String,
-    pub text: String,
-}
-
 #[derive(Clone, Copy)]
 pub struct Bench {
     desk: Desk,
@@ -123,7 +117,7 @@ impl Bench {
             if self.sealed.with_untracked(|waiting| !waiting.contains(&file)) {
                 self.sealed.update(|waiting| waiting.push(file));
             }
-            return Ok(("sealed; the caseload asks for its passphrase".to_owned(), None));
+            return Ok(("sealed; its passphrase is asked for below".to_owned(), None));
         }
         if copy::is_copy(text) {
             let documents = copy::parse(text).map_err(|error| error.to_string())?;

@@ -8,6 +8,7 @@ use super::closing::CloseVisit;
 use super::desk::use_desk;
 use super::page::{Page, about_client, address};
 use super::review::VisitReview;
+use super::sealing::SealedToOpen;
 use crate::domain::words::Id;
 use crate::platform::files::Picked;
 use crate::ui::components::open_file::{OpenFile, Several};
@@ -50,6 +51,7 @@ fn Visit(id: Id) -> impl IntoView {
             <section class="open-log unprinted">
                 <OpenFile label="Open the log" class="button" several=Several::Yes on_open=open />
                 <Outcomes bench />
+                <SealedToOpen bench />
             </section>
             {review}
             <CloseVisit id />

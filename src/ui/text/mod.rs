@@ -6,6 +6,8 @@ pub mod dose;
 
 pub mod library;
 
+pub mod log;
+
 pub mod link;
 
 pub mod verdict;

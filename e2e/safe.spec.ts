@@ -1,0 +1,236 @@
+/** The log kept safe: copies, a new phone, the browser's promise, and erasing everything. */
+import { readFileSync } from "node:fs";
+import type { Download, Page } from "@playwright/test";
+import { expect, test } from "./fixtures.ts";
+import { Client, EVENING, expectNothingDoubled, kinds, oneExercise, only } from "./pages.ts";
+import { Practitioner } from "./practitioner.ts";
+
+test.use({ timezoneId: "Europe/Berlin" });
+
+const small = oneExercise();
+const [stairs] = small.routine.exercises as [(typeof small.routine.exercises)[0]];
+const PASSPHRASE = "loop band on the banister";
+
+async function open(client: Client): Promise<void> {
+  await client.link("Keep your log safe").click();
+  await expect(client.title("Keep your log safe")).toBeVisible();
+}
+
+async function saved(client: Client, button: string): Promise<{ name: string; text: string }> {
+  const [download]: [Download, void] = await Promise.all([
+    client.page.waitForEvent("download"),
+    client.button(button).click(),
+  ]);
+  return { name: download.suggestedFilename(), text: readFileSync(await download.path(), "utf8") };
+}
+
+async function restore(client: Client, name: string, text: string): Promise<void> {
+  const file = { name, mimeType: "text/plain", buffer: Buffer.from(text) };
+  await client.page.getByLabel("Restore a copy").setInputFiles(file);
+}
+
+async function giveNewPassphrase(page: Page, what: string): Promise<void> {
+  await page.getByText(`Seal the ${what} with a passphrase`).click();
+  await page.getByLabel("Passphrase", { exact: true }).fill(PASSPHRASE);
+  await page.getByLabel("The same passphrase again", { exact: true }).fill(PASSPHRASE);
+}
+
+async function openSealed(page: Page, passphrase: string): Promise<void> {
+  await page.getByLabel("Its passphrase", { exact: true }).fill(passphrase);
+  await page.getByRole("button", { name: "Open it", exact: true }).click();
+}
+
+test("a copy brings the whole log to a new phone, and restoring it twice changes nothing", async ({
+  page,
+  openDevice,
+}) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 2, 1]);
+  await open(client);
+  await expect(page.getByText("No copy of your log yet.")).toBeVisible();
+  await client.expectAccessible();
+  const copy = await saved(client, "Save a copy");
+  expect(copy.name).toBe("carryover-log-2026-11-25.txt");
+  await expect(page.getByText("Last copy: Wednesday 25 November, today.")).toBeVisible();
+  const events = await client.stored();
+  // A copy for oneself is no hand-over.
+  expect(only(events, "handed_back")).toEqual([]);
+
+  const device = await openDevice({ timezoneId: "Europe/Berlin", locale: "en-GB" });
+  const other = await Client.at(await device.newPage(), EVENING);
+  await other.link("Restore a copy of your log").click();
+  await restore(other, "copy.txt", copy.text);
+  await expect(other.page.getByText(`"copy.txt": ${events.length} entries brought back.`)).toBeVisible();
+  await expect(other.saved()).toBeVisible();
+  await restore(other, "copy.txt", copy.text);
+  await expect(other.page.getByText("nothing new in it; everything was here already")).toBeVisible();
+  await other.link("Back to Today").click();
+  await expect(other.line(stairs.name)).toContainText("done");
+  expect(await other.stored()).toEqual(events);
+  await other.reload();
+  await other.until("2026-11-26T07:00:00+01:00");
+  await other.answerMorning(2);
+});
+
+test("a copy of another log, a routine or no copy at all changes nothing, and says why", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 1, 1]);
+  const before = await client.stored();
+  await open(client);
+  const foreign = JSON.stringify(before.map(({ id }) => id));
+  await restore(client, "foreign.txt", foreign);
+  await expect(page.getByText('"foreign.txt" could not be used')).toBeVisible();
+  await restore(client, "routine.json", JSON.stringify(small));
+  await expect(page.getByText("it is a routine, not a copy of a log")).toBeVisible();
+  const { text } = await saved(client, "Save a copy");
+  await restore(client, "other.txt", text.replaceAll(`"${small.routine.id}"`, '"another"'));
+  await expect(page.getByText("it follows another routine than the log on this phone")).toBeVisible();
+  await restore(client, "cut.txt", text.slice(0, 200));
+  await expect(page.getByText('"cut.txt" could not be used')).toBeVisible();
+  expect(await client.stored()).toEqual(before);
+});
+
+test("a copy is offered once the last one is two weeks old, and no sooner", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 1, 1]);
+  await client.until("2026-12-08T18:00:00+01:00");
+  await client.reload();
+  await expect(client.link("Save a copy")).toHaveCount(0);
+  await client.until("2026-12-09T18:00:00+01:00");
+  await client.reload();
+  await expect(page.getByText("There is no copy of your log yet.")).toBeVisible();
+  await client.link("Save a copy").click();
+  await saved(client, "Save a copy");
+  await client.link("Back to Today").click();
+  await expect(client.link("Save a copy")).toHaveCount(0);
+  await client.trainDay(stairs, [1, 1, 1]);
+  await client.until("2026-12-24T18:00:00+01:00");
+  await client.reload();
+  // Nothing was noted since the day of the copy.
+  await expect(client.link("Save a copy")).toHaveCount(0);
+  await client.trainDay(stairs, [1, 1, 1]);
+  await expect(page.getByText("The last copy of your log is 15 days old.")).toBeVisible();
+});
+
+test("the browser is asked to keep the log after the first session, and can be asked again", async ({ page }) => {
+  await page.addInitScript(() => {
+    Object.assign(window, { asked: 0 });
+    const storage = { persisted: async () => false, persist: async () => void (window as any).asked++ };
+    Object.defineProperty(navigator, "storage", { value: storage });
+  });
+  const asked = () => page.evaluate(() => (window as any).asked as number);
+  const client = await Client.with(page, small, EVENING);
+  expect(await asked()).toBe(0);
+  await client.trainDay(stairs, [1, 1, 1]);
+  expect(await asked()).toBe(1);
+  await client.trainDay(stairs, [1, 1, 1]);
+  expect(await asked()).toBe(1);
+  await open(client);
+  await client.button("Ask the browser to keep it").click();
+  await expect(page.getByText("It did not promise.")).toBeVisible();
+  expect(await asked()).toBe(2);
+});
+
+test("erasing takes two taps, says what goes, and leaves nothing but what a copy brings back", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 2, 1]);
+  const events = await client.stored();
+  await open(client);
+  const { text } = await saved(client, "Save a copy");
+  await client.button("Erase everything…").click();
+  await expect(page.getByText("takes away from this phone: 1 session and 0 morning answers")).toBeVisible();
+  await client.expectAccessible();
+  await client.button("Keep it").click();
+  expect(await client.stored()).toEqual(events);
+  await client.button("Erase everything…").click();
+  await client.button("Erase everything").click();
+  await expect(client.title("Carryover")).toBeVisible();
+  await expect(client.button("Try the demo")).toBeVisible();
+  const left = await page.evaluate(() => Object.keys(localStorage));
+  expect(left).toEqual([]);
+  const texts = await client.texts();
+  expect(texts).toHaveLength(1);
+  expect(texts[0]).toMatch(/^[0-9A-Z]{26}$/);
+  await client.link("Restore a copy of your log").click();
+  await restore(client, "copy.txt", text);
+  await expect(client.saved()).toBeVisible();
+  expect(await client.stored()).toEqual(events);
+});
+
+test.describe("with the network gone", () => {
+  test.use({ serviceWorkers: "allow" });
+
+  test("copies, restoring and erasing work", async ({ page, context }) => {
+    const client = await Client.with(page, small, EVENING);
+    await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
+    await client.reload();
+    await context.setOffline(true);
+    await client.trainDay(stairs, [1, 1, 1]);
+    await open(client);
+    const { text } = await saved(client, "Save a copy");
+    await client.button("Erase everything…").click();
+    await client.button("Erase everything").click();
+    await client.link("Restore a copy of your log").click();
+    await restore(client, "copy.txt", text);
+    await expect(client.saved()).toBeVisible();
+    await client.link("Back to Today").click();
+    await expect(client.line(stairs.name)).toContainText("done");
+  });
+});
+
+test("a log sealed at the hand-back opens on the practitioner's page, on the visit's page too", async ({
+  page,
+  openDevice,
+}) => {
+  const client = await Client.with(page, small, EVENING);
+  const sealer: string[] = [];
+  page.context().on("request", (request) => {
+    if (request.url().includes("sealer")) sealer.push(request.url());
+  });
+  await client.trainDay(stairs, [1, 2, 1]);
+  await client.link("Hand back the log").click();
+  await page.getByText("Seal the log with a passphrase").click();
+  await page.getByLabel("Passphrase", { exact: true }).fill("short");
+  await client.button("Save the log as a file").click();
+  await expect(page.getByText("The two passphrases are not the same. Nothing was saved.")).toBeVisible();
+  expect(sealer).toEqual([]);
+  await page.getByText("Seal the log with a passphrase").click();
+  await giveNewPassphrase(page, "log");
+  const sealed = await saved(client, "Save the log as a file");
+  expect(sealed.name).toBe("carryover-log-2026-11-25-sealed.txt");
+  expect(sealed.text).toMatch(/^-----BEGIN AGE ENCRYPTED FILE-----/);
+  expect(sealed.text).not.toContain("carryover");
+  await expect(page.getByText("Saved with your downloads.")).toBeVisible();
+  expect(only(await client.stored(), "handed_back")).toHaveLength(1);
+
+  const device = await openDevice({ timezoneId: "Europe/Berlin", locale: "en-GB" });
+  const desk = await Practitioner.at(await device.newPage());
+  const file = { name: sealed.name, mimeType: "text/plain", buffer: Buffer.from(sealed.text) };
+  await desk.addClient("Postal round, left heel");
+  await desk.page.goto(new URL("review", desk.page.url()).href);
+  await desk.page.getByLabel("Open the log").setInputFiles(file);
+  await openSealed(desk.page, "not this one");
+  await expect(desk.page.getByText("this passphrase does not fit it")).toBeVisible();
+  await openSealed(desk.page, PASSPHRASE);
+  await expect(desk.page.getByText(/entries|new client|opened/).first()).toBeVisible();
+});
+
+test("a sealed copy is restored with its passphrase, and with no other", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 2, 1]);
+  const events = await client.stored();
+  await open(client);
+  await giveNewPassphrase(page, "copy");
+  const sealed = await saved(client, "Save a copy");
+  await client.button("Erase everything…").click();
+  await client.button("Erase everything").click();
+  await client.link("Restore a copy of your log").click();
+  await restore(client, sealed.name, sealed.text);
+  await openSealed(page, "another passphrase");
+  await expect(page.getByText("this passphrase does not fit it")).toBeVisible();
+  await openSealed(page, PASSPHRASE);
+  await expect(client.saved()).toBeVisible();
+  const restored = await client.stored();
+  expectNothingDoubled(restored);
+  expect(kinds(restored)).toEqual(kinds(events));
+});

@@ -1,0 +1,175 @@
+//! The log as a file on its way out: as it is or sealed with a passphrase, by download or the share sheet.
+
+use chrono::NaiveDate;
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+
+use crate::exchange::file;
+use crate::exchange::record::Record;
+use crate::platform::{clock, files, preferences, sealer};
+use crate::ui::components::passphrase::NewPassphrase;
+use crate::ui::diary::{Diary, use_diary};
+
+const LAST_COPY: &str = "carryover.last-copy";
+
+/// The day on which the whole log last left the device as a file, if that is known.
+pub fn last_copy() -> Option<NaiveDate> {
+    preferences::get(LAST_COPY)
+}
+
+/// What the file is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Purpose {
+    /// The practitioner reads it; that it was handed back is noted in it.
+    HandBack,
+    /// The client keeps it.
+    Copy,
+}
+
+#[derive(Clone, Copy)]
+enum Way {
+    Save,
+    Share,
+}
+
+#[derive(Clone)]
+struct Outgoing {
+    name: String,
+    text: String,
+    note: Option<Record>,
+    /// The passphrase it is sealed with.
+    sealed_with: Option<String>,
+}
+
+#[derive(Clone, Copy)]
+pub struct LogFile {
+    diary: Diary,
+    purpose: Purpose,
+    pub passphrase: NewPassphrase,
+    pub last_copy: RwSignal<Option<NaiveDate>>,
+    said: RwSignal<Option<String>>,
+    sealing: RwSignal<bool>,
+    /// Browsers share only right after a tap, and sealing takes longer: then the next tap sends this.
+    sealed: StoredValue<Option<Outgoing>, LocalStorage>,
+}
+
+impl LogFile {
+    pub fn to(purpose: Purpose) -> Self {
+        Self {
+            diary: use_diary(),
+            purpose,
+            passphrase: NewPassphrase::empty(),
+            last_copy: RwSignal::new(last_copy()),
+            said: RwSignal::new(None),
+            sealing: RwSignal::new(false),
+            sealed: StoredValue::new_local(None),
+        }
+    }
+
+    fn send(self, way: Way) {
+        self.said.set(None);
+        let passphrase = match self.passphrase.agreed() {
+            Ok(passphrase) => passphrase,
+            Err(why) => {
+                self.said.set(Some(why));
+                return;
+            }
+        };
+        let waiting = self.sealed.get_value();
+        if let Some(sealed) = waiting.filter(|sealed| sealed.sealed_with == passphrase) {
+            self.hand_out(sealed, way);
+            return;
+        }
+        let plain = self.plain();
+        let Some(passphrase) = passphrase else {
+            self.hand_out(plain, way);
+            return;
+        };
+        self.sealing.set(true);
+        spawn_local(async move {
+            match sealer::seal(&plain.text, &passphrase).await {
+                Ok(text) => {
+                    let name = plain.name.replace(".txt", "-sealed.txt");
+                    let sealed =
+                        Outgoing { name, text, sealed_with: Some(passphrase), note: plain.note };
+                    self.sealed.set_value(Some(sealed.clone()));
+                    self.hand_out(sealed, way);
+                }
+                Err(why) => self.said.set(Some(format!("Nothing was saved, because {why}."))),
+            }
+            self.sealing.set(false);
+        });
+    }
+
+    fn plain(self) -> Outgoing {
+        let (text, note) = match self.purpose {
+            Purpose::HandBack => self.diary.as_handed_back(),
+            Purpose::Copy => (file::print_log(&self.diary.records()), None),
+        };
+        // The ending lets the file through share sheets that know few endings; its content is what counts.
+        let name = format!("carryover-log-{}.txt", clock::now().date_naive());
+        Outgoing { name, text, note, sealed_with: None }
+    }
+
+    fn hand_out(self, file: Outgoing, way: Way) {
+        match way {
+            Way::Save => match files::save(&file.name, &file.text) {
+                Some(()) => self.left(file, "Saved with your downloads."),
+                None => self.said.set(Some(
+                    "This browser would not save the file. Try the share button, or another browser."
+                        .to_owned(),
+                )),
+            },
+            Way::Share => spawn_local(async move {
+                match files::share(&file.name, &file.text).await {
+                    files::Shared::Done => self.left(file, "Handed on."),
+                    files::Shared::Dismissed => {}
+                    files::Shared::Failed if file.sealed_with.is_some() => self.said.set(Some(
+                        "It is sealed. Tap the share button once more, or save it, and send it from your downloads.".to_owned(),
+                    )),
+                    files::Shared::Failed => self.said.set(Some(
+                        "This browser would not share the file. Save it, and send it from your downloads.".to_owned(),
+                    )),
+                }
+            }),
+        }
+    }
+
+    /// The file has left the app.
+    fn left(self, file: Outgoing, said: &str) {
+        self.diary.handed_back(file.note);
+        let today = clock::now().date_naive();
+        preferences::set(LAST_COPY, today);
+        self.last_copy.set(Some(today));
+        self.sealed.set_value(None);
+        self.passphrase.clear();
+        self.said.set(Some(said.to_owned()));
+    }
+}
+
+/// The buttons that send the file, and what came of it.
+#[component]
+pub fn SendButtons(file: LogFile) -> impl IntoView {
+    let (share, save) = match file.purpose {
+        Purpose::HandBack => ("Share the log", "Save the log as a file"),
+        Purpose::Copy => ("Share a copy", "Save a copy"),
+    };
+    let can_share = files::can_share();
+    let busy = move || file.sealing.get();
+    view! {
+        <p role="status" class="small">
+            {move || if busy() { Some("Sealing…".to_owned()) } else { file.said.get() }}
+        </p>
+        {can_share
+            .then(|| {
+                view! {
+                    <button type="button" class="button main" disabled=busy on:click=move |_| file.send(Way::Share)>
+                        {share}
+                    </button>
+                }
+            })}
+        <button type="button" class="button" class:main=!can_share disabled=busy on:click=move |_| file.send(Way::Save)>
+            {save}
+        </button>
+    }
+}

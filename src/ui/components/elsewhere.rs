@@ -1,0 +1,33 @@
+//! Shown in a window of the app while another one is used.
+
+use leptos::prelude::*;
+
+/// Another window is the one; this one can take over.
+#[component]
+pub fn Elsewhere(
+    /// Something that was entered here could not be saved so far.
+    #[prop(into)]
+    unsaved: Signal<bool>,
+    on_take_over: Callback<()>,
+) -> impl IntoView {
+    view! {
+        <main class="screen">
+            <div class="screen-body">
+                <h1>"Open in another window"</h1>
+                <p>
+                    "Carryover is in use in another window or tab. Only one at a time can be used, so that nothing is noted twice."
+                </p>
+                <Show when=move || unsaved.get()>
+                    <p class="problem" role="alert">
+                        "Something you entered here is not saved yet. Do not close this window: use the app here, and it is saved."
+                    </p>
+                </Show>
+            </div>
+            <div class="screen-foot">
+                <button type="button" class="button main" on:click=move |_| on_take_over.run(())>
+                    "Use it here"
+                </button>
+            </div>
+        </main>
+    }
+}
