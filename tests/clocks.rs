@@ -6,7 +6,7 @@
 
 mod support;
 
-use carryover::domain::course::Judged;
+use carryover::domain::course::{Availability, Judged, Stop};
 use carryover::domain::event::Fact;
 use carryover::domain::rule::{Limits, Order, Preset, Swelling};
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
@@ -65,6 +65,26 @@ fn a_clock_that_ran_a_year_ahead_for_a_while_changes_no_verdict_and_no_morning()
     story.session(moment("2026-06-02T18:00:00+02:00")).sets(&[1, 1, 1]);
     expect_in_order(&story);
     assert_eq!(story.order(date("2026-06-02")), Order::KeepUnanswered);
+}
+
+#[test]
+fn a_hold_noted_by_a_clock_that_ran_ahead_is_no_dead_end_once_the_clock_is_right() {
+    let mut story = story();
+    story.session(moment("2027-06-01T18:00:00+02:00")).sets(&[7]);
+    let told = story.judged(date("2027-06-01"));
+    let today = date("2026-06-02");
+    assert_eq!(story.availability(today), Availability::Stopped(Stop::ClockRanAhead));
+    story.told_to_go_on(moment("2026-06-03T09:00:00+02:00"));
+    assert_eq!(story.availability(date("2026-06-03")), Availability::Open);
+    assert_eq!(story.judged(date("2027-06-01")), told);
+}
+
+#[test]
+fn a_flight_to_the_west_sets_the_calendar_back_by_a_day_and_no_clock_is_blamed() {
+    let mut story = story();
+    story.session(moment("2026-06-02T08:00:00+09:00")).sets(&[7]);
+    let held = story.availability(moment("2026-06-01T20:00:00-07:00").date_naive());
+    assert_eq!(held, Availability::Held { back_on: date("2026-06-05") });
 }
 
 #[test]

@@ -39,6 +39,8 @@ pub enum Stop {
     TwoHolds,
     /// Seven days after a Hold without a settled morning.
     NotSettled,
+    /// A Hold that lies in the days to come: it was noted by a clock that ran ahead.
+    ClockRanAhead,
 }
 
 /// Days off after a Hold.
@@ -56,12 +58,17 @@ enum DaysOffNow {
     Over,
     Waiting,
     GivenUp,
+    ClockRanAhead,
 }
 
 impl DaysOff {
     /// The exercise comes back on the first day, from `back_on` on, on which the latest answer since
     /// the Hold was settled.
     fn now(&self, mornings: &[AnsweredMorning], today: NaiveDate) -> DaysOffNow {
+        // A flight to the west alone sets the calendar back by a day.
+        if add_days(today, 1) < self.held_on {
+            return DaysOffNow::ClockRanAhead;
+        }
         let settled_on = |date: NaiveDate| {
             let latest = mornings
                 .iter()
@@ -594,6 +601,7 @@ impl Course {
                 DaysOffNow::Over => {}
                 DaysOffNow::Waiting => return Availability::Held { back_on: days_off.back_on },
                 DaysOffNow::GivenUp => return Availability::Stopped(Stop::NotSettled),
+                DaysOffNow::ClockRanAhead => return Availability::Stopped(Stop::ClockRanAhead),
             }
         }
         if self.open.iter().any(|day| day.date == today && self.is_ended(day)) {

@@ -246,6 +246,11 @@ pub fn left_out(stop: Stop, who: &str) -> String {
                 "Leave it out until {who} has answered: seven days went by without a settled morning."
             )
         }
+        Stop::ClockRanAhead => {
+            format!(
+                "Leave it out until {who} has answered: the last Hold was noted while this phone's clock ran ahead."
+            )
+        }
     }
 }
 
@@ -255,6 +260,7 @@ pub const fn why_it_waits(stop: Stop) -> &'static str {
         Stop::WarningSign => "a warning sign was ticked",
         Stop::TwoHolds => "two Holds came within seven days",
         Stop::NotSettled => "seven days went by without a settled morning",
+        Stop::ClockRanAhead => "its last Hold was noted while the phone's clock ran ahead",
     }
 }
 
@@ -262,7 +268,7 @@ pub const fn why_it_waits(stop: Stop) -> &'static str {
 pub fn waits_for_you(stop: Stop) -> String {
     let whose = match stop {
         Stop::WarningSign => "word, or a doctor's",
-        Stop::TwoHolds | Stop::NotSettled => "answer",
+        Stop::TwoHolds | Stop::NotSettled | Stop::ClockRanAhead => "answer",
     };
     format!("waits for your {whose}: {}.", why_it_waits(stop))
 }
