@@ -84,7 +84,15 @@ e2e: setup-test page ## Journeys through the built app, in a headless browser
 ifndef ARGS
 	$(call heading,A page that is hidden or put to sleep)
 	@$(ENV) node e2e/lifecycle.mjs
+	$(call heading,A browser that is killed)
+	@$(ENV) node e2e/kill.mjs 20
 endif
+
+.PHONY: soak
+soak: setup-test page ## What takes long: a browser killed at KILLS=200 random instants, into target/soak/results.json
+	$(call heading,Kills)
+	@rm -f target/soak/results.json
+	@$(ENV) node e2e/kill.mjs $(or $(KILLS),200)
 
 .PHONY: engines
 engines: setup-test page ## Sound in WebKit, which allows none before a tap

@@ -1,13 +1,14 @@
-// The one file of results: a flat object of named numbers.
+// The file of results of the bench, or of the soak: a flat object of named numbers.
 import { existsSync, mkdirSync, readFileSync, writeFileSync } from "node:fs";
-import { dirname } from "node:path";
+import { dirname, join } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const FILE = fileURLToPath(new URL("../../target/bench/results.json", import.meta.url));
+const TARGET = fileURLToPath(new URL("../../target", import.meta.url));
 
 /** Adds numbers to the results, replacing those of the same name. */
-export function record(numbers) {
-  const before = existsSync(FILE) ? JSON.parse(readFileSync(FILE, "utf8")) : {};
-  mkdirSync(dirname(FILE), { recursive: true });
-  writeFileSync(FILE, `${JSON.stringify({ ...before, ...numbers }, null, 2)}\n`);
+export function record(numbers, of = "bench") {
+  const file = join(TARGET, of, "results.json");
+  const before = existsSync(file) ? JSON.parse(readFileSync(file, "utf8")) : {};
+  mkdirSync(dirname(file), { recursive: true });
+  writeFileSync(file, `${JSON.stringify({ ...before, ...numbers }, null, 2)}\n`);
 }
