@@ -13,6 +13,7 @@ test("on a device without a routine", async ({ page }) => {
     ["/morning", "Nothing to answer now", /^Back/],
     ["/exercise/heel", "No such exercise", /^Back/],
     ["/hand-back", "Hand back the log", /^Back/],
+    ["/keep", "Keep your log safe", /^Back/],
     ["/help", "Help", /^Back/],
     ["/cues", "Sound, voice and pace", /^Back/],
     ["/no/such/page", "There is no such page", /^Back/],
@@ -35,6 +36,7 @@ test("on a device with a routine", async ({ page }) => {
     ["/check", "Any of these today?"],
     ["/exercise/stair-heel-lowering", "Stair heel lowering"],
     ["/exercise/%3Cb%3E", "No such exercise"],
+    ["/keep", "Keep your log safe"],
     ["/routine", "One exercise"],
     ["/practice", "Caseload"],
   ] as const) {

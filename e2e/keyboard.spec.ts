@@ -93,6 +93,7 @@ test("an answer can be opened, read and left by keyboard on every long page", as
     [/^Sound, voice and pace$/, "Sound, voice and pace"],
     [/^Help and warning signs$/, "Help"],
     [/^Hand back the log$/, "Hand back the log"],
+    [/^Keep your log safe$/, "Keep your log safe"],
   ] as const) {
     await tabTo(page, link);
     await page.keyboard.press("Enter");

@@ -61,15 +61,15 @@ impl Keeping {
                 self.saving.set(Saving::Failed(BackendError::Lost));
             }
         };
-        let waiting = set_timeout_with_handle(give_up, Duration::from_secs(ANSWERS_WITHIN));
+        let patience = set_timeout_with_handle(give_up, Duration::from_secs(ANSWERS_WITHIN));
         spawn_local(async move {
             let saving = match writing.await {
                 Ok(()) if is_saved() => Saving::Saved,
                 Ok(()) => Saving::Writing,
                 Err(error) => Saving::Failed(error),
             };
-            if let Ok(waiting) = waiting {
-                waiting.clear();
+            if let Ok(patience) = patience {
+                patience.clear();
             }
             // The screens may be gone by now, where another window took over.
             self.saving.try_set(saving);

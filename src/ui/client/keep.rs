@@ -93,7 +93,8 @@ fn Restore() -> impl IntoView {
                 }
                 Ok(text) => take(&name, &text),
                 Err(_) => {
-                    said.set(Some(Err(format!("\"{name}\" could not be read from this device."))))
+                    let why = format!("\"{name}\" could not be read from this device.");
+                    said.set(Some(Err(why)));
                 }
             }
         }
