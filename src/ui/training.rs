@@ -161,6 +161,13 @@ impl Training {
         self.diary.history_untracked().open_session(clock::now()).is_some()
     }
 
+    /// Whether the session under way began on another day, for which nothing more can be done: the phone
+    /// slept for days, or its clock was put right. What was done before can still be noted and rated.
+    fn is_old(self) -> bool {
+        let is_finished = self.read_now(|run| *run.stage() == Stage::Finished);
+        is_finished == Some(false) && !self.is_open()
+    }
+
     fn tick(self) {
         self.dispatch(Input::Tick);
         self.ticks.update_value(|ticks| *ticks = ticks.wrapping_add(1));
@@ -199,13 +206,18 @@ impl Training {
         let now = clock::moment();
         let unheard = now.since(self.now.get_untracked());
         self.now.set(now);
-        let woke = SLEPT <= unheard;
         let by_tap = input != Input::Tick;
         let is_due = self.read_now(Run::next_wakeup).flatten().is_some_and(|due| due <= now);
+        let is_old = (by_tap || is_due) && self.is_old();
+        let woke = SLEPT <= unheard || (is_due && is_old);
         if !by_tap && !woke && !is_due {
             return;
         }
         let Some(mut run) = self.run.get_untracked() else { return };
+        if is_old && goes_on(&input) {
+            self.leave();
+            return;
+        }
         if by_tap {
             sound::unlock();
         }
@@ -308,5 +320,26 @@ impl Training {
         {
             sound::add(&run.cues(clock::moment()));
         }
+    }
+}
+
+/// Whether an input does more work, rather than noting what was done.
+const fn goes_on(input: &Input) -> bool {
+    match input {
+        Input::Start
+        | Input::Resume
+        | Input::OneRepBack
+        | Input::RepeatSet
+        | Input::AddRest
+        | Input::GoOn => true,
+        Input::Tick
+        | Input::Woke { .. }
+        | Input::Pause
+        | Input::CutSetShort
+        | Input::StopItHurts
+        | Input::LeaveOutSet
+        | Input::Rate { .. }
+        | Input::LeaveOut
+        | Input::EndSession => false,
     }
 }
