@@ -207,10 +207,11 @@ async function killASession(device) {
   // The last word before a death may not have come through.
   results.doubled += Math.max(0, noted.length - tapped.length - 1);
   openSession(after);
-  const sets = after.slice(before.length).filter(([, kind]) => kind === "set_ended");
-  if (open && sets.length > 0) {
+  const next = after.slice(before.length).find(([, kind]) => ["set_ended", "set_rated", "session_ended"].includes(kind));
+  if (open && next) {
     results.resumed += 1;
-    if (sets[0][2].set.session !== open) results.resumed_wrong += 1;
+    const [, , { set, session }] = next;
+    if ((set?.session ?? session) !== open) results.resumed_wrong += 1;
   }
 }
 
@@ -242,7 +243,7 @@ async function killAMove(device, copy) {
     watch("Saved").then(() => (done = true)).catch(() => {});
     picker.uploadFile(copy).catch(() => {});
   }
-  await sleep(random() * (isFull ? 150 : 600));
+  await sleep(random() * (isFull ? 400 : 600));
   await strike(device);
   results[isFull ? "erase" : "restore"] += 1;
   const count = async () => Object.keys(await device.stored()).filter((key) => key !== "erased").length;
