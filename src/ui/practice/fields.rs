@@ -33,21 +33,33 @@ fn Refusal(problem: RwSignal<Option<String>>) -> impl IntoView {
     }
 }
 
-#[component]
-pub fn TextLine(
-    #[prop(into)] label: String,
-    #[prop(into)] value: Signal<String>,
+/// A field for words: `input` draws what they are typed into, given what to do with a change.
+fn text_field(
+    label: String,
     on_change: Callback<String, Taken>,
+    input: impl FnOnce(Callback<leptos::ev::Event>) -> AnyView,
 ) -> impl IntoView {
     let problem = RwSignal::new(None);
     let take = move |event| problem.set(on_change.run(event_target_value(&event)).err());
     view! {
         <label class="field">
             <span class="small soft">{label}</span>
-            <input type="text" autocomplete="off" prop:value=value on:change=take />
+            {input(Callback::new(take))}
             <Refusal problem />
         </label>
     }
+}
+
+#[component]
+pub fn TextLine(
+    #[prop(into)] label: String,
+    #[prop(into)] value: Signal<String>,
+    on_change: Callback<String, Taken>,
+) -> impl IntoView {
+    text_field(label, on_change, move |take| {
+        view! { <input type="text" autocomplete="off" prop:value=value on:change=move |event| take.run(event) /> }
+            .into_any()
+    })
 }
 
 /// Words that may take more than a line.
@@ -57,15 +69,9 @@ pub fn TextArea(
     #[prop(into)] value: Signal<String>,
     on_change: Callback<String, Taken>,
 ) -> impl IntoView {
-    let problem = RwSignal::new(None);
-    let take = move |event| problem.set(on_change.run(event_target_value(&event)).err());
-    view! {
-        <label class="field">
-            <span class="small soft">{label}</span>
-            <textarea rows="2" prop:value=value on:change=take></textarea>
-            <Refusal problem />
-        </label>
-    }
+    text_field(label, on_change, move |take| {
+        view! { <textarea rows="2" prop:value=value on:change=move |event| take.run(event)></textarea> }.into_any()
+    })
 }
 
 /// One line of words with the button that adds it. It empties once it was taken; `on_add` says in a whole
