@@ -5,7 +5,7 @@ use std::time::Duration;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::shelf::{Shelved, use_library};
+use super::shelf::{Shelved, Shipped, use_library};
 use crate::domain::library::Library;
 use crate::domain::routine::{Exercise, Routine};
 use crate::domain::words::Id;
@@ -38,12 +38,11 @@ fn origin_of(exercise: &Exercise, library: &Library) -> Option<Origin> {
     })
 }
 
-async fn link_of(routine: &Routine, library: &Library) -> Result<Linked, String> {
-    let text = files::shipped(super::shelf::LIBRARY).await.unwrap_or_default();
-    let entries = Entries::parse(&text);
+async fn link_of(routine: &Routine, shipped: &Shipped) -> Result<Linked, String> {
+    let entries = Entries::parse(&shipped.text);
     let condensed = link::condense(
         routine,
-        |exercise| origin_of(exercise, library),
+        |exercise| origin_of(exercise, &shipped.library),
         |id, revision| entries.exercise(id, revision),
     );
     let condensed = condensed.map_err(|wrong| wrong.to_string())?;
@@ -65,13 +64,13 @@ pub fn CodeWay(routine: Routine) -> impl IntoView {
     Effect::new(move |_| match shelf.get() {
         Shelved::Waiting => {}
         Shelved::Away(why) => made.set(Some(Err(why))),
-        Shelved::Here(library) => {
+        Shelved::Here(shipped) => {
             if !begun.get_value() {
                 begun.set_value(true);
                 // A photo is too much for a code: the file carries it.
                 let routine = routine.clone().without_photos();
                 spawn_local(async move {
-                    made.set(Some(link_of(&routine, &library).await));
+                    made.set(Some(link_of(&routine, &shipped).await));
                 });
             }
         }

@@ -41,10 +41,10 @@ fn Picking(id: Id) -> impl IntoView {
     let entries = move || -> Vec<Entry> {
         let own = desk.read(Caseload::own);
         let mut all = own.clone();
-        if let Shelved::Here(library) = shelf.get() {
+        if let Shelved::Here(shipped) = shelf.get() {
             let replaced =
                 |entry: &&Entry| own.iter().all(|own| own.exercise.id != entry.exercise.id);
-            all.extend(library.entries().filter(replaced).cloned());
+            all.extend(shipped.library.entries().filter(replaced).cloned());
         }
         all
     };

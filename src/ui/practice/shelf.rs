@@ -8,14 +8,21 @@ use leptos::task::spawn_local;
 use crate::domain::library::Library;
 use crate::platform::files;
 
-pub const LIBRARY: &str = "/library.json";
+const LIBRARY: &str = "/library.json";
+
+/// The library that ships: read, and in its very words, against which a link is condensed.
+#[derive(Debug)]
+pub struct Shipped {
+    pub library: Library,
+    pub text: String,
+}
 
 /// The library as far as it is there.
 #[derive(Clone, Debug)]
 pub enum Shelved {
     /// Still being fetched, or not asked for yet.
     Waiting,
-    Here(Rc<Library>),
+    Here(Rc<Shipped>),
     /// It could not be fetched or read; why.
     Away(String),
 }
@@ -47,7 +54,7 @@ impl LibraryShelf {
             let shelved = match files::shipped(LIBRARY).await {
                 None => Shelved::Away("check the connection and try again".to_owned()),
                 Some(text) => match Library::parse(&text) {
-                    Ok(library) => Shelved::Here(Rc::new(library)),
+                    Ok(library) => Shelved::Here(Rc::new(Shipped { library, text })),
                     Err(wrong) => Shelved::Away(wrong.to_string()),
                 },
             };
