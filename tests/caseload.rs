@@ -109,6 +109,10 @@ fn records() -> Vec<Record> {
     let mut story = Story::with(&limits());
     story.train(first(Weekday::Mon), &[1, 2]);
     story.morning(first(Weekday::Tue), 0);
+    log_of(&story)
+}
+
+fn log_of(story: &Story) -> Vec<Record> {
     story.events().iter().cloned().map(Record::new).collect()
 }
 
@@ -435,6 +439,43 @@ fn a_log_goes_to_the_client_whose_routine_it_followed() {
     assert_eq!(caseload.client_of(&records()), None);
     block_on(caseload.add_routine(&id(POSTAL_ROUND), version(1))).unwrap();
     assert_eq!(caseload.client_of(&records()), Some(id(POSTAL_ROUND)));
+}
+
+#[test]
+fn a_routine_taken_on_for_a_client_draws_in_no_log_of_others_who_were_given_the_same() {
+    let caseload = Memory::default().open();
+    let client = id(STAIRCASE);
+    let shipped = routine(1, &limits(), &[heel_drop()]);
+    let mut strangers = Story::of(&shipped);
+    strangers.train(first(Weekday::Mon), &[1, 2]);
+    let draft = Draft::taken_from(&shipped);
+    assert!(draft.says_the_same_as(&shipped));
+    block_on(caseload.put_draft(&client, draft.clone())).unwrap();
+    assert_eq!(caseload.client_of(&log_of(&strangers)), None);
+
+    let version = caseload.next_version(&client);
+    let own = draft.routine(client.clone(), version, None, shipped.issued).unwrap();
+    block_on(caseload.add_routine(&client, own.clone())).unwrap();
+    assert_eq!(caseload.client_of(&log_of(&strangers)), None);
+    assert_eq!(caseload.client_of(&log_of(&Story::of(&own))), Some(client));
+}
+
+#[test]
+fn a_copy_that_replaces_all_tells_first_what_would_be_gone() {
+    let caseload = Memory::default().open();
+    let client = |label| Client::new(words(label), first(Weekday::Mon));
+    let nothing = caseload.loss_by_replacing(&[("client/a".to_owned(), "{}".to_owned())]);
+    assert_eq!((nothing.clients.len(), nothing.records), (0, 0), "nothing is here");
+    block_on(caseload.put_client(&id(POSTAL_ROUND), client("Postal round"))).unwrap();
+    block_on(caseload.put_draft(&id(POSTAL_ROUND), Draft::new(words("Heels")))).unwrap();
+    let documents = copy::parse(&caseload.copy()).unwrap();
+    assert_eq!(caseload.loss_by_replacing(&documents).records, 0, "all of it is in the copy");
+    block_on(caseload.put_draft(&id(POSTAL_ROUND), Draft::new(words("Stairs")))).unwrap();
+    let changed = caseload.loss_by_replacing(&documents);
+    assert_eq!((changed.clients.len(), changed.records), (0, 1));
+    block_on(caseload.put_client(&id(STAIRCASE), client("Staircase"))).unwrap();
+    let more = caseload.loss_by_replacing(&documents);
+    assert_eq!((more.clients, more.records), (vec![words("Staircase")], 2));
 }
 
 #[test]

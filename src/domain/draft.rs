@@ -79,6 +79,11 @@ impl Draft {
         }
     }
 
+    /// Takes a routine on for a client it was not made for. What it answered was asked by somebody else.
+    pub fn taken_from(routine: &Routine) -> Self {
+        Self { answers: Vec::new(), ..Self::of(routine) }
+    }
+
     /// Answers a note of the client's; no words take the answer back. Answers that have reached the client
     /// are not sent again.
     pub fn answer(&mut self, note: &Note, words: Option<Words>, history: &History) {

@@ -18,7 +18,7 @@ use crate::domain::draft::Draft;
 use crate::domain::event::{EventId, Fact};
 use crate::domain::library;
 use crate::domain::routine::{Routine, Version};
-use crate::domain::words::Id;
+use crate::domain::words::{Id, Words};
 use crate::exchange::copy;
 use crate::exchange::record::{Altered, Record, join};
 
@@ -221,6 +221,15 @@ pub enum Restoring {
     AddMissing,
     /// The device has what the copy has, and nothing else.
     ReplaceAll,
+}
+
+/// What a copy that takes the place of everything does not bring back.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Loss {
+    /// The labels of the clients whom the copy does not know.
+    pub clients: Vec<Words>,
+    /// Records that the copy does not have, or has otherwise; those of the clients are among them.
+    pub records: usize,
 }
 
 /// Everything the practitioner keeps on this device.
@@ -459,6 +468,21 @@ impl<S: Shelf + 'static> Caseload<S> {
     /// Everything as one file's text, what cannot be read included.
     pub fn copy(&self) -> String {
         copy::print(self.0.known.borrow().texts())
+    }
+
+    /// What would be gone from here if a copy took its place.
+    pub fn loss_by_replacing(&self, documents: &[(String, String)]) -> Loss {
+        let copy: BTreeMap<&str, &str> =
+            documents.iter().map(|(key, text)| (key.as_str(), text.as_str())).collect();
+        let known = self.0.known.borrow();
+        let is_lost = |(key, text): &(String, &str)| copy.get(key.as_str()) != Some(text);
+        let records = known.texts().filter(is_lost).count();
+        drop(known);
+        let is_gone = |(id, _): &(Id, Client)| {
+            !copy.contains_key(Key::Client(id.clone()).to_string().as_str())
+        };
+        let clients = self.clients().into_iter().filter(is_gone).map(|(_, client)| client.label);
+        Loss { clients: clients.collect(), records }
     }
 
     /// Brings back the documents of a copy, all or none; how many were brought. One that cannot be read

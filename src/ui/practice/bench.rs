@@ -4,6 +4,7 @@
 use leptos::prelude::*;
 
 use super::desk::Desk;
+use crate::domain::draft::Draft;
 use crate::domain::event::Fact;
 use crate::domain::history::History;
 use crate::domain::routine::Routine;
@@ -169,11 +170,12 @@ impl Bench {
         Some(client)
     }
 
-    /// Keeps the routine that lies open as a new client's.
+    /// Takes the routine that lies open on for a new client. It becomes a version, with an id of its own,
+    /// when it is handed over: a log of somebody else's who was given the same routine is not this client's.
     pub fn keep_routine(self) -> Option<Id> {
         let routine = self.routine.get_untracked()?;
         let client = self.desk.add_client(routine.client.clone().unwrap_or(routine.title.clone()));
-        self.desk.add_version(&client, &routine);
+        self.desk.change_draft(&client, |draft| *draft = Draft::taken_from(&routine));
         self.routine.set(None);
         Some(client)
     }

@@ -17,7 +17,7 @@ use crate::domain::caseload::{Client, Standing};
 use crate::domain::words::{Id, Words};
 use crate::platform::files::{self, Picked};
 use crate::platform::{clock, screen, sealer};
-use crate::store::caseload::{Caseload, Restoring, count_unreadable};
+use crate::store::caseload::{Caseload, Loss, Restoring, count_unreadable};
 use crate::ui::components::newer::NewerNotice;
 use crate::ui::components::open_file::{OpenFile, Several};
 use crate::ui::components::passphrase::{NewPassphrase, SealWithPassphrase};
@@ -205,6 +205,8 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
         let copy = bench.copy.get()?;
         let (missing, all) = (copy.clone(), copy.clone());
         let is_empty = desk.read(|caseload| caseload.clients().is_empty());
+        let loss = desk.read(|caseload| caseload.loss_by_replacing(&copy.documents));
+        let replace = Callback::new(move |()| restore(all.clone(), Restoring::ReplaceAll));
         let unreadable = match count_unreadable(&copy.documents) {
             0 => String::new(),
             number => format!(" {number} of them cannot be read here; they are kept as they are."),
@@ -216,14 +218,7 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
                 <button type="button" class="button" on:click=move |_| restore(missing.clone(), Restoring::AddMissing)>
                     {if is_empty { "Bring it back" } else { "Add what is missing here" }}
                 </button>
-                {(!is_empty)
-                    .then(|| {
-                        view! {
-                            <button type="button" class="button stop" on:click=move |_| restore(all.clone(), Restoring::ReplaceAll)>
-                                "Erase what is here and use the copy"
-                            </button>
-                        }
-                    })}
+                {(0 < loss.records).then(|| view! { <Replace loss on_replace=replace /> })}
                 <button type="button" class="button quiet" on:click=move |_| bench.copy.set(None)>
                     "Not now"
                 </button>
@@ -234,6 +229,44 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
         {ask}
         <p role="status" class="small">{move || said.get()}</p>
     }
+}
+
+/// Using a copy instead of what is here takes two taps, the second on words that say what goes.
+#[component]
+fn Replace(loss: Loss, on_replace: Callback<()>) -> impl IntoView {
+    let asked = RwSignal::new(false);
+    let what = StoredValue::new(told(&loss));
+    view! {
+        <Show
+            when=move || asked.get()
+            fallback=move || {
+                view! {
+                    <button type="button" class="button" on:click=move |_| asked.set(true)>
+                        "Use the copy instead of what is here…"
+                    </button>
+                }
+            }
+        >
+            <p>{what.get_value()}</p>
+            <button type="button" class="button stop" on:click=move |_| on_replace.run(())>
+                "Erase what is here and use the copy"
+            </button>
+            <button type="button" class="button quiet" on:click=move |_| asked.set(false)>"Keep what is here"</button>
+        </Show>
+    }
+}
+
+/// What goes if a copy takes the place of what is here.
+fn told(loss: &Loss) -> String {
+    let labels: Vec<String> = loss.clients.iter().map(|label| format!("\"{label}\"")).collect();
+    let clients = match labels.as_slice() {
+        [] => "Every client here is in the copy, too, but not all that is kept here.".to_owned(),
+        labels => format!("The copy does not have {}.", labels.join(", ")),
+    };
+    let records = records(loss.records);
+    format!(
+        "{clients} This takes away {records} that the copy does not have, or has in another form. It cannot be undone; save a copy of everything first if you may want it back."
+    )
 }
 
 fn records(number: usize) -> String {
@@ -300,7 +333,7 @@ fn LooseRoutine(bench: Bench) -> impl IntoView {
         let navigate = navigate.clone();
         let keep = move |_| {
             if let Some(client) = bench.keep_routine() {
-                navigate(&address(&client, ""), NavigateOptions::default());
+                navigate(&address(&client, "routine"), NavigateOptions::default());
             }
         };
         Some(view! {
