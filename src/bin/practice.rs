@@ -1,32 +1,12 @@
-//! The practitioner's page: opens the caseload and mounts it, or says why it cannot.
+//! The thin binary: mounts the practitioner's page.
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
-    use carryover::platform::indexed_db::IndexedDb;
-    use carryover::platform::{panic, screen};
-    use carryover::store::caseload::Caseload;
-    use carryover::ui::components::cannot_open::CannotOpen;
-    use carryover::ui::practice::app::App;
-    use leptos::prelude::*;
+    use carryover::platform::panic;
+    use carryover::ui::practice::window::Window;
 
     panic::show_faults();
-    wasm_bindgen_futures::spawn_local(async {
-        let caseload = match IndexedDb::open("carryover-practice").await {
-            Ok(database) => Caseload::open(database).await,
-            Err(error) => Err(error),
-        };
-        screen::clear_shell();
-        match caseload {
-            Ok(caseload) => {
-                leptos::mount::mount_to_body(move || view! { <App caseload=caseload.clone() /> });
-            }
-            Err(error) => {
-                leptos::mount::mount_to_body(
-                    move || view! { <CannotOpen what="caseload" error=error.clone() /> },
-                );
-            }
-        }
-    });
+    leptos::mount::mount_to_body(Window);
 }
 
 /// The app lives in a browser; on the host only its library is of use, to the tests.

@@ -3,6 +3,8 @@
 
 pub mod app;
 
+pub mod window;
+
 pub mod desk;
 
 pub mod bench;
