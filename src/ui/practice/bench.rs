@@ -123,7 +123,10 @@ impl Bench {
         if copy::is_copy(text) {
             let documents = copy::parse(text).map_err(|error| error.to_string())?;
             self.copy.set(Some(OpenCopy { name: name.to_owned(), documents }));
-            return Ok(("a copy of a caseload".to_owned(), None));
+            return Ok((
+                "a copy of a caseload; the caseload page asks what to do with it".to_owned(),
+                None,
+            ));
         }
         match file::parse(text) {
             Ok(File::Log(records)) => self.take_log(records),
