@@ -347,3 +347,15 @@ test.describe("without a network", () => {
     await expect(page.getByText('"sealed.txt" holds 1 record.')).toBeVisible();
   });
 });
+
+test("a second window says so and can take over, with everything that the first one kept", async ({ page, context }) => {
+  const first = await Practice.at(page);
+  await first.add("Round 7");
+  await first.saved();
+  const other = await context.newPage();
+  await other.goto("/practice");
+  await expect(other.getByRole("heading", { name: "Open in another window" })).toBeVisible();
+  await other.getByRole("button", { name: "Use it here" }).click();
+  await expect(page.getByRole("heading", { name: "Open in another window" })).toBeVisible();
+  await expect(other.getByRole("link", { name: "Round 7" })).toBeVisible();
+});
