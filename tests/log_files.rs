@@ -186,6 +186,29 @@ proptest! {
     }
 
     #[test]
+    fn a_history_that_catches_up_is_the_whole_fold(
+        script in scripts(WILD),
+        cuts in prop::collection::vec(any::<prop::sample::Index>(), 1..4),
+        withheld in any::<prop::sample::Index>(),
+    ) {
+        let all = records_of(&write(&script));
+        let whole = |records: &[Record]| format!("{:?}", History::fold(records.iter().map(|record| &record.event)));
+        let mut ends: Vec<usize> = cuts.iter().map(|cut| cut.index(all.len())).collect();
+        ends.sort_unstable();
+        // One entry comes in late, as from a second phone.
+        let withheld = all[withheld.index(all.len())].id();
+        let mut history = History::default();
+        for end in ends {
+            let known: Vec<Record> =
+                all[..end].iter().filter(|record| record.id() != withheld).cloned().collect();
+            history.catch_up(known.iter().map(|record| &record.event));
+            prop_assert_eq!(format!("{history:?}"), whole(&known));
+        }
+        history.catch_up(all.iter().map(|record| &record.event));
+        prop_assert_eq!(format!("{history:?}"), whole(&all));
+    }
+
+    #[test]
     fn any_text_is_read_or_refused(text in "[\\[\\]{}\",:a-z0-9 \\n]{0,60}", cut in any::<prop::sample::Index>()) {
         let example = example();
         let mut at = cut.index(example.len());
