@@ -6,12 +6,14 @@
 mod support;
 
 use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
 
 use carryover::domain::event::EventId;
 use carryover::domain::history::History;
 use carryover::domain::review::Review;
 use carryover::domain::talking::talking_points;
-use carryover::exchange::file::{File, FileError, Gap, parse, print_log};
+use carryover::exchange::file::{File, FileError, Gap, VERSION, parse, print_log, print_routine};
 use carryover::exchange::record::{Record, join};
 use proptest::prelude::*;
 use support::scripts::{Wild, a_quarter, scripts, write};
@@ -126,6 +128,30 @@ fn what_was_changed_by_hand_or_is_no_log_is_still_refused() {
     assert!(matches!(parse(&routine[..routine.len() - 4]), Err(FileError::CutShort { .. })));
     for text in ["[[[[", "{\"a\":[{\"b\":[", "{{{{{{", "[{\"id\":"] {
         assert!(parse(text).is_err(), "{text}");
+    }
+}
+
+/// Every version that was released has a routine and a log here, written once and read for ever.
+#[test]
+fn every_released_version_is_read_and_a_log_goes_out_as_it_came_in() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/released");
+    for version in 1..=VERSION {
+        let text = fs::read_to_string(folder.join(format!("routine-{version}.json"))).unwrap();
+        let Ok(File::Routine(file)) = parse(&text) else { panic!("routine {version}") };
+        let Ok(File::Routine(again)) = parse(&print_routine(&file.routine)) else {
+            panic!("routine {version}, written again")
+        };
+        assert_eq!(again.routine, file.routine, "routine {version}");
+
+        let text = fs::read_to_string(folder.join(format!("log-{version}.txt"))).unwrap();
+        assert!(text.contains(&format!("\"version\":{version}")), "log {version}");
+        let records = whole(&text);
+        assert_eq!(records.len(), text.matches("\"id\":\"0").count(), "log {version}");
+        let history = History::fold(records.iter().map(|record| &record.event));
+        assert!(!history.accepted.is_empty() && !history.sessions.is_empty(), "log {version}");
+        if version == VERSION {
+            assert_eq!(print_log(&records), text, "log {version}");
+        }
     }
 }
 
