@@ -6,6 +6,8 @@
 mod support;
 
 use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
 
 use carryover::domain::differences::differences;
 use carryover::domain::event::EventId;
@@ -13,7 +15,7 @@ use carryover::domain::following::followed;
 use carryover::domain::history::History;
 use carryover::domain::review::Review;
 use carryover::domain::talking::talking_points;
-use carryover::exchange::file::{File, FileError, Gap, parse, print_log};
+use carryover::exchange::file::{File, FileError, Gap, VERSION, parse, print_log, print_routine};
 use carryover::exchange::record::{Record, join};
 use carryover::ui::text::visit_note::{AtVisit, visit_note};
 use proptest::prelude::*;
@@ -132,6 +134,30 @@ fn what_was_changed_by_hand_or_is_no_log_is_still_refused() {
     }
 }
 
+/// Every version that was released has a routine and a log here, written once and read for ever.
+#[test]
+fn every_released_version_is_read_and_a_log_goes_out_as_it_came_in() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/released");
+    for version in 1..=VERSION {
+        let text = fs::read_to_string(folder.join(format!("routine-{version}.json"))).unwrap();
+        let Ok(File::Routine(file)) = parse(&text) else { panic!("routine {version}") };
+        let Ok(File::Routine(again)) = parse(&print_routine(&file.routine)) else {
+            panic!("routine {version}, written again")
+        };
+        assert_eq!(again.routine, file.routine, "routine {version}");
+
+        let text = fs::read_to_string(folder.join(format!("log-{version}.txt"))).unwrap();
+        assert!(text.contains(&format!("\"version\":{version}")), "log {version}");
+        let records = whole(&text);
+        assert_eq!(records.len(), text.matches("\"id\":\"0").count(), "log {version}");
+        let history = History::fold(records.iter().map(|record| &record.event));
+        assert!(!history.accepted.is_empty() && !history.sessions.is_empty(), "log {version}");
+        if version == VERSION {
+            assert_eq!(print_log(&records), text, "log {version}");
+        }
+    }
+}
+
 fn records_of(story: &support::Story) -> Vec<Record> {
     story.events().iter().cloned().map(Record::new).collect()
 }
@@ -204,6 +230,29 @@ proptest! {
             .fold(Vec::new(), |known, part| join(&known, &part).unwrap());
         prop_assert_eq!(print_log(&joined), print_log(&all));
         prop_assert_eq!(review(&joined), review(&all));
+    }
+
+    #[test]
+    fn a_history_that_catches_up_is_the_whole_fold(
+        script in scripts(WILD),
+        cuts in prop::collection::vec(any::<prop::sample::Index>(), 1..4),
+        withheld in any::<prop::sample::Index>(),
+    ) {
+        let all = records_of(&write(&script));
+        let whole = |records: &[Record]| format!("{:?}", History::fold(records.iter().map(|record| &record.event)));
+        let mut ends: Vec<usize> = cuts.iter().map(|cut| cut.index(all.len())).collect();
+        ends.sort_unstable();
+        // One entry comes in late, as from a second phone.
+        let withheld = all[withheld.index(all.len())].id();
+        let mut history = History::default();
+        for end in ends {
+            let known: Vec<Record> =
+                all[..end].iter().filter(|record| record.id() != withheld).cloned().collect();
+            history.catch_up(known.iter().map(|record| &record.event));
+            prop_assert_eq!(format!("{history:?}"), whole(&known));
+        }
+        history.catch_up(all.iter().map(|record| &record.event));
+        prop_assert_eq!(format!("{history:?}"), whole(&all));
     }
 
     #[test]

@@ -130,6 +130,9 @@ pub struct History {
     /// The latest calendar day on which anything was noted.
     last_day: Option<NaiveDate>,
     courses: BTreeMap<Id, Course>,
+    /// How many events were folded, and the last of them.
+    folded: (usize, Option<EventId>),
+    corrections: Corrections,
 }
 
 /// One exercise on Today's page.
@@ -187,12 +190,36 @@ impl History {
     pub fn fold<'a>(events: impl IntoIterator<Item = &'a Event>) -> Self {
         let by_id: BTreeMap<EventId, &Event> =
             events.into_iter().map(|event| (event.id, event)).collect();
-        let corrections = Corrections::of(by_id.values().copied());
-        let mut history = Self::default();
-        for event in by_id.values() {
-            history.take(event, &corrections);
-        }
+        let mut history =
+            Self { corrections: Corrections::of(by_id.values().copied()), ..Self::default() };
+        history.take_all(by_id.into_values());
         history
+    }
+
+    /// Folds what a log has beyond the events folded so far. `events` is the whole log in the order of its
+    /// ids, each id once. The result is that of [`fold`](Self::fold): where an earlier event came in
+    /// between, or an answer was corrected, all is folded afresh.
+    pub fn catch_up<'a>(&mut self, events: impl Iterator<Item = &'a Event> + Clone) {
+        let (folded, last) = self.folded;
+        let seen = folded.checked_sub(1).and_then(|index| events.clone().nth(index));
+        let later = events.clone().skip(folded);
+        let corrects = |event: &Event| {
+            matches!(event.what, Fact::Corrected { .. } | Fact::SwellingCorrected { .. })
+        };
+        if seen.map(|event| event.id) == last && !later.clone().any(corrects) {
+            self.take_all(later);
+        } else {
+            *self = Self::fold(events);
+        }
+    }
+
+    fn take_all<'a>(&mut self, events: impl Iterator<Item = &'a Event>) {
+        let corrections = std::mem::take(&mut self.corrections);
+        for event in events {
+            self.take(event, &corrections);
+            self.folded = (self.folded.0 + 1, Some(event.id));
+        }
+        self.corrections = corrections;
     }
 
     fn take(&mut self, event: &Event, corrections: &Corrections) {
@@ -517,7 +544,7 @@ impl History {
 type Corrected = (Option<Id>, PainRating, Option<Words>);
 
 /// The corrections of each answer, by the event that gave it; the last one holds.
-#[derive(Default)]
+#[derive(Clone, Debug, Default)]
 struct Corrections {
     ratings: BTreeMap<EventId, Vec<Corrected>>,
     swelling: BTreeMap<EventId, Swelling>,

@@ -200,7 +200,7 @@ impl ExerciseReview {
             done.add(asked, times);
             if !sessions.is_empty() {
                 days_done.push(DayDone::of(history, exercise, day, &sessions));
-            } else if left_out_by_rule(history, &exercise.id, day) {
+            } else if known.is_some() && left_out_by_rule(history, &exercise.id, day) {
                 done.left_out += 1;
                 left_out.push(day);
             } else if 0 < asked {

@@ -25,6 +25,8 @@ mod patch;
 
 pub mod link;
 
+pub mod log_codes;
+
 pub mod frames;
 
 pub mod qr;

@@ -41,6 +41,8 @@ pub struct Journal<B>(Rc<Inner<B>>);
 struct Inner<B> {
     backend: B,
     known: RefCell<Known>,
+    /// What was folded of it so far.
+    history: RefCell<History>,
 }
 
 impl<B> Clone for Journal<B> {
@@ -69,7 +71,11 @@ impl<B: Backend + 'static> Journal<B> {
             }
         }
         known.records.sort_by_key(Record::id);
-        let journal = Self(Rc::new(Inner { backend, known: RefCell::new(known) }));
+        let journal = Self(Rc::new(Inner {
+            backend,
+            known: RefCell::new(known),
+            history: RefCell::default(),
+        }));
         if missing.is_empty() {
             journal.0.backend.keep_spare(&[]);
         } else {
@@ -228,7 +234,10 @@ impl<B: Backend + 'static> Journal<B> {
     }
 
     pub fn history(&self) -> History {
-        History::fold(self.0.known.borrow().records.iter().map(|record| &record.event))
+        let known = self.0.known.borrow();
+        let mut history = self.0.history.borrow_mut();
+        history.catch_up(known.records.iter().map(|record| &record.event));
+        history.clone()
     }
 
     pub fn records(&self) -> Vec<Record> {

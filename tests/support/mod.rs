@@ -174,8 +174,13 @@ impl Story {
 
     /// A story about the first exercise of a routine, accepted on the first Monday morning.
     pub fn of(routine: &Routine) -> Self {
+        Self::begun(at(FIRST_DAY, "06:00"), routine)
+    }
+
+    /// A story about the first exercise of a routine, accepted at a moment of its own.
+    pub fn begun(at: DateTime<FixedOffset>, routine: &Routine) -> Self {
         let mut story = Self { events: Vec::new(), exercise: routine.exercises()[0].id.clone() };
-        story.accept(at(FIRST_DAY, "06:00"), routine);
+        story.accept(at, routine);
         story
     }
 
