@@ -20,7 +20,7 @@ use carryover::exchange::link::{self, Entries, LARGEST, LONGEST, LinkError, Pack
 use carryover::exchange::qr::{Code, TooMuch};
 use links::{
     SITE, condense, deflate, demo, fragment, fragment_of_shipped, library, library_text, origin,
-    read, shipped, typical, unpack,
+    read, set_for_client, shipped, typical, unpack,
 };
 use proptest::prelude::*;
 use proptest::sample::{Index, select, subsequence};
@@ -212,6 +212,42 @@ fn four_exercises_of_the_library_fit_one_easy_code_and_eight_a_larger_one() {
         let text = unpack(link::fragment_of(&scanned)).unwrap();
         let file = link::restore(&text, |id, revision| shipped().exercise(id, revision)).unwrap();
         assert_eq!(file.routine, routine);
+    }
+}
+
+/// Ids of the entries that ship, in routines of one size in which each entry stands once at least.
+fn routines_of_shipped(exercises: usize) -> Vec<Vec<String>> {
+    let library: Value = serde_json::from_str(include_str!("../public/library.json")).unwrap();
+    let entries = library["entries"].as_array().unwrap();
+    let id = |entry: &Value| entry["exercise"]["id"].as_str().unwrap().to_owned();
+    let ids: Vec<String> = entries.iter().map(id).collect();
+    let mut routines: Vec<Vec<String>> =
+        ids.chunks_exact(exercises).map(<[String]>::to_vec).collect();
+    if !ids.len().is_multiple_of(exercises) {
+        routines.push(ids[ids.len() - exercises..].to_vec());
+    }
+    routines
+}
+
+#[test]
+fn every_shipped_exercise_comes_through_one_code_and_through_smaller_ones() {
+    for exercises in 1..=8 {
+        for ids in routines_of_shipped(exercises) {
+            let routine = set_for_client(&ids);
+            let fragment = fragment_of_shipped(&routine);
+            let link = link::address(SITE, &fragment);
+            let one = Code::of(&link).unwrap();
+            let smaller = frames::sequence(&fragment).unwrap();
+            let largest = smaller.iter().map(Code::version).max().unwrap();
+            assert!(largest <= 12 && largest < one.version(), "version {largest} of {ids:?}");
+            let through_one = scanned(&one);
+            let through_smaller = collect(smaller.iter().map(scanned));
+            for read in [link::fragment_of(&through_one), &through_smaller] {
+                let text = unpack(read).unwrap();
+                let file = link::restore(&text, |id, revision| shipped().exercise(id, revision));
+                assert_eq!(file.unwrap().routine, routine, "{ids:?}");
+            }
+        }
     }
 }
 

@@ -36,13 +36,17 @@ pub fn split(text: &str) -> Result<Vec<String>, TooMuch> {
     Ok(frames.collect())
 }
 
-/// The codes that show a link: one, if it fits, or else a sequence with its fragment alone, which only
-/// the app's own camera reads.
+/// The codes that show a link: one, if it fits, or else the sequence of its fragment.
 pub fn codes(link: &str, fragment: &str) -> Result<Vec<Code>, TooMuch> {
     match Code::of(link) {
         Ok(code) => Ok(vec![code]),
-        Err(TooMuch) => split(fragment)?.iter().map(|frame| Code::of(frame)).collect(),
+        Err(TooMuch) => sequence(fragment),
     }
+}
+
+/// A link's fragment as a sequence of smaller codes, which only the app's own camera reads.
+pub fn sequence(fragment: &str) -> Result<Vec<Code>, TooMuch> {
+    split(fragment)?.iter().map(|frame| Code::of(frame)).collect()
 }
 
 fn checksum(text: &str) -> u32 {

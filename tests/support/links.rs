@@ -101,10 +101,16 @@ const CHOSEN: [&str; 8] = [
     "step-down",
 ];
 
-/// A routine of 1 to 8 exercises of the shipped library, as a practitioner sets it for a client: side,
-/// sets, rest, days and rungs of each, own cautions, sites and limits, and one ladder with a rung more.
+/// A routine of 1 to 8 exercises of the shipped library.
 pub fn typical(exercises: usize) -> Routine {
-    let chosen = CHOSEN.iter().take(exercises).enumerate().map(|(index, id)| {
+    set_for_client(&CHOSEN[..exercises])
+}
+
+/// A routine of such exercises of the shipped library, as a practitioner sets it for a client: side, sets,
+/// rest, days and rungs of each, own cautions, sites and limits, and one ladder with a rung more.
+pub fn set_for_client(entries: &[impl AsRef<str>]) -> Routine {
+    let chosen = entries.iter().enumerate().map(|(index, id)| {
+        let id = id.as_ref();
         let mut exercise = shipped().exercise(id, 1).unwrap();
         let rungs = exercise["ladder"]["rungs"].as_array_mut().unwrap();
         if index == 0 {

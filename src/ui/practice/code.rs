@@ -24,6 +24,21 @@ struct Linked {
     link: String,
     fragment: String,
     codes: Vec<Code>,
+    /// The same as a sequence, where the link fits one code and its sequence has smaller ones.
+    smaller: Option<Vec<Code>>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Shown {
+    AsMade,
+    Smaller,
+}
+
+/// What a sequence does by itself.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Turning {
+    On,
+    Stopped,
 }
 
 /// The library's entry that an exercise was made from: a second one of the same routine has a number
@@ -53,7 +68,11 @@ async fn link_of(routine: &Routine, shipped: &Shipped) -> Result<Linked, String>
     let fragment = link::print(&packed);
     let link = link::address(&address::site().unwrap_or_default(), &fragment);
     let codes = frames::codes(&link, &fragment).map_err(|wrong| wrong.to_string())?;
-    Ok(Linked { link, fragment, codes })
+    let smaller = match codes[..] {
+        [_] => frames::sequence(&fragment).ok().filter(|smaller| 1 < smaller.len()),
+        _ => None,
+    };
+    Ok(Linked { link, fragment, codes, smaller })
 }
 
 #[component]
@@ -92,45 +111,108 @@ pub fn CodeWay(routine: Routine) -> impl IntoView {
 
 #[component]
 fn Codes(linked: Linked) -> impl IntoView {
-    let count = linked.codes.len();
-    let shown = RwSignal::new(0_usize);
-    if 1 < count {
-        let turning = set_interval_with_handle(
-            move || shown.update(|shown| *shown = (*shown + 1) % count),
-            EACH,
-        );
-        on_cleanup(move || {
-            if let Ok(turning) = turning {
-                turning.clear();
-            }
-        });
+    let Linked { link, fragment, codes, smaller } = linked;
+    let shown = RwSignal::new(Shown::AsMade);
+    let offer = smaller.is_some().then(|| {
+        let other = move || match shown.get() {
+            Shown::AsMade => ("Show smaller codes", Shown::Smaller),
+            Shown::Smaller => ("Show one code", Shown::AsMade),
+        };
+        view! {
+            <button type="button" class="button" on:click=move |_| shown.set(other().1)>
+                {move || other().0}
+            </button>
+        }
+    });
+    let drawn = move || {
+        match (&codes[..], &smaller, shown.get()) {
+        (_, Some(smaller), Shown::Smaller) => {
+            let count = smaller.len();
+            let says = format!("The same routine in {count} smaller codes, one after the other.");
+            view! { <Sequence codes=smaller.clone() says /> }.into_any()
+        }
+        ([code], _, _) => view! {
+            <p class="small soft">
+                "Let the client point the phone's own camera at it. It opens the routine to look at; nothing is sent anywhere."
+            </p>
+            {drawing(code, "The routine as a code to scan".to_owned())}
+        }
+        .into_any(),
+        (codes, _, _) => {
+            let count = codes.len();
+            let says = format!("It is too much for one code, so there are {count}, one after the other.");
+            view! { <Sequence codes=codes.to_vec() says /> }.into_any()
+        }
     }
-    let says = if count == 1 {
-        "Let the client point the phone's own camera at it. It opens the routine to look at; nothing is sent anywhere.".to_owned()
-    } else {
-        format!(
-            "It is too much for one code, so there are {count}, one after the other. On the client's phone open this app, tap \"Scan the codes\" and hold it still."
-        )
     };
-    let drawings: Vec<(usize, String)> =
-        linked.codes.iter().map(|code| (code.side(), code.path())).collect();
-    let label = move || {
-        if count == 1 {
-            "The routine as a code to scan".to_owned()
-        } else {
-            format!("Code {} of {count}", shown.get() + 1)
+    view! {
+        {drawn}
+        {offer}
+        <LinkWay link fragment />
+    }
+}
+
+fn drawing(code: &Code, label: String) -> impl IntoView + use<> {
+    let side = code.side();
+    view! {
+        <svg class="code" role="img" aria-label=label viewBox=format!("0 0 {side} {side}") shape-rendering="crispEdges">
+            <path d=code.path() />
+        </svg>
+    }
+}
+
+/// Codes one after the other: they turn by themselves, or stand still and are turned by hand.
+#[component]
+fn Sequence(codes: Vec<Code>, says: String) -> impl IntoView {
+    let count = codes.len();
+    let shown = RwSignal::new(0_usize);
+    let next = move || shown.update(|shown| *shown = (*shown + 1) % count);
+    let turning = RwSignal::new(Turning::On);
+    let turn = move || {
+        if turning.get_untracked() == Turning::On {
+            next();
         }
     };
-    let drawing = move || {
-        let (side, path) = drawings.get(shown.get())?.clone();
-        Some(view! {
-            <svg class="code" role="img" aria-label=label viewBox=format!("0 0 {side} {side}") shape-rendering="crispEdges">
-                <path d=path />
-            </svg>
-        })
+    let clock = set_interval_with_handle(turn, EACH);
+    on_cleanup(move || {
+        if let Ok(clock) = clock {
+            clock.clear();
+        }
+    });
+    let label = move || format!("Code {} of {count}", shown.get() + 1);
+    // A screen reader says which code it is when a person turns them, not when they turn by themselves.
+    let told = move || match turning.get() {
+        Turning::On => "off",
+        Turning::Stopped => "polite",
     };
+    let other = move || match turning.get() {
+        Turning::On => ("Stop turning", Turning::Stopped),
+        Turning::Stopped => ("Start turning", Turning::On),
+    };
+    let step = move |_| {
+        turning.set(Turning::Stopped);
+        next();
+    };
+    view! {
+        <p class="small soft">
+            {says} " On the client's phone open this app, tap \"Scan the codes\" and hold it still."
+        </p>
+        {move || codes.get(shown.get()).map(|code| drawing(code, label()))}
+        <p class="num small" aria-live=told>{label}</p>
+        <div class="two">
+            <button type="button" class="button" on:click=move |_| turning.set(other().1)>
+                {move || other().0}
+            </button>
+            <button type="button" class="button" on:click=step>"Next code"</button>
+        </div>
+    }
+}
+
+/// The link itself, to be sent or tried.
+#[component]
+fn LinkWay(link: String, fragment: String) -> impl IntoView {
     let said = RwSignal::new(None::<&'static str>);
-    let link = StoredValue::new(linked.link);
+    let link = StoredValue::new(link);
     let copy = move |_| {
         spawn_local(async move {
             let copied = files::copy_text(&link.get_value()).await;
@@ -151,14 +233,11 @@ fn Codes(linked: Linked) -> impl IntoView {
         });
     };
     view! {
-        <p class="small soft">{says}</p>
-        {drawing}
-        {(1 < count).then(|| view! { <p class="num small">{label}</p> })}
         <div class="two">
             <button type="button" class="button" on:click=copy>"Copy the link"</button>
             {files::can_share_link()
                 .then(|| view! { <button type="button" class="button" on:click=share>"Share the link"</button> })}
-            <a class="button" href=format!("/preview#{}", linked.fragment) target="_blank" rel="external noopener">
+            <a class="button" href=format!("/preview#{fragment}") target="_blank" rel="external noopener">
                 "Try it as the client"
             </a>
         </div>
