@@ -210,7 +210,7 @@ test("a copy brings everything back on another device", async ({ page, openDevic
   await practice.openFile("caseload.txt", RELEASED);
   await practice.button("Bring it back").click();
   await practice.saved();
-  await expect(page.getByText("1 stored text could not be read.")).toBeVisible();
+  await expect(page.getByText("1 stored text set aside: not readable here")).toBeVisible();
   await practice.add("Round 7");
   const copy = await practice.copy();
 

@@ -34,6 +34,7 @@ struct Memory {
     texts: Rc<RefCell<BTreeMap<String, String>>>,
     is_full: Rc<Cell<bool>>,
     is_late: Rc<Cell<bool>>,
+    is_left: Rc<Cell<bool>>,
 }
 
 impl Memory {
@@ -56,6 +57,11 @@ impl Memory {
     fn open(&self) -> Caseload<Self> {
         block_on(Caseload::open(self.clone())).unwrap()
     }
+
+    /// The same texts in another window.
+    fn beside(&self) -> Self {
+        Self { texts: Rc::clone(&self.texts), ..Self::default() }
+    }
 }
 
 impl Shelf for Memory {
@@ -72,10 +78,14 @@ impl Shelf for Memory {
         take: &[String],
     ) -> impl Future<Output = Result<(), BackendError>> + use<> {
         let (texts, is_full) = (Rc::clone(&self.texts), Rc::clone(&self.is_full));
+        let is_left = Rc::clone(&self.is_left);
         let (put, take) = (put.to_vec(), take.to_vec());
         let change = move || {
             if is_full.get() {
                 return Err(BackendError::Full);
+            }
+            if is_left.get() {
+                return Err(BackendError::Blocked);
             }
             let mut texts = texts.borrow_mut();
             for key in take {
@@ -87,6 +97,11 @@ impl Shelf for Memory {
         let (now, later) =
             if self.is_late.get() { (None, Some(change)) } else { (Some(change()), None) };
         async move { now.unwrap_or_else(|| later.map_or(Ok(()), |change| change())) }
+    }
+
+    fn leave(&self) -> impl Future<Output = ()> + use<> {
+        self.is_left.set(true);
+        std::future::ready(())
     }
 }
 
@@ -351,6 +366,107 @@ fn what_could_not_be_saved_is_kept_and_written_with_the_next() {
     block_on(caseload.put_draft(&client, draft())).unwrap();
     assert!(caseload.is_saved());
     assert_eq!(shelf.keys(), ["client/postal-round", "draft/postal-round"]);
+}
+
+// Two windows, one after the other.
+
+fn archived() -> Client {
+    Client { standing: Standing::Archived, ..postal_worker() }
+}
+
+fn other_draft() -> Draft {
+    Draft::new(words("Stairs alone"))
+}
+
+/// A window with two clients that left while its storage was full, with such changes not saved.
+fn left_full(change: impl FnOnce(&Caseload<Memory>)) -> (Memory, Caseload<Memory>) {
+    let shelf = Memory::default();
+    let window = shelf.open();
+    keep(&window, POSTAL_ROUND);
+    keep(&window, STAIRCASE);
+    shelf.is_full.set(true);
+    change(&window);
+    assert!(!block_on(window.leave()));
+    (shelf, window)
+}
+
+/// The window that left is used again.
+fn used_again(shelf: &Memory, window: &Caseload<Memory>) -> Caseload<Memory> {
+    let again = shelf.beside().open();
+    again.take_up(window);
+    block_on(again.save()).unwrap();
+    assert!(again.is_saved());
+    assert_eq!(shelf.open().copy(), again.copy());
+    again
+}
+
+#[test]
+fn what_a_window_could_not_save_is_saved_when_it_is_used_again() {
+    let (shelf, window) = left_full(|window| {
+        block_on(window.put_client(&id(POSTAL_ROUND), archived())).unwrap_err();
+        block_on(window.put_own(own())).unwrap_err();
+        block_on(window.erase(&id(STAIRCASE))).unwrap_err();
+    });
+    let again = used_again(&shelf, &window);
+    assert_eq!(again.copy(), window.copy());
+    assert_eq!(again.clients(), [(id(POSTAL_ROUND), archived())]);
+}
+
+#[test]
+fn what_another_window_changed_since_stays_and_the_older_text_is_set_aside() {
+    let client = id(POSTAL_ROUND);
+    let (shelf, window) = left_full(|window| {
+        block_on(window.put_client(&client, archived())).unwrap_err();
+        block_on(window.put_draft(&client, Draft::new(words("Older")))).unwrap_err();
+        block_on(window.add_routine(&client, version(3))).unwrap_err();
+    });
+    let other = shelf.beside().open();
+    block_on(other.put_draft(&client, other_draft())).unwrap();
+    let again = used_again(&shelf, &window);
+    assert_eq!(again.draft(&client), Some(other_draft()));
+    assert!(shelf.text("aside/draft/postal-round").unwrap().contains("Older"));
+    // What the other window left alone comes all the same.
+    assert_eq!(again.client(&client), Some(archived()));
+    assert_eq!(again.routines(&client).len(), 3);
+}
+
+#[test]
+fn a_client_whom_another_window_erased_stays_erased() {
+    let client = id(POSTAL_ROUND);
+    let (shelf, window) = left_full(|window| {
+        block_on(window.put_draft(&client, other_draft())).unwrap_err();
+        block_on(window.add_routine(&client, version(3))).unwrap_err();
+    });
+    block_on(shelf.beside().open().erase(&client)).unwrap();
+    used_again(&shelf, &window);
+    assert!(shelf.keys().iter().all(|key| !key.contains(POSTAL_ROUND)));
+}
+
+#[test]
+fn an_erasing_that_was_not_saved_takes_nothing_away_once_another_window_went_on() {
+    let client = id(POSTAL_ROUND);
+    let (shelf, window) = left_full(|window| {
+        block_on(window.erase(&client)).unwrap_err();
+    });
+    let other = shelf.beside().open();
+    block_on(other.put_draft(&client, other_draft())).unwrap();
+    let before = shelf.texts.borrow().clone();
+    used_again(&shelf, &window);
+    assert_eq!(*shelf.texts.borrow(), before);
+}
+
+#[test]
+fn a_window_that_left_writes_nothing_any_more() {
+    let shelf = Memory::default();
+    let window = shelf.open();
+    keep(&window, POSTAL_ROUND);
+    let begun = window.put_draft(&id(POSTAL_ROUND), other_draft());
+    assert!(block_on(begun).is_ok() && block_on(window.leave()));
+    let before = shelf.texts.borrow().clone();
+    let late = block_on(window.put_client(&id(POSTAL_ROUND), archived()));
+    assert_eq!(late, Err(BackendError::Blocked));
+    assert_eq!(*shelf.texts.borrow(), before);
+    assert_eq!(used_again(&shelf, &window).client(&id(POSTAL_ROUND)), Some(archived()));
 }
 
 #[test]

@@ -4,7 +4,7 @@
 //! reported complete was never lost; anything less was. So the connection is opened at the start and
 //! kept, and a write puts and commits before it returns.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 
 use gloo_storage::{LocalStorage, Storage};
@@ -29,18 +29,27 @@ enum Take {
     All,
 }
 
+/// Whether this window may still write.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Hold {
+    Ours,
+    Left,
+}
+
 /// A named database with one store of texts.
 #[derive(Clone, Debug)]
 pub struct IndexedDb {
     name: Rc<str>,
     connection: Rc<RefCell<IdbDatabase>>,
+    hold: Rc<Cell<Hold>>,
 }
 
 impl IndexedDb {
     /// Opens the database, making it if need be.
     pub async fn open(name: &str) -> Result<Self, BackendError> {
         let connection = connect(name).await?;
-        Ok(Self { name: name.into(), connection: Rc::new(RefCell::new(connection)) })
+        let connection = Rc::new(RefCell::new(connection));
+        Ok(Self { name: name.into(), connection, hold: Rc::new(Cell::new(Hold::Ours)) })
     }
 
     async fn entries(&self) -> Result<Vec<Entry>, BackendError> {
@@ -68,11 +77,15 @@ impl IndexedDb {
         put: &[Entry],
         take: Take,
     ) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        let first = put_and_commit(&self.connection.borrow(), put, &take);
+        let first = match self.hold.get() {
+            Hold::Ours => put_and_commit(&self.connection.borrow(), put, &take).map(Some),
+            Hold::Left => Ok(None),
+        };
         let (place, put) = (self.clone(), put.to_vec());
         async move {
             let lost = match first {
-                Ok(completing) => match JsFuture::from(completing).await {
+                Ok(None) => return Err(BackendError::Blocked),
+                Ok(Some(completing)) => match JsFuture::from(completing).await {
                     Ok(_) => return Ok(()),
                     Err(error) => error,
                 },
@@ -83,6 +96,9 @@ impl IndexedDb {
             }
             // A connection can be lost in the background; a fresh one either works or says why not.
             let fresh = connect(&place.name).await?;
+            if place.hold.get() == Hold::Left {
+                return Err(BackendError::Blocked);
+            }
             let completing = put_and_commit(&fresh, &put, &take).map_err(refused)?;
             place.connection.replace(fresh);
             JsFuture::from(completing).await.map_err(refused)?;
@@ -148,6 +164,13 @@ impl Shelf for IndexedDb {
         take: &[String],
     ) -> impl Future<Output = Result<(), BackendError>> + use<> {
         self.put_and_take(put, Take::These(take.to_vec()))
+    }
+
+    fn leave(&self) -> impl Future<Output = ()> + use<> {
+        // Changes of nothing come after those that were begun.
+        let last = self.put_and_take(&[], Take::These(Vec::new()));
+        self.hold.set(Hold::Left);
+        async move { drop(last.await) }
     }
 }
 

@@ -62,4 +62,7 @@ pub trait Shelf {
         put: &[Entry],
         take: &[String],
     ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
+
+    /// Refuses every change from now on; completes once those that were begun have ended.
+    fn leave(&self) -> impl Future<Output = ()> + use<Self>;
 }

@@ -72,10 +72,14 @@ impl Key {
 /// What stands before the key of a text that had to make room.
 const ASIDE: &str = "aside/";
 
-/// The client to whom a stored text belongs, even under a key that this version does not know.
-fn owner(key: &str) -> Option<&str> {
-    let (kind, rest) = key.trim_start_matches(ASIDE).split_once('/')?;
-    if kind == "own" { None } else { rest.split('/').next() }
+/// The client to whom a stored text belongs, even under a key that this version does not know, or the key of
+/// what is no client's.
+fn owner(key: &str) -> &str {
+    let place = key.trim_start_matches(ASIDE);
+    match place.split_once('/') {
+        None | Some(("own", _)) => place,
+        Some((_, rest)) => rest.split('/').next().unwrap_or(rest),
+    }
 }
 
 impl fmt::Display for Key {
@@ -125,13 +129,21 @@ impl Document {
     }
 }
 
-/// What is not safe yet: a text to be put under its key, or `None` for one to be taken away.
-type Unsaved = BTreeMap<String, Option<String>>;
+/// Texts to be put under their keys, or `None` for one to be taken away.
+type Texts = BTreeMap<String, Option<String>>;
+
+/// What is not safe yet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+struct Change {
+    /// What the place held when it was last known to be safe.
+    stored: Option<String>,
+    now: Option<String>,
+}
 
 #[derive(Debug, Default)]
 struct Known {
     documents: BTreeMap<Key, (Document, String)>,
-    unsaved: Unsaved,
+    unsaved: BTreeMap<String, Change>,
     unreadable: BTreeMap<String, String>,
 }
 
@@ -148,20 +160,30 @@ impl Known {
         }
     }
 
+    /// Notes that a place is about to change, and to what.
+    fn mark(&mut self, key: &str, now: Option<&str>) {
+        let stored = self.text(key).map(str::to_owned);
+        let change = self.unsaved.entry(key.to_owned()).or_insert(Change { stored, now: None });
+        change.now = now.map(str::to_owned);
+    }
+
     fn put(&mut self, key: Key, document: Document, text: String) {
-        self.make_room(&key.to_string());
-        self.unsaved.insert(key.to_string(), Some(text.clone()));
+        let place = key.to_string();
+        self.mark(&place, Some(&text));
+        // A text that cannot be read has to leave a place that is needed.
+        if let Some(unreadable) = self.unreadable.remove(&place) {
+            self.set_aside(&place, unreadable);
+        }
         self.documents.insert(key, (document, text));
     }
 
-    /// Moves a text that cannot be read away from a place that is needed.
-    fn make_room(&mut self, place: &str) {
-        let Some(text) = self.unreadable.remove(place) else { return };
+    /// Keeps a text beside the place that it cannot have.
+    fn set_aside(&mut self, place: &str, text: String) {
         let mut key = format!("{ASIDE}{place}");
         while self.unreadable.contains_key(&key) {
             key.insert_str(0, ASIDE);
         }
-        self.unsaved.insert(key.clone(), Some(text.clone()));
+        self.mark(&key, Some(&text));
         self.unreadable.insert(key, text);
     }
 
@@ -182,20 +204,59 @@ impl Known {
     fn take_away(&mut self, is_meant: impl Fn(&str) -> bool) {
         let keys: Vec<String> =
             self.texts().map(|(key, _)| key).filter(|key| is_meant(key)).collect();
+        for key in keys {
+            self.mark(&key, None);
+        }
         self.documents.retain(|key, _| !is_meant(&key.to_string()));
         self.unreadable.retain(|key, _| !is_meant(key));
-        self.unsaved.extend(keys.into_iter().map(|key| (key, None)));
+    }
+
+    /// Every text of one owner as it was last known to be safe.
+    fn stored_of(&self, whose: &str) -> BTreeMap<String, &str> {
+        let kept = self.texts().filter(|(key, _)| !self.unsaved.contains_key(key));
+        let changed = self.unsaved.iter();
+        let changed =
+            changed.filter_map(|(key, change)| Some((key.clone(), change.stored.as_deref()?)));
+        kept.chain(changed).filter(|(key, _)| owner(key) == whose).collect()
+    }
+
+    /// Takes up what another window that had the same documents could not save.
+    fn take_up(&mut self, before: &Self) {
+        let owners: BTreeSet<&str> = before.unsaved.keys().map(|key| owner(key)).collect();
+        for whose in owners {
+            let (then, now) = (before.stored_of(whose), self.stored_of(whose));
+            let (is_as_then, is_erased) = (then == now, !then.is_empty() && now.is_empty());
+            if is_erased {
+                continue;
+            }
+            for (key, change) in before.unsaved.iter().filter(|(key, _)| owner(key) == whose) {
+                let here = self.text(key);
+                match &change.now {
+                    None if is_as_then => self.take_away(|one| one == key),
+                    None => {}
+                    Some(text) if here == Some(text) => {}
+                    Some(text) if here == change.stored.as_deref() => {
+                        self.take_away(|one| one == key);
+                        self.mark(key, Some(text));
+                        self.take_in(key.clone(), text.clone());
+                    }
+                    Some(text) => self.set_aside(key, text.clone()),
+                }
+            }
+        }
     }
 
     /// Notes what was written; whether nothing of it must be written again.
-    fn is_settled(&mut self, written: &Unsaved) -> bool {
-        self.unsaved.retain(|key, text| written.get(key) != Some(text));
+    fn is_settled(&mut self, written: &Texts) -> bool {
+        self.unsaved.retain(|key, change| written.get(key) != Some(&change.now));
         let mut is_settled = true;
         for (key, text) in written {
             let now = self.text(key).map(str::to_owned);
-            // Written after a later text of the same place was: that one has to follow it.
-            if now != *text && !self.unsaved.contains_key(key) {
-                self.unsaved.insert(key.clone(), now);
+            if let Some(change) = self.unsaved.get_mut(key) {
+                change.stored.clone_from(text);
+            } else if now != *text {
+                // Written after a later text of the same place was: that one has to follow it.
+                self.unsaved.insert(key.clone(), Change { stored: text.clone(), now });
                 is_settled = false;
             }
         }
@@ -461,7 +522,7 @@ impl<S: Shelf + 'static> Caseload<S> {
 
     /// Takes everything of a client away, for good, what cannot be read included.
     pub fn erase(&self, client: &Id) -> impl Future<Output = Result<(), BackendError>> + use<S> {
-        self.0.known.borrow_mut().take_away(|key| owner(key) == Some(client.as_str()));
+        self.0.known.borrow_mut().take_away(|key| owner(key) == client.as_str());
         self.save()
     }
 
@@ -499,7 +560,7 @@ impl<S: Shelf + 'static> Caseload<S> {
         let mut brought = 0;
         for (key, text) in documents {
             if known.text(&key).is_none() {
-                known.unsaved.insert(key.clone(), Some(text.clone()));
+                known.mark(&key, Some(&text));
                 known.take_in(key, text);
                 brought += 1;
             }
@@ -523,18 +584,40 @@ impl<S: Shelf + 'static> Caseload<S> {
         }
     }
 
-    fn write(&self) -> (Unsaved, impl Future<Output = Result<(), BackendError>> + use<S>) {
-        let unsaved = self.0.known.borrow().unsaved.clone();
+    fn write(&self) -> (Texts, impl Future<Output = Result<(), BackendError>> + use<S>) {
+        let known = self.0.known.borrow();
+        let unsaved = known.unsaved.iter();
+        let texts: Texts = unsaved.map(|(key, change)| (key.clone(), change.now.clone())).collect();
+        drop(known);
         let mut put = Vec::new();
         let mut take = Vec::new();
-        for (key, text) in &unsaved {
+        for (key, text) in &texts {
             match text {
                 Some(text) => put.push(Entry { key: key.clone(), text: text.clone() }),
                 None => take.push(key.clone()),
             }
         }
         let writing = self.0.shelf.change(&put, &take);
-        (unsaved, writing)
+        (texts, writing)
+    }
+
+    /// Writes nothing from now on, since another window has the documents. Once what was being written has
+    /// ended: whether everything is safe.
+    pub fn leave(&self) -> impl Future<Output = bool> + use<S> {
+        let leaving = self.0.shelf.leave();
+        let caseload = self.clone();
+        async move {
+            leaving.await;
+            caseload.is_saved()
+        }
+    }
+
+    /// Takes up what a window that [left](Self::leave) could not save; [`save`](Self::save) writes it.
+    ///
+    /// What nobody changed since then comes. What another window changed, stays: the other text is set aside.
+    /// Who was erased since then stays erased, and an erasing counts only where nothing else was done since.
+    pub fn take_up(&self, before: &Self) {
+        self.0.known.borrow_mut().take_up(&before.0.known.borrow());
     }
 
     pub fn is_saved(&self) -> bool {

@@ -228,6 +228,18 @@ impl<B: Backend + 'static> Journal<B> {
         Ok(self.save())
     }
 
+    /// Saves what only another window of the same log still had of it, unless the log was erased since.
+    pub fn take_up(
+        &self,
+        before: &Self,
+    ) -> Result<Option<impl Future<Output = Result<(), BackendError>> + use<B>>, Altered> {
+        let is_same_log = self.0.known.borrow().erased == before.0.known.borrow().erased;
+        if before.is_saved() || !is_same_log {
+            return Ok(None);
+        }
+        self.merge(&before.records()).map(Some)
+    }
+
     /// Whether everything noted so far is safe.
     pub fn is_saved(&self) -> bool {
         self.0.known.borrow().unsaved.is_empty()
@@ -419,6 +431,26 @@ mod tests {
         block_on(journal.erase(&stamp(), || [0; 10])).unwrap();
         block_on(journal.merge(&copy).unwrap()).unwrap();
         assert_eq!(block_on(Journal::open(place)).unwrap().records(), copy);
+    }
+
+    #[test]
+    fn what_another_window_could_not_save_is_taken_up_unless_the_log_was_erased_since() {
+        let place = Memory::default();
+        let window = block_on(Journal::open(place.clone())).unwrap();
+        block_on(window.append(vec![note("one")], &stamp(), || [1; 10])).unwrap();
+        place.full.set(true);
+        block_on(window.append(vec![note("two")], &stamp(), || [2; 10])).unwrap_err();
+        place.full.set(false);
+        // The spare place is another window's by then.
+        place.spare.borrow_mut().clear();
+        let other = block_on(Journal::open(place.clone())).unwrap();
+        assert_eq!(other.records().len(), 1);
+        block_on(other.take_up(&window).unwrap().unwrap()).unwrap();
+        assert_eq!(block_on(Journal::open(place.clone())).unwrap().records(), window.records());
+        block_on(other.erase(&stamp(), || [3; 10])).unwrap();
+        let again = block_on(Journal::open(place)).unwrap();
+        assert!(again.take_up(&window).unwrap().is_none());
+        assert!(again.is_erased());
     }
 
     #[test]

@@ -24,6 +24,9 @@ pub mod training;
 pub mod components;
 
 #[cfg(target_arch = "wasm32")]
+pub mod only_window;
+
+#[cfg(target_arch = "wasm32")]
 pub mod client;
 
 #[cfg(target_arch = "wasm32")]

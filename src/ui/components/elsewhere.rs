@@ -5,6 +5,8 @@ use leptos::prelude::*;
 /// Another window is the one; this one can take over.
 #[component]
 pub fn Elsewhere(
+    /// What is open there, and why in one window only.
+    says: &'static str,
     /// Something that was entered here could not be saved so far.
     #[prop(into)]
     unsaved: Signal<bool>,
@@ -14,9 +16,7 @@ pub fn Elsewhere(
         <main class="screen">
             <div class="screen-body">
                 <h1>"Open in another window"</h1>
-                <p>
-                    "Carryover is in use in another window or tab. Only one at a time can be used, so that nothing is noted twice."
-                </p>
+                <p>{says}</p>
                 <Show when=move || unsaved.get()>
                     <p class="problem" role="alert">
                         "Something you entered here is not saved yet. Do not close this window: use the app here, and it is saved."

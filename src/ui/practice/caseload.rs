@@ -421,11 +421,9 @@ fn KeepCopy(desk: Desk) -> impl IntoView {
     };
     let unreadable = move || match desk.read(|caseload| caseload.unreadable().len()) {
         0 => None,
-        1 => Some(
-            "1 stored text could not be read. It is kept as it is, and the copy has it.".to_owned(),
-        ),
         number => Some(format!(
-            "{number} stored texts could not be read. They are kept as they are, and the copy has them."
+            "{} set aside: not readable here, or changed in two windows. Kept as it is, also in the copy.",
+            count(u16::try_from(number).unwrap_or(u16::MAX), "stored text"),
         )),
     };
     view! {

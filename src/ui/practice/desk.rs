@@ -36,6 +36,9 @@ impl Desk {
         };
         provide_context(desk.keeping);
         desk.keeping.set_again(move || desk.follow(desk.caseload.with_value(Caseload::save)));
+        if !desk.read_now(Caseload::is_saved) {
+            desk.keeping.try_again();
+        }
         desk
     }
 
