@@ -15,13 +15,19 @@ pub const MOST: usize = 99;
 /// The longest part in one frame, in bytes: at most version 12 in capitals and digits, 16 in other text.
 /// Larger codes are often missed by a hand-held camera with five pixels for a module.
 const LONGEST_PART: usize = 500;
+/// The longest part where small codes are asked for: at most version 8 in capitals and digits.
+const SMALL_PART: usize = 250;
 /// The most sequences that are kept apart at a time.
 const MOST_SEQUENCES: usize = 4;
 
 /// Cuts a text into frames of about the same length.
 pub fn split(text: &str) -> Result<Vec<String>, TooMuch> {
+    cut(text, LONGEST_PART)
+}
+
+fn cut(text: &str, longest: usize) -> Result<Vec<String>, TooMuch> {
     // A part can end up to three bytes early, so as not to cut a letter.
-    let total = text.len().div_ceil(LONGEST_PART - 3).max(1);
+    let total = text.len().div_ceil(longest - 3).max(1);
     if MOST < total {
         return Err(TooMuch);
     }
@@ -36,17 +42,22 @@ pub fn split(text: &str) -> Result<Vec<String>, TooMuch> {
     Ok(frames.collect())
 }
 
-/// The codes that show a link: one, if it fits, or else the sequence of its fragment.
+/// The codes that show a link: one, if it fits, or else a sequence with its fragment alone, which only
+/// the app's own camera reads.
 pub fn codes(link: &str, fragment: &str) -> Result<Vec<Code>, TooMuch> {
     match Code::of(link) {
         Ok(code) => Ok(vec![code]),
-        Err(TooMuch) => sequence(fragment),
+        Err(TooMuch) => drawn(&split(fragment)?),
     }
 }
 
-/// A link's fragment as a sequence of smaller codes, which only the app's own camera reads.
-pub fn sequence(fragment: &str) -> Result<Vec<Code>, TooMuch> {
-    split(fragment)?.iter().map(|frame| Code::of(frame)).collect()
+/// A link's fragment as a sequence of small codes, for a camera that does not read the large one.
+pub fn smaller_codes(fragment: &str) -> Result<Vec<Code>, TooMuch> {
+    drawn(&cut(fragment, SMALL_PART)?)
+}
+
+fn drawn(frames: &[String]) -> Result<Vec<Code>, TooMuch> {
+    frames.iter().map(|frame| Code::of(frame)).collect()
 }
 
 fn checksum(text: &str) -> u32 {

@@ -69,7 +69,7 @@ async fn link_of(routine: &Routine, shipped: &Shipped) -> Result<Linked, String>
     let link = link::address(&address::site().unwrap_or_default(), &fragment);
     let codes = frames::codes(&link, &fragment).map_err(|wrong| wrong.to_string())?;
     let smaller = match codes[..] {
-        [_] => frames::sequence(&fragment).ok().filter(|smaller| 1 < smaller.len()),
+        [_] => frames::smaller_codes(&fragment).ok().filter(|smaller| 1 < smaller.len()),
         _ => None,
     };
     Ok(Linked { link, fragment, codes, smaller })
