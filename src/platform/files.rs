@@ -76,7 +76,8 @@ pub fn brought(event: &Event) -> impl Future<Output = Vec<Picked>> + use<> {
 
 /// The text that was pasted, unless into a field.
 pub fn pasted_text(event: &Event) -> Option<String> {
-    let is_field = event.target().is_some_and(|target| reach::get(&target, "value").is_some());
+    let tag = reach::get(event.target()?.as_ref(), "tagName").and_then(|tag| tag.as_string());
+    let is_field = matches!(tag.as_deref(), Some("INPUT" | "TEXTAREA"));
     let carried = carried(event).filter(|_| !is_field)?;
     let text =
         reach::call(&carried, "getData", &[&JsValue::from_str("text/plain")])?.as_string()?;

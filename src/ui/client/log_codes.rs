@@ -75,7 +75,7 @@ pub fn ShowAsCodes() -> impl IntoView {
                 .into_any()
         }
         Step::Read => view! {
-            <p>"Handed on."</p>
+            <p role="status">"Handed on."</p>
             {offer()}
         }
         .into_any(),
@@ -84,7 +84,7 @@ pub fn ShowAsCodes() -> impl IntoView {
             view! { <ShownCodes drawn on_done /> }.into_any()
         }
     };
-    view! { <section class="stack" aria-live="polite">{shown}</section> }
+    view! { <section class="stack">{shown}</section> }
 }
 
 #[component]
