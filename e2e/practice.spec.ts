@@ -85,7 +85,7 @@ test("a log opened twice, or in two overlapping parts, changes nothing", async (
   const review = practice.getByRole("article");
   const once = await review.innerText();
   await openLog(practice, log);
-  await expect(practice.getByText("already open, nothing new in it")).toBeVisible();
+  await expect(practice.getByText(/not kept yet; see the question/)).toBeVisible();
   expect(await review.innerText()).toBe(once);
 
   const part = (from: number, to: number): string => {
@@ -252,9 +252,10 @@ test("a damaged log is opened as far as it is whole, and says where something is
   const lines = threeWeeks.split("\n");
   const cut = lines.slice(0, 100).join("\n");
   await openLog(page, cut.slice(0, -40));
-  await expect(page.getByText(/98 entries opened, but the file is damaged \(it ends too early, at line 100\)/)).toBeVisible();
+  await expect(page.getByText(/98 entries, .*not kept yet; see the question\. The file is damaged: it ends too early, at line 100\. All that is whole in it was read\./)).toBeVisible();
   await expect(page.getByRole("article")).toBeVisible();
   // The whole file brings the rest.
   await openLog(page, threeWeeks);
-  await expect(page.getByText(`${lines.length - 3 - 98} entries new`).or(page.getByText(/joined with the log of/))).toBeVisible();
+  await expect(page.getByText(`${lines.length - 3} entries, `)).toBeVisible();
+  await expect(page.getByRole("heading", { name: "Whose log is this?" })).toHaveCount(1);
 });

@@ -53,6 +53,8 @@ pub mod draft;
 
 pub mod caseload;
 
+pub mod belonging;
+
 pub mod measure;
 
 pub mod completeness;

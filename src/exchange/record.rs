@@ -6,7 +6,8 @@ use serde::Serialize;
 use serde_json::value::RawValue;
 use thiserror::Error;
 
-use crate::domain::event::{Event, EventId};
+use crate::domain::event::{Event, EventId, Fact};
+use crate::domain::routine::Routine;
 
 /// One event of a log and its JSON text.
 #[derive(Clone, Debug, PartialEq)]
@@ -75,6 +76,15 @@ pub fn join(known: &[Record], more: &[Record]) -> Result<Vec<Record>, Altered> {
         }
     }
     Ok(by_id.into_values().cloned().collect())
+}
+
+/// The routines that a log followed, in the order of its entries.
+pub fn followed(log: &[Record]) -> Vec<&Routine> {
+    fn accepted(record: &Record) -> Option<&Routine> {
+        let Fact::RoutineAccepted { routine } = &record.event.what else { return None };
+        Some(routine)
+    }
+    log.iter().filter_map(accepted).collect()
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]

@@ -3,7 +3,9 @@
 use js_sys::{Array, Object, Promise, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{Blob, BlobPropertyBag, Event, File, HtmlAnchorElement, HtmlInputElement, Url};
+use web_sys::{
+    Blob, BlobPropertyBag, Event, File, FileList, HtmlAnchorElement, HtmlInputElement, Url,
+};
 
 use super::reach;
 
@@ -24,10 +26,16 @@ pub async fn picked(event: Event) -> Vec<Picked> {
     else {
         return Vec::new();
     };
-    let files: Vec<File> = input
-        .files()
-        .map(|list| (0..list.length()).filter_map(|index| list.get(index)).collect())
-        .unwrap_or_default();
+    let all = read(input.files().as_ref().map(all_of).unwrap_or_default()).await;
+    input.set_value("");
+    all
+}
+
+fn all_of(list: &FileList) -> Vec<File> {
+    (0..list.length()).filter_map(|index| list.get(index)).collect()
+}
+
+async fn read(files: Vec<File>) -> Vec<Picked> {
     let mut all = Vec::with_capacity(files.len());
     for file in files {
         let text = JsFuture::from(file.text())
@@ -37,8 +45,57 @@ pub async fn picked(event: Event) -> Vec<Picked> {
             .ok_or(Unreadable);
         all.push(Picked { name: file.name(), text });
     }
-    input.set_value("");
     all
+}
+
+/// What a drop or a paste carries.
+fn carried(event: &Event) -> Option<JsValue> {
+    ["dataTransfer", "clipboardData"].into_iter().find_map(|name| reach::get(event, name))
+}
+
+/// Whether files are dragged over the page.
+pub fn are_dragged(event: &Event) -> bool {
+    let kinds = carried(event).and_then(|carried| reach::get(&carried, "types"));
+    let kinds = kinds.and_then(|kinds| kinds.dyn_into::<Array>().ok());
+    kinds.is_some_and(|kinds| kinds.includes(&JsValue::from_str("Files"), 0))
+}
+
+/// Whether what is dragged leaves the page.
+pub fn leave_page(event: &Event) -> bool {
+    reach::get(event, "relatedTarget").is_none()
+}
+
+/// Reads the files that were dropped or pasted. What an event carries is gone once it was handled, so this is to
+/// be called before that, and waited for after it.
+pub fn brought(event: &Event) -> impl Future<Output = Vec<Picked>> + use<> {
+    let files = carried(event)
+        .and_then(|carried| reach::get(&carried, "files"))
+        .and_then(|files| files.dyn_into::<FileList>().ok());
+    read(files.as_ref().map(all_of).unwrap_or_default())
+}
+
+/// The text that was pasted, unless into a field.
+pub fn pasted_text(event: &Event) -> Option<String> {
+    let tag = reach::get(event.target()?.as_ref(), "tagName").and_then(|tag| tag.as_string());
+    let is_field = matches!(tag.as_deref(), Some("INPUT" | "TEXTAREA"));
+    let carried = carried(event).filter(|_| !is_field)?;
+    let text =
+        reach::call(&carried, "getData", &[&JsValue::from_str("text/plain")])?.as_string()?;
+    (!text.trim().is_empty()).then_some(text)
+}
+
+/// Whether this browser has a clipboard that a page may ask for.
+pub fn can_paste() -> bool {
+    clipboard().is_some_and(|clipboard| reach::get(&clipboard, "readText").is_some())
+}
+
+/// The text on the clipboard, from a tap; none where the browser or the person keeps it back.
+pub async fn clipboard_text() -> Option<String> {
+    reach::ask(&clipboard()?, "readText", &[]).await?.as_string()
+}
+
+fn clipboard() -> Option<JsValue> {
+    reach::get(&reach::navigator()?, "clipboard")
 }
 
 /// Fetches one of the files that came with the app.
@@ -145,15 +202,6 @@ pub async fn share_link(link: &str) -> Shared {
 
 /// Puts a text on the clipboard, from a tap; whether it is there.
 pub async fn copy_text(text: &str) -> bool {
-    let clipboard = reach::navigator().and_then(|navigator| reach::get(&navigator, "clipboard"));
-    match clipboard {
-        Some(clipboard) => {
-            let writing = reach::call(&clipboard, "writeText", &[&JsValue::from_str(text)]);
-            match writing.and_then(|writing| writing.dyn_into::<Promise>().ok()) {
-                Some(writing) => JsFuture::from(writing).await.is_ok(),
-                None => false,
-            }
-        }
-        None => false,
-    }
+    let Some(clipboard) = clipboard() else { return false };
+    reach::ask(&clipboard, "writeText", &[&JsValue::from_str(text)]).await.is_some()
 }

@@ -13,6 +13,7 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::backend::{BackendError, Entry, Shelf};
+use crate::domain::belonging::{self, InCommon};
 use crate::domain::caseload::{Client, Visit};
 use crate::domain::draft::Draft;
 use crate::domain::event::{EventId, Fact};
@@ -389,39 +390,39 @@ impl<S: Shelf + 'static> Caseload<S> {
         versions.max().map_or(Version::LEAST, |last| Version::nearest(last.get() + 1))
     }
 
-    /// The client to whom a log belongs: the one whose routine it followed.
-    ///
-    /// Clients who were given the same routine from elsewhere are told apart by its exact words, then by
-    /// what their logs have in common with this one. Where that tells nothing there is no answer.
-    pub fn client_of(&self, log: &[Record]) -> Option<Id> {
-        let accepted = |record: &Record| {
-            let Fact::RoutineAccepted { routine } = &record.event.what else { return None };
-            Some((**routine).clone())
-        };
-        let followed: Vec<Routine> = log.iter().filter_map(accepted).collect();
+    /// The clients, as far as a log that comes in can be told to be theirs.
+    pub fn known(&self, log: &[Record]) -> Vec<belonging::Known> {
+        let ids: BTreeSet<EventId> = log.iter().map(Record::id).collect();
         let known = self.0.known.borrow();
-        let whose = |fits: &dyn Fn(&Key, &Document) -> bool| -> BTreeSet<Id> {
-            let documents = known.documents.iter();
-            let fitting = documents.filter(|(key, (document, _))| fits(key, document));
-            fitting.filter_map(|(key, _)| key.client().cloned()).collect()
-        };
-        let by_id = whose(&|_, document| {
-            let Document::Routine(routine) = document else { return false };
-            followed.iter().any(|followed| followed.id == routine.id)
-        });
-        let by_words = whose(&|_, document| {
-            let Document::Routine(routine) = document else { return false };
-            followed.contains(routine)
-        });
-        let by_log = whose(&|key, _| {
-            let Key::Log(_, id) = key else { return false };
-            log.iter().any(|record| record.id() == *id)
-        });
-        let narrowed = [by_words, by_log].iter().fold(by_id, |clients, more| {
-            let both: BTreeSet<Id> = clients.intersection(more).cloned().collect();
-            if both.is_empty() { clients } else { both }
-        });
-        if narrowed.len() == 1 { narrowed.into_iter().next() } else { None }
+        let mut clients: BTreeMap<&Id, belonging::Known> = BTreeMap::new();
+        // Of a client, the label comes first.
+        for (key, (document, _)) in &known.documents {
+            let Some(of) = key.client() else { continue };
+            if let Document::Client(client) = document {
+                let (routines, in_common) = (Vec::new(), InCommon::Nothing);
+                let (client, label) = (of.clone(), client.label.clone());
+                clients.insert(of, belonging::Known { client, label, routines, in_common });
+            }
+            let Some(client) = clients.get_mut(of) else { continue };
+            match document {
+                Document::Routine(routine) => client.routines.push((**routine).clone()),
+                Document::Log(record) => {
+                    if ids.contains(&record.id()) {
+                        client.in_common = InCommon::Entries;
+                    }
+                    if let Fact::RoutineAccepted { routine } = &record.event.what
+                        && !client.routines.contains(routine)
+                    {
+                        client.routines.push((**routine).clone());
+                    }
+                }
+                Document::Client(_)
+                | Document::Draft(_)
+                | Document::Visit(_)
+                | Document::Own(_) => {}
+            }
+        }
+        clients.into_values().collect()
     }
 
     pub fn put_client(
@@ -498,22 +499,23 @@ impl<S: Shelf + 'static> Caseload<S> {
         self.save()
     }
 
-    /// Joins a log that was handed back to what the client's log here already has; how many events were new.
+    /// Joins a log that was handed back to what the client's log here already has; the entries that were new.
     pub fn join_log(
         &self,
         client: &Id,
         log: &[Record],
-    ) -> Result<(usize, impl Future<Output = Result<(), BackendError>> + use<S>), Altered> {
+    ) -> Result<(Vec<Record>, impl Future<Output = Result<(), BackendError>> + use<S>), Altered>
+    {
         let before = self.log(client);
         let joined = join(&before, log)?;
         let mut known = self.0.known.borrow_mut();
-        let mut new = 0;
+        let mut new = Vec::new();
         for record in joined {
             let key = Key::Log(client.clone(), record.id());
             if !known.documents.contains_key(&key) {
                 let text = record.text().to_owned();
-                known.put(key, Document::Log(record), text);
-                new += 1;
+                known.put(key, Document::Log(record.clone()), text);
+                new.push(record);
             }
         }
         drop(known);

@@ -98,15 +98,21 @@ impl Diary {
     /// The whole log as a file's text, with the note that it was handed back at its end. That note
     /// becomes part of the log only once it is true: see [`handed_back`](Self::handed_back).
     pub fn as_handed_back(self) -> (String, Option<Record>) {
+        let (records, note) = self.to_hand_back();
+        (file::print_log(&records), note)
+    }
+
+    /// The whole log, with the same note.
+    pub fn to_hand_back(self) -> (Vec<Record>, Option<Record>) {
         self.journal.with_value(|journal| {
             let note = journal.draft(Fact::HandedBack, &clock::stamp(), random::ten_bytes);
             let mut records = journal.records();
             records.extend(note.clone());
-            (file::print_log(&records), note)
+            (records, note)
         })
     }
 
-    /// The file that carries this note has left the device.
+    /// What carries this note has left the device.
     pub fn handed_back(self, note: Option<Record>) {
         if let Some(note) = note {
             self.follow(self.journal.with_value(|journal| journal.keep(note)));

@@ -1,8 +1,9 @@
-//! Handing the log back to the practitioner: as a file, by download or the share sheet.
+//! Handing the log back to the practitioner: as a file, by download or the share sheet, or as codes.
 
 use leptos::prelude::*;
 use leptos_router::components::A;
 
+use super::log_codes::ShowAsCodes;
 use super::log_file::{LogFile, Purpose, SendButtons};
 use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::components::passphrase::SealWithPassphrase;
@@ -35,6 +36,7 @@ pub fn HandBack() -> impl IntoView {
                 "The file holds your ratings, your notes and your routine. It goes only where you send it, so send it only to your practitioner."
             </p>
             <SealWithPassphrase passphrase=file.passphrase what="log" />
+            <ShowAsCodes />
             <OtherFormats records=Callback::new(move |()| diary.records()) />
         </Screen>
     }

@@ -24,6 +24,8 @@ pub mod routine;
 
 pub mod hand_back;
 
+pub mod log_codes;
+
 pub mod help;
 
 pub mod cues;

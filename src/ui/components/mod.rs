@@ -4,6 +4,8 @@ pub mod answers;
 
 pub mod camera;
 
+pub mod code_sequence;
+
 pub mod ladder;
 
 pub mod light;

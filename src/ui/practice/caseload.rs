@@ -6,12 +6,12 @@ use leptos_router::NavigateOptions;
 use leptos_router::components::A;
 use leptos_router::hooks::use_navigate;
 
-use super::bench::{Bench, OpenCopy, OpenLog, Outcome};
+use super::bench::{AskedLog, Bench, OpenCopy};
 use super::desk::{Desk, use_desk};
 use super::fields::AddLine;
+use super::intake::{Asked, Intake};
 use super::page::address;
 use super::review::VisitReview;
-use super::sealing::SealedToOpen;
 use super::tempo::TempoReader;
 use crate::domain::caseload::{Client, Standing};
 use crate::domain::words::{Id, Words};
@@ -19,7 +19,6 @@ use crate::platform::files::{self, Picked};
 use crate::platform::{clock, screen, sealer};
 use crate::store::caseload::{Caseload, Loss, Restoring, count_unreadable};
 use crate::ui::components::newer::NewerNotice;
-use crate::ui::components::open_file::{OpenFile, Several};
 use crate::ui::components::passphrase::{NewPassphrase, SealWithPassphrase};
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
@@ -37,7 +36,6 @@ const SHIPPED: [(&str, &str); 3] = [
 pub fn CaseloadPage() -> impl IntoView {
     screen::to_top();
     let bench: Bench = expect_context();
-    let open = Callback::new(move |files: Vec<Picked>| bench.open(files));
     view! {
         <main class="screen wide practice">
             <div class="screen-body">
@@ -53,15 +51,13 @@ pub fn CaseloadPage() -> impl IntoView {
                 <section class="stack unprinted">
                     <Clients />
                     <AddClient />
-                    <OpenFile label="Open a file" class="button" several=Several::Yes on_open=open />
+                    <Intake bench label="Open a file" />
                     <p class="small soft">
                         "A log that a client handed back, a routine, or a copy of a caseload. Opening a file twice changes nothing."
                     </p>
-                    <Outcomes bench />
-                    <SealedToOpen bench />
                     <CopyToRestore bench />
                 </section>
-                <LooseLogs bench />
+                <AskedLogs bench />
                 <LooseRoutine bench />
                 <More bench />
             </div>
@@ -173,24 +169,6 @@ fn AddClient() -> impl IntoView {
     view! { <AddLine label="A new client's label" button="Add client" class="button main" on_add=add /> }
 }
 
-/// What came of each file that was opened last, with the way to the week it holds.
-#[component]
-pub fn Outcomes(bench: Bench) -> impl IntoView {
-    let line = |outcome: Outcome| {
-        let there = outcome.client.map(|id| {
-            view! { " " <A href=address(&id, "review")>"Read the week"</A> }
-        });
-        match outcome.what {
-            Ok(said) => view! { <p class="small">{format!("\"{}\": {said}.", outcome.name)} {there}</p> }.into_any(),
-            Err(why) => {
-                view! { <p class="problem">{format!("\"{}\" could not be opened: {why}.", outcome.name)}</p> }.into_any()
-            }
-        }
-    };
-    let lines = move || bench.outcomes.get().into_iter().map(line).collect_view();
-    view! { <div class="stack" role="status">{lines}</div> }
-}
-
 /// A copy that was opened: what to do with what is already here is asked, never guessed.
 #[component]
 fn CopyToRestore(bench: Bench) -> impl IntoView {
@@ -273,55 +251,46 @@ fn records(number: usize) -> String {
     if number == 1 { "1 record".to_owned() } else { format!("{number} records") }
 }
 
-/// Logs that belong to nobody in the caseload.
+/// Logs that wait for the word, one at a time, each to be read before it is answered.
 #[component]
-fn LooseLogs(bench: Bench) -> impl IntoView {
-    let navigate = use_navigate();
+fn AskedLogs(bench: Bench) -> impl IntoView {
     let tabs = move || {
-        let logs = bench.logs.get();
-        let tab = |(index, log): (usize, &OpenLog)| {
-            let is_shown = move || bench.shown.get() == index;
+        let logs = bench.asked.get();
+        let tab = |asked: &AskedLog| {
+            let number = asked.number;
+            let is_shown = move || bench.shown.get() == number;
             view! {
                 <button
                     type="button"
                     class="chip"
                     aria-pressed=move || is_shown().to_string()
-                    on:click=move |_| bench.shown.set(index)
+                    on:click=move |_| bench.shown.set(number)
                 >
-                    {log.label()}
+                    {asked.log.label()}
                 </button>
             }
         };
         (1 < logs.len()).then(|| {
             view! {
                 <div class="chips unprinted" role="group" aria-label="Open logs">
-                    {logs.iter().enumerate().map(tab).collect_view()}
+                    {logs.iter().map(tab).collect_view()}
                 </div>
             }
         })
     };
-    let review = move || {
+    let question = move || {
         let shown = bench.shown.get();
-        let log = bench.logs.get().get(shown)?.clone();
-        let navigate = navigate.clone();
-        let keep = move |_| {
-            if let Some(client) = bench.keep_log(shown) {
-                navigate(&address(&client, "review"), NavigateOptions::default());
-            }
-        };
+        let asked =
+            bench.asked.with(|all| all.iter().find(|asked| asked.number == shown).cloned())?;
+        let log = asked.log.clone();
         Some(view! {
-            <section class="card stack unprinted">
-                <p>
-                    "This log follows a routine that is not in your caseload. It lies open here and is gone when the page is closed."
-                </p>
-                <button type="button" class="button" on:click=keep>"Keep it as a new client"</button>
-            </section>
+            <Asked bench asked />
             <VisitReview log />
         })
     };
     view! {
         {tabs}
-        {review}
+        {question}
     }
 }
 
@@ -359,7 +328,7 @@ fn More(bench: Bench) -> impl IntoView {
         let read = move |_| {
             spawn_local(async move {
                 let text = files::shipped(path).await.ok_or(files::Unreadable);
-                bench.open(vec![Picked { name: label.to_owned(), text }]);
+                bench.open(vec![Picked { name: label.to_owned(), text }], None);
             });
         };
         view! {

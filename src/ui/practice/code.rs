@@ -1,7 +1,5 @@
 //! A routine as a link: one code to scan, or a few that the app's own camera reads.
 
-use std::time::Duration;
-
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
@@ -14,9 +12,7 @@ use crate::exchange::link::{self, Entries, Origin, Packed, Packing};
 use crate::exchange::qr::Code;
 use crate::platform::files::{self, Shared};
 use crate::platform::{address, compression};
-
-/// How long each code of a sequence is shown.
-const EACH: Duration = Duration::from_millis(700);
+use crate::ui::components::code_sequence::CodeSequence;
 
 /// A routine that fits a link, and the codes that carry it.
 #[derive(Clone)]
@@ -32,13 +28,6 @@ struct Linked {
 enum Shown {
     AsMade,
     Smaller,
-}
-
-/// What a sequence does by itself.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Turning {
-    On,
-    Stopped,
 }
 
 /// The library's entry that an exercise was made from: a second one of the same routine has a number
@@ -109,6 +98,17 @@ pub fn CodeWay(routine: Routine) -> impl IntoView {
     }
 }
 
+const OF_SEVERAL: &str = "one after the other. On the client's phone open this app, tap \"Scan the codes\" and hold it still.";
+
+/// What to do with so many codes.
+fn told(count: usize) -> String {
+    if count == 1 {
+        "Let the client point the phone's own camera at it. It opens the routine to look at; nothing is sent anywhere.".to_owned()
+    } else {
+        format!("It is too much for one code, so there are {count}, {OF_SEVERAL}")
+    }
+}
+
 #[component]
 fn Codes(linked: Linked) -> impl IntoView {
     let Linked { link, fragment, codes, smaller } = linked;
@@ -125,86 +125,22 @@ fn Codes(linked: Linked) -> impl IntoView {
         }
     });
     let drawn = move || {
-        match (&codes[..], &smaller, shown.get()) {
-        (_, Some(smaller), Shown::Smaller) => {
-            let count = smaller.len();
-            let says = format!("The same routine in {count} smaller codes, one after the other.");
-            view! { <Sequence codes=smaller.clone() says /> }.into_any()
+        let (codes, says) = match (&smaller, shown.get()) {
+            (Some(smaller), Shown::Smaller) => (
+                smaller,
+                format!("The same routine in {} smaller codes, {OF_SEVERAL}", smaller.len()),
+            ),
+            (_, _) => (&codes, told(codes.len())),
+        };
+        view! {
+            <p class="small soft">{says}</p>
+            <CodeSequence codes=codes.clone() what="The routine as a code to scan" />
         }
-        ([code], _, _) => view! {
-            <p class="small soft">
-                "Let the client point the phone's own camera at it. It opens the routine to look at; nothing is sent anywhere."
-            </p>
-            {drawing(code, "The routine as a code to scan".to_owned())}
-        }
-        .into_any(),
-        (codes, _, _) => {
-            let count = codes.len();
-            let says = format!("It is too much for one code, so there are {count}, one after the other.");
-            view! { <Sequence codes=codes.to_vec() says /> }.into_any()
-        }
-    }
     };
     view! {
         {drawn}
         {offer}
         <LinkWay link fragment />
-    }
-}
-
-fn drawing(code: &Code, label: String) -> impl IntoView + use<> {
-    let side = code.side();
-    view! {
-        <svg class="code" role="img" aria-label=label viewBox=format!("0 0 {side} {side}") shape-rendering="crispEdges">
-            <path d=code.path() />
-        </svg>
-    }
-}
-
-/// Codes one after the other: they turn by themselves, or stand still and are turned by hand.
-#[component]
-fn Sequence(codes: Vec<Code>, says: String) -> impl IntoView {
-    let count = codes.len();
-    let shown = RwSignal::new(0_usize);
-    let next = move || shown.update(|shown| *shown = (*shown + 1) % count);
-    let turning = RwSignal::new(Turning::On);
-    let turn = move || {
-        if turning.get_untracked() == Turning::On {
-            next();
-        }
-    };
-    let clock = set_interval_with_handle(turn, EACH);
-    on_cleanup(move || {
-        if let Ok(clock) = clock {
-            clock.clear();
-        }
-    });
-    let label = move || format!("Code {} of {count}", shown.get() + 1);
-    // A screen reader says which code it is when a person turns them, not when they turn by themselves.
-    let told = move || match turning.get() {
-        Turning::On => "off",
-        Turning::Stopped => "polite",
-    };
-    let other = move || match turning.get() {
-        Turning::On => ("Stop turning", Turning::Stopped),
-        Turning::Stopped => ("Start turning", Turning::On),
-    };
-    let step = move |_| {
-        turning.set(Turning::Stopped);
-        next();
-    };
-    view! {
-        <p class="small soft">
-            {says} " On the client's phone open this app, tap \"Scan the codes\" and hold it still."
-        </p>
-        {move || codes.get(shown.get()).map(|code| drawing(code, label()))}
-        <p class="num small" aria-live=told>{label}</p>
-        <div class="two">
-            <button type="button" class="button" on:click=move |_| turning.set(other().1)>
-                {move || other().0}
-            </button>
-            <button type="button" class="button" on:click=step>"Next code"</button>
-        </div>
     }
 }
 

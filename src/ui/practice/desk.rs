@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use crate::domain::belonging::{Belonging, belonging};
 use crate::domain::caseload::{Client, OpenVisit, Visit};
 use crate::domain::draft::Draft;
 use crate::domain::event::EventId;
@@ -9,7 +10,7 @@ use crate::domain::history::{History, Note};
 use crate::domain::library;
 use crate::domain::routine::{Exercise, NotARoutine, Routine};
 use crate::domain::words::{Id, Prose, Words};
-use crate::exchange::record::Record;
+use crate::exchange::record::{Record, followed};
 use crate::platform::indexed_db::IndexedDb;
 use crate::platform::{clock, random};
 use crate::store::backend::BackendError;
@@ -136,23 +137,28 @@ impl Desk {
         draft.routine(id, version, None, clock::now().date_naive()).ok()
     }
 
-    /// Keeps a routine version as it was handed over elsewhere.
-    pub fn add_version(self, client: &Id, routine: &Routine) {
-        let kept = routine.clone();
-        self.follow(self.caseload.with_value(|caseload| caseload.add_routine(client, kept)));
+    /// Keeps the versions of the routine that a log follows, where the client has that routine or none yet.
+    pub fn add_versions(self, client: &Id, followed: &[&Routine]) {
+        let Some(last) = followed.last() else { return };
+        let known = self.read_now(|caseload| caseload.routines(client));
+        if known.is_empty() || known.iter().any(|routine| routine.id == last.id) {
+            for &routine in followed.iter().filter(|routine| routine.id == last.id) {
+                let kept = routine.clone();
+                self.follow(
+                    self.caseload.with_value(|caseload| caseload.add_routine(client, kept)),
+                );
+            }
+        }
     }
 
-    /// The client whose routine a log followed.
-    pub fn client_of(self, log: &[Record]) -> Option<(Id, Client)> {
-        self.read_now(|caseload| {
-            let id = caseload.client_of(log)?;
-            let client = caseload.client(&id)?;
-            Some((id, client))
-        })
+    /// Whose a log is that was opened, perhaps at the visit of a client.
+    pub fn belonging(self, log: &[Record], visited: Option<&Id>) -> Belonging {
+        let known = self.read_now(|caseload| caseload.known(log));
+        belonging(&followed(log), &known, visited)
     }
 
-    /// Joins a log to the client's; how many entries were new.
-    pub fn join_log(self, client: &Id, log: &[Record]) -> Result<usize, String> {
+    /// Joins a log to the client's; the entries that were new.
+    pub fn join_log(self, client: &Id, log: &[Record]) -> Result<Vec<Record>, String> {
         let joined = self.caseload.with_value(|caseload| caseload.join_log(client, log));
         let (new, writing) = joined.map_err(|altered| altered.to_string())?;
         self.follow(writing);

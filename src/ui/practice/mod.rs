@@ -9,6 +9,8 @@ pub mod desk;
 
 pub mod bench;
 
+pub mod intake;
+
 pub mod shelf;
 
 pub mod page;

@@ -43,15 +43,18 @@ pub fn use_client_id() -> Option<Id> {
     use_id("client")
 }
 
-/// A page about the client whom the address names, or the word that there is none such here.
-pub fn about_client<V: IntoView + 'static>(page: impl FnOnce(Id) -> V) -> AnyView {
+/// A page about the client whom the address names, or the word that there is none such here. From one client's
+/// page to the same page of another it begins anew.
+pub fn about_client<V: IntoView + 'static>(page: impl Fn(Id) -> V + Send + 'static) -> AnyView {
     let desk = use_desk();
-    let known =
-        use_client_id().filter(|id| desk.read_now(|caseload| caseload.client(id)).is_some());
-    match known {
+    let params = use_params_map();
+    let named = Memo::new(move |_| Id::new(&params.read().get("client")?).ok());
+    let is_known = move |id: &Id| desk.read_now(|caseload| caseload.client(id)).is_some();
+    let shown = move || match named.get().filter(is_known) {
         Some(id) => page(id).into_any(),
         None => view! { <NotInCaseload /> }.into_any(),
-    }
+    };
+    shown.into_any()
 }
 
 /// An id that the address names.

@@ -3,24 +3,29 @@
 use leptos::prelude::*;
 
 use super::bench::Bench;
-use crate::platform::files::Picked;
+use crate::domain::words::Id;
 use crate::ui::components::passphrase::{OpenSealed, SealedFile};
 
 /// Asks for the passphrase of the sealed file that was opened.
 #[component]
-pub fn SealedToOpen(bench: Bench) -> impl IntoView {
+pub fn SealedToOpen(
+    bench: Bench,
+    /// The client at whose visit it is opened.
+    visited: Option<Id>,
+) -> impl IntoView {
     let first = Memo::new(move |_| bench.sealed.with(|waiting| waiting.first().cloned()));
     let put_away = move |file: &SealedFile| {
         bench.sealed.update(|waiting| waiting.retain(|one| one != file));
     };
     let ask = move |file: SealedFile| {
         let (opened, left) = (file.clone(), file.clone());
-        let on_open = Callback::new(move |text| {
+        let visited = visited.clone();
+        let on_open = Callback::new(move |text: String| {
             put_away(&opened);
-            bench.open(vec![Picked { name: opened.name.clone(), text: Ok(text) }]);
+            bench.open_unsealed(&opened.name, &text, visited.as_ref());
         });
         let on_leave = Callback::new(move |()| put_away(&left));
         view! { <OpenSealed file on_open on_leave /> }
     };
-    move || first.get().map(ask)
+    move || first.get().map(&ask)
 }

@@ -2,16 +2,13 @@
 
 use leptos::prelude::*;
 
-use super::bench::{Bench, OpenLog};
-use super::caseload::Outcomes;
+use super::bench::{AskedLog, Bench, OpenLog};
 use super::closing::CloseVisit;
 use super::desk::use_desk;
+use super::intake::{Asked, Intake};
 use super::page::{Page, about_client, address};
 use super::review::VisitReview;
-use super::sealing::SealedToOpen;
 use crate::domain::words::Id;
-use crate::platform::files::Picked;
-use crate::ui::components::open_file::{OpenFile, Several};
 
 #[component]
 pub fn VisitPage() -> impl IntoView {
@@ -31,8 +28,12 @@ fn Visit(id: Id) -> impl IntoView {
         let client = desk.read(|caseload| caseload.client(&label));
         client.map_or_else(String::new, |client| client.label.to_string())
     };
-    let open = Callback::new(move |files: Vec<Picked>| bench.open(files));
-    let whose = id.clone();
+    let (whose, visited) = (id.clone(), id.clone());
+    let asked = move || {
+        let is_here = |asked: &&AskedLog| asked.visited.as_ref() == Some(&visited);
+        let asked = bench.asked.with(|all| all.iter().find(is_here).cloned())?;
+        Some(view! { <Asked bench asked /> })
+    };
     let review = move || {
         let records = log.get();
         if records.is_empty() {
@@ -48,11 +49,8 @@ fn Visit(id: Id) -> impl IntoView {
             back=address(&id, "")
             back_to="Client"
         >
-            <section class="open-log unprinted">
-                <OpenFile label="Open the log" class="button" several=Several::Yes on_open=open />
-                <Outcomes bench />
-                <SealedToOpen bench />
-            </section>
+            <Intake bench label="Open the log" visited=Some(id.clone()) />
+            {asked}
             {review}
             <CloseVisit id />
         </Page>

@@ -13,6 +13,20 @@ pub fn what_it_holds(history: &History) -> String {
     format!("{sessions} and {mornings}")
 }
 
+/// What a sequence of codes carries: so many of the latest days, or the whole log.
+pub fn part_in_codes(days: Option<u64>, codes: &str) -> String {
+    let (part, more) = match days {
+        None => ("Your whole log".to_owned(), ""),
+        Some(days) => (
+            format!("The last {days} days, with the routine that you followed"),
+            " For what is older, hand the file over, too.",
+        ),
+    };
+    format!(
+        "{part}: {codes}. Hold this screen still before your practitioner's camera until the other screen says that it was read.{more}"
+    )
+}
+
 /// "Last copy: Wednesday 25 November.", with its age.
 pub fn last_copy(last: Option<NaiveDate>, today: NaiveDate) -> String {
     let Some(last) = last else { return "No copy of your log yet.".to_owned() };

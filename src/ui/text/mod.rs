@@ -8,6 +8,8 @@ pub mod library;
 
 pub mod log;
 
+pub mod intake;
+
 pub mod link;
 
 pub mod verdict;
