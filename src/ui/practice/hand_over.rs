@@ -103,6 +103,15 @@ fn Ways(client: Id, routine: Routine) -> impl IntoView {
     let version = format!("Version {}, {}", routine.version.get(), dates::day(routine.issued));
     view! {
         <p class="soft unprinted" id=VERSION tabindex="-1">{version}</p>
+        {routine
+            .has_photos()
+            .then(|| {
+                view! {
+                    <p class="unprinted">
+                        "Your photos travel in the file only. The code and the link leave them out."
+                    </p>
+                }
+            })}
         <CodeWay routine=routine.clone() />
         <FileWay routine=routine.clone() />
         <section class="stack">
