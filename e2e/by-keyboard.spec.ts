@@ -9,6 +9,8 @@ import { validateFile } from "./schema.ts";
 test.use({ timezoneId: "Europe/Berlin", permissions: ["clipboard-read", "clipboard-write"] });
 
 test("from an empty caseload to a second version in the client's hands", async ({ page, openDevice }) => {
+  // Some hundreds of stops, and each is looked at.
+  test.slow();
   await page.goto("/practice/");
   await expect(page.getByRole("heading", { level: 1, name: "Caseload" })).toBeVisible();
   const keys = new Keyboard(page);
