@@ -1,5 +1,5 @@
 // The practitioner's half: from an empty caseload to a routine in the client's hands, and its next version.
-import { expect, expectAccessible, test } from "./fixtures.ts";
+import { expect, test } from "./fixtures.ts";
 import { Client, EVENING, NEXT_MORNING } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
 import { validateFile } from "./schema.ts";
@@ -202,38 +202,4 @@ test("the home decides what the library offers", async ({ page }) => {
   await expect(page.getByRole("button", { name: "Add Heel drop, knee straight" })).toHaveCount(0);
   await practitioner.tap("Only what can be done in this home");
   await expect(page.getByText(/Missing here: the bottom step of the stairs/).first()).toBeVisible();
-});
-
-test("all of it is open to everyone, in both schemes and on a laptop", async ({ page }) => {
-  const practitioner = await Practitioner.at(page);
-  await practitioner.addClient("Round 7");
-  await practitioner.addExercise("Clam", "Hip");
-  const start = page.url();
-  await page.getByRole("link", { name: "Change" }).first().click();
-  await practitioner.sees("Dose");
-  const exercise = page.url();
-  const pages = [
-    "/practice/",
-    start.replace("/routine", ""),
-    start,
-    start.replace("/routine", "/add"),
-    start.replace("/routine", "/rule"),
-    exercise,
-    start.replace("/routine", "/hand-over"),
-    start.replace("/routine", "/review"),
-  ];
-  for (const size of [{ width: 360, height: 740 }, { width: 1280, height: 800 }]) {
-    await page.setViewportSize(size);
-    for (const colorScheme of ["light", "dark"] as const) {
-      await page.emulateMedia({ colorScheme });
-      for (const address of pages) {
-        await page.goto(address);
-        await page.getByRole("heading", { level: 1 }).waitFor();
-        for (const summary of await page.locator("details:not([open]) > summary").all()) {
-          if (await summary.isVisible()) await summary.click();
-        }
-        await expectAccessible(page);
-      }
-    }
-  }
 });

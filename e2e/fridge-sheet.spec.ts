@@ -1,7 +1,10 @@
 /** The sheet for the fridge: one page of A4 with all that matters, and nothing else of the screen. */
-import { mkdirSync } from "node:fs";
+import { mkdirSync, readFileSync } from "node:fs";
+import type { Page } from "@playwright/test";
 import { expect, test } from "./fixtures.ts";
+import type { Exercise, RoutineFile } from "./pages.ts";
 import { Client, EVENING, shipped } from "./pages.ts";
+import { Practitioner } from "./practitioner.ts";
 
 const PICTURES = new URL("../target/sheets/", import.meta.url);
 
@@ -52,13 +55,14 @@ for (const [name, exercises] of [
   });
 }
 
-test("more exercises than four go on on a second page", async ({ page }) => {
+test("more exercises than a page holds go on on a second one", async ({ page }) => {
   const client = await Client.at(page, EVENING);
   await page.evaluate(() => {
     window.print = () => {};
   });
-  const file = shipped("knee-days-5-12");
-  file.routine.exercises.push(...shipped("demo").routine.exercises);
+  const library = JSON.parse(readFileSync(new URL("../public/library.json", import.meta.url), "utf8"));
+  const file = shipped("demo");
+  file.routine.exercises = library.entries.slice(0, 12).map(({ exercise }: { exercise: Exercise }) => exercise);
   await client.openFile("long.json", file);
   await client.accept();
   await client.link("My routine and the rule").click();
@@ -66,6 +70,74 @@ test("more exercises than four go on on a second page", async ({ page }) => {
   await client.runFor(0.1);
   const pdf = await page.pdf({ preferCSSPageSize: true });
   expect(pages(pdf)).toBeGreaterThan(1);
+});
+
+/** From the library, each with its ladder; a routine of one, four or six takes the first. */
+const LIBRARY = [
+  ["Heel drop, knee straight", "Foot and ankle"],
+  ["Sit to stand", "Knee"],
+  ["Clam", "Hip"],
+  ["Step down with a heel tap", "Knee"],
+  ["One-leg balance", "Foot and ankle"],
+  ["Heel raise on a chair", "Foot and ankle"],
+] as const;
+
+/** Prints the sheet of the hand-over page that is open, and holds it against the routine's file. */
+async function printsOnOnePage(page: Page, name: string, file: RoutineFile, lent: string, smallest: number): Promise<void> {
+  await page.evaluate(() => {
+    window.print = () => document.body.setAttribute("data-printed", "");
+  });
+  await page.getByRole("button", { name: "Print a sheet for the fridge" }).click();
+  await expect(page.locator("body")).toHaveAttribute("data-printed", "");
+  mkdirSync(PICTURES, { recursive: true });
+  const path = new URL(`${name}.pdf`, PICTURES).pathname;
+  expect(pages(await page.pdf({ path, preferCSSPageSize: true, printBackground: false })), "pages").toBe(1);
+
+  await page.emulateMedia({ media: "print" });
+  const sheet = page.getByRole("article");
+  for (const { name, steps, ladder, cautions } of file.routine.exercises) {
+    const part = sheet.locator("section").filter({ has: page.getByRole("heading", { name: new RegExp(`^\\d+\\. ${name}$`) }) });
+    for (const words of [...steps, ...(cautions ?? []), ...ladder.rungs.map(({ help }) => help), "start here"]) {
+      await expect(part).toContainText(words);
+    }
+  }
+  for (const caution of file.routine.cautions ?? []) await expect(sheet).toContainText(caution);
+  const rule = sheet.getByRole("table").first();
+  for (const words of ["low: 0 to 2", "middle: 3 to 5", "Keep", "Ease", "Hold"]) await expect(rule).toContainText(words);
+  for (const words of [`On loan to you: ${lent}`, "Stop and get help", "Who to call"]) await expect(sheet).toContainText(words);
+  await expect(page.getByRole("button")).toHaveCount(0);
+  const size = await sheet.getByRole("listitem").first().evaluate((step) => parseFloat(getComputedStyle(step).fontSize) * 0.75);
+  expect(Math.round(4 * size) / 4, "points of what is done").toBeGreaterThanOrEqual(smallest);
+  await page.emulateMedia({ media: null });
+}
+
+for (const [count, smallest] of [
+  [1, 12.5],
+  [4, 7.75],
+  [6, 7],
+] as const) {
+  test(`handed over on paper: ${count} of the library on one page, with what is on loan`, async ({ page }) => {
+    const practitioner = await Practitioner.at(page);
+    await practitioner.addClient("Round 7");
+    for (const [name, region] of LIBRARY.slice(0, count)) await practitioner.addExercise(name, region);
+    await practitioner.fill("Cautions for the whole routine, one a line", "Hold the banister on the stairs.");
+    await practitioner.follow("Client");
+    await practitioner.fill("What is lent today", "a light loop band");
+    await practitioner.tap("Lend");
+    const file = await practitioner.handOver();
+    await printsOnOnePage(page, `library-${count}`, file, "a light loop band", smallest);
+  });
+}
+
+test("the demo routine, handed over on paper", async ({ page }) => {
+  const practitioner = await Practitioner.at(page);
+  await practitioner.tap("The demo routine");
+  await practitioner.tap("Use it for a new client");
+  await practitioner.follow("Client");
+  await practitioner.fill("What is lent today", "a loop band");
+  await practitioner.tap("Lend");
+  const file = await practitioner.handOver();
+  await printsOnOnePage(page, "handed-over-demo", file, "a loop band", 7.75);
 });
 
 /** The pages of a PDF: Chromium writes their dictionaries uncompressed. */

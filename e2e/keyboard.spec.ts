@@ -1,6 +1,6 @@
 /** The whole job without touching the screen: every control is reached by Tab, seen when it is, and works. */
-import type { Page } from "@playwright/test";
 import { expect, test } from "./fixtures.ts";
+import { tabTo } from "./keyboard.ts";
 import { COUNT_IN, Client, EVENING, NEXT_MORNING, oneExercise, only } from "./pages.ts";
 
 test.use({ timezoneId: "Europe/Berlin" });
@@ -8,34 +8,6 @@ test.use({ timezoneId: "Europe/Berlin" });
 const small = oneExercise((routine) => {
   Object.assign(routine.exercises[0]?.dose ?? {}, { sets: 1 });
 });
-
-/** Goes on by Tab until what has the focus says `words`; every stop on the way must be in sight. */
-async function tabTo(page: Page, words: RegExp): Promise<void> {
-  for (let stops = 0; stops < 60; stops += 1) {
-    await page.keyboard.press("Tab");
-    const { said, outline, covered } = await page.evaluate(() => {
-      const at = document.activeElement;
-      if (!(at instanceof HTMLElement) || at === document.body)
-        return { said: "", outline: 1, covered: false };
-      const box = (at.closest("label") ?? at).getBoundingClientRect();
-      const top = document.elementFromPoint(box.x + box.width / 2, box.y + box.height / 2);
-      const style = getComputedStyle(at.matches("label input") ? (at.closest("label") ?? at) : at);
-      const own = getComputedStyle(at);
-      return {
-        said: (at.getAttribute("aria-label") ?? at.closest("label")?.innerText ?? at.innerText).trim(),
-        outline: Math.max(
-          style.outlineStyle === "none" ? 0 : parseFloat(style.outlineWidth),
-          own.outlineStyle === "none" ? 0 : parseFloat(own.outlineWidth),
-        ),
-        covered: top !== null && !at.contains(top) && !(at.closest("label")?.contains(top) ?? false),
-      };
-    });
-    expect(outline, `the focus is seen on "${said}"`).toBeGreaterThanOrEqual(1);
-    expect(covered, `"${said}" has the focus and is covered`).toBe(false);
-    if (words.test(said)) return;
-  }
-  throw new Error(`Tab never reached ${words}`);
-}
 
 test("a session and the morning after, by keyboard alone", async ({ page }) => {
   const client = await Client.with(page, small, EVENING);

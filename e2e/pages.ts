@@ -36,6 +36,7 @@ export interface Exercise {
   name: string;
   equipment?: string[];
   steps: string[];
+  cautions?: string[];
   dose: Dose;
   ladder: { rungs: { help: string; dose?: Partial<Dose> }[]; start: number; ceiling: number };
 }
@@ -45,6 +46,7 @@ export interface Routine {
   version: number;
   title: string;
   practitioner?: string;
+  cautions?: string[];
   limits: {
     table: { low_max: number; middle_max: number };
     sites: { name: string }[];

@@ -184,6 +184,10 @@ impl Routine {
         self.exercises.iter().find(|exercise| exercise.id == *id)
     }
 
+    pub fn has_photos(&self) -> bool {
+        self.exercises.iter().any(|exercise| exercise.photo.is_some())
+    }
+
     /// The same routine with no photos, for a way that has no room for them.
     #[must_use]
     pub fn without_photos(mut self) -> Self {

@@ -24,6 +24,8 @@ pub mod vibration;
 
 pub mod screen;
 
+pub mod focus;
+
 pub mod files;
 
 pub mod picture;

@@ -81,10 +81,3 @@ pub fn swallow_bounces() {
     drop(heard);
     swallow.forget();
 }
-
-/// Moves to the top of the page, as a new screen begins there.
-pub fn to_top() {
-    if let Some(window) = web_sys::window() {
-        window.scroll_to_with_x_and_y(0.0, 0.0);
-    }
-}

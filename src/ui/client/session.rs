@@ -15,13 +15,13 @@ use crate::domain::rule::{Light, Zone};
 use crate::domain::runner::{Clock, Input, MORE_REST, Means, Rest, Run, Stage};
 use crate::domain::timeline::{Beat, Segment};
 use crate::domain::words::Words;
-use crate::platform::screen;
+use crate::platform::{focus, screen};
 use crate::ui::components::ladder::LadderDrawing;
 use crate::ui::components::light::LightMark;
 use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::scale::PainScale;
-use crate::ui::components::screen::Screen;
+use crate::ui::components::screen::{Screen, TITLE, use_frame};
 use crate::ui::diary::use_diary;
 use crate::ui::text::{capitalised, dates, dose, verdict, who};
 use crate::ui::training::{Training, use_ticker, use_training};
@@ -255,13 +255,24 @@ fn SetScreen(training: Training) -> impl IntoView {
     let passed = move || shown().map_or(0.0, |(segment, left)| share_passed(&segment, left));
     let slept = move || now.with(|now| now.as_ref().and_then(|now| now.slept));
     let go_on = format!("Go on with {set}");
+    let frame = use_frame();
+    // Every button has another in its place then, so none of them keeps the focus.
+    Effect::new(move |was: Option<bool>| {
+        let is = is_paused.get();
+        if was.is_some_and(|was| was != is)
+            && let Some(frame) = frame.get_untracked()
+        {
+            focus::on(&frame);
+        }
+        is
+    });
     view! {
-        <main class="runner" class:paused=is_paused>
+        <main class="runner" class:paused=is_paused node_ref=frame tabindex="-1" aria-labelledby=TITLE>
             <div class="level" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", height())></div>
             <div class="passed" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", passed())></div>
             <div class="runner-head">
                 <div class="grow">
-                    <h1>{name}</h1>
+                    <h1 id=TITLE>{name}</h1>
                     <p class="small" class:paused-words=is_paused>
                         {move || match (is_paused.get(), slept()) {
                             (true, Some(slept)) => {
@@ -395,8 +406,9 @@ fn RatingScreen(training: Training) -> impl IntoView {
         (false, true) => "Go on",
         (false, false) => "Go on without a rating",
     };
+    let frame = use_frame();
     view! {
-        <main class="screen rating">
+        <main class="screen rating" node_ref=frame tabindex="-1" aria-labelledby=TITLE>
             <div class="screen-body">
                 <div class="rest-clock num">
                     <div class="level" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", rest_height())></div>
@@ -410,7 +422,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
                 <Show when=rest_is_over>
                     <p class="soft">"The rest is over"</p>
                 </Show>
-                <h1>{question}</h1>
+                <h1 id=TITLE>{question}</h1>
                 <UnsavedNotice />
                 <PainScale label=question.to_owned() chosen=rating on_rate=rate />
                 <Show when=move || has_sites && asks_site()>

@@ -1,4 +1,4 @@
-//! The routine on paper, for the fridge door: one page for up to four exercises.
+//! The routine on paper, for the fridge door: one page for up to six exercises.
 
 use leptos::portal::Portal;
 use leptos::prelude::*;
@@ -121,6 +121,7 @@ fn SheetRule(title: String, limits: Limits) -> impl IntoView {
     view! {
         <section class="sheet-rule">
             <h2>{title}": "{verdict::preset(Preset::of(&limits.table))}</h2>
+            <p>"Down: pain during the exercise. Across: the next morning, held against a usual one."</p>
             <RuleGrid table=limits.table.clone() />
             <ul class="sheet-lines">{choices.collect_view()}</ul>
         </section>

@@ -6,7 +6,7 @@ use leptos::task::spawn_local;
 
 use crate::domain::photo::Photo;
 use crate::domain::words::Words;
-use crate::platform::picture;
+use crate::platform::{focus, picture};
 
 /// The photo of an exercise.
 #[component]
@@ -36,9 +36,13 @@ pub fn PhotoInput(
             }
         });
     };
+    let input = NodeRef::<leptos::html::Input>::new();
     let remove = move |_| {
         problem.set(None);
         on_change.run(None);
+        if let Some(input) = input.get_untracked() {
+            focus::on(&input);
+        }
     };
     let has_photo = Memo::new(move |_| value.with(Option::is_some));
     let label =
@@ -50,7 +54,7 @@ pub fn PhotoInput(
                 {move || problem.get()}
             </p>
             <label class="button file">
-                {label} <input type="file" accept="image/*" on:change=take />
+                {label} <input type="file" accept="image/*" node_ref=input on:change=take />
             </label>
             <Show when=move || has_photo.get()>
                 <button type="button" class="button quiet" on:click=remove>

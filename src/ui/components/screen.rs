@@ -1,9 +1,10 @@
 //! The frame of a screen: one thought above, the one next thing to do below, in reach of the thumb.
 
+use leptos::html::Main;
 use leptos::prelude::*;
 
 use super::saved::UnsavedNotice;
-use crate::platform::{preview, screen};
+use crate::platform::{focus, preview};
 
 /// Where the foot of a screen stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -13,6 +14,16 @@ pub enum Footing {
     InSight,
     /// After the rest of the screen, so that nothing is hidden behind it.
     Follows,
+}
+
+/// The id of a screen's title, which is its name for those who hear it.
+pub const TITLE: &str = "title";
+
+/// The frame of a screen that is about to stand on the page, and has the focus once it does.
+pub fn use_frame() -> NodeRef<Main> {
+    let frame = NodeRef::new();
+    frame.on_load(|frame| focus::begin(&frame));
+    frame
 }
 
 /// A client's screen.
@@ -28,13 +39,13 @@ pub fn Screen(
     #[prop(optional)]
     footing: Footing,
 ) -> impl IntoView {
-    screen::to_top();
+    let frame = use_frame();
     view! {
-        <main class="screen">
+        <main class="screen" node_ref=frame tabindex="-1" aria-labelledby=TITLE>
             <div class="screen-body">
                 <header>
                     <p class="soft small">{above}</p>
-                    <h1>{title}</h1>
+                    <h1 id=TITLE>{title}</h1>
                 </header>
                 <PreviewNotice />
                 <UnsavedNotice />

@@ -8,16 +8,24 @@ use super::completeness::Completeness;
 use super::desk::use_desk;
 use super::fields::{Choice, TextLine, TextLines, as_text, maybe_words, some_words};
 use super::page::{Page, about_client, address};
-use crate::domain::draft::{Draft, Item, MANY, Place};
+use crate::domain::draft::{Draft, MANY, Place};
 use crate::domain::ladder::Foothold;
 use crate::domain::routine::Routine;
 use crate::domain::rule::Preset;
 use crate::domain::words::Id;
-use crate::platform::pointer;
+use crate::platform::{focus, pointer};
 use crate::ui::text::{dates, dose, verdict};
 
 const PLACES: [(Place, &str); 3] =
     [(Place::WarmUp, "Warm-up"), (Place::Middle, "Middle"), (Place::Crankiest, "Crankiest")];
+
+/// The id of the way to the library.
+const ADD: &str = "add";
+
+/// The id of a part of an exercise's card.
+fn part_of(exercise: &Id, part: &str) -> String {
+    format!("{part}-{}", exercise.as_str())
+}
 
 #[component]
 pub fn Builder() -> impl IntoView {
@@ -40,7 +48,7 @@ fn Building(id: Id) -> impl IntoView {
         view! {
             <p class="num small" role="status">{move || draft.with(in_all)}</p>
             <div class="two">
-                <A href=foot_add attr:class="button">"Add an exercise"</A>
+                <A href=foot_add attr:class="button" attr:id=ADD>"Add an exercise"</A>
                 <A href=hand_over attr:class="button main">"Hand over"</A>
             </div>
         }
@@ -82,20 +90,22 @@ fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
     let desk = use_desk();
     let of = StoredValue::new(id);
     let dragged = RwSignal::new(None::<(usize, usize)>);
-    let change =
-        move |change: Box<dyn FnOnce(&mut Draft)>| desk.change_draft(&of.get_value(), change);
     let said = RwSignal::new(String::new());
+    let exercises = Memo::new(move |_| {
+        draft.with(|draft| {
+            draft.items.iter().map(|item| item.exercise.id.clone()).collect::<Vec<_>>()
+        })
+    });
     let order = move |_| {
-        change(Box::new(Draft::put_in_order));
+        desk.change_draft(&of.get_value(), Draft::put_in_order);
         said.set("Put in order: warm-up first, crankiest last.".to_owned());
+        let first = exercises.with_untracked(|all| all.first().map(|first| part_of(first, "name")));
+        focus::go_to(first);
     };
-    let items =
-        move || draft.with(|draft| draft.items.iter().cloned().enumerate().collect::<Vec<_>>());
-    let key = |(index, item): &(usize, Item)| (*index, item.exercise.id.clone());
     view! {
         <ol class="bare stack">
-            <For each=items key let:((index, item))>
-                <ItemCard id=of.get_value() exercise=item.exercise.id index draft dragged said />
+            <For each=move || exercises.get() key=Clone::clone let:exercise>
+                <ItemCard id=of.get_value() exercise exercises draft dragged said />
             </For>
         </ol>
         <Show when=move || draft.with(|draft| !draft.is_in_order())>
@@ -110,7 +120,8 @@ fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
 fn ItemCard(
     id: Id,
     exercise: Id,
-    index: usize,
+    /// All of them, in their order.
+    exercises: Memo<Vec<Id>>,
     draft: Memo<Draft>,
     /// The place an exercise is dragged from, and the one it is over.
     dragged: RwSignal<Option<(usize, usize)>>,
@@ -119,16 +130,49 @@ fn ItemCard(
 ) -> impl IntoView {
     let desk = use_desk();
     let of = StoredValue::new(id.clone());
-    let item = Memo::new(move |_| draft.with(|draft| draft.items.get(index).cloned()));
+    let this = StoredValue::new(exercise.clone());
+    let index = Memo::new(move |_| {
+        exercises.with(|all| this.with_value(|this| all.iter().position(|id| id == this)))
+    });
+    let item = Memo::new(move |_| {
+        let index = index.get()?;
+        draft.with(|draft| draft.items.get(index).cloned())
+    });
+    let part = move |part: &str| this.with_value(|this| part_of(this, part));
     let name = move || {
         item.with(|item| {
             item.as_ref().map(|item| item.exercise.name.to_string()).unwrap_or_default()
         })
     };
-    let count = move || draft.with(|draft| draft.items.len());
+    let number = move || index.get().map_or(1, |index| index + 1);
+    let is_last = move || exercises.with(Vec::len) <= number();
+    let change = move |change: &dyn Fn(&mut Draft, usize)| {
+        if let Some(index) = index.get_untracked() {
+            desk.change_draft(&of.get_value(), |draft| change(draft, index));
+        }
+    };
     let shift = move |to: usize| {
-        desk.change_draft(&of.get_value(), |draft| draft.shift(index, to));
+        change(&|draft, index| draft.shift(index, to));
         said.set(format!("{} is now number {}.", name(), to + 1));
+    };
+    let earlier = move |_| {
+        shift(number().saturating_sub(2));
+        focus::go_to([part("earlier"), part("later")]);
+    };
+    let later = move |_| {
+        shift(number());
+        focus::go_to([part("later"), part("earlier")]);
+    };
+    // The next exercise has the focus then, else the one before, else the way to more.
+    let take_out = move |_| {
+        let number = number();
+        let others = exercises.with_untracked(|all| {
+            let after = all.iter().skip(number).take(1);
+            let before = all.iter().take(number - 1).rev().take(1);
+            after.chain(before).map(|other| part_of(other, "name")).collect::<Vec<_>>()
+        });
+        change(&Draft::remove);
+        focus::go_to(others.into_iter().chain([ADD.to_owned()]));
     };
     let lines = move || {
         let item = item.get()?;
@@ -152,13 +196,13 @@ fn ItemCard(
     let start = move |event: PointerEvent| {
         event.prevent_default();
         pointer::hold(&event);
-        dragged.set(Some((index, index)));
+        dragged.set(index.get_untracked().map(|index| (index, index)));
     };
     let follow = move |event: PointerEvent| {
-        if dragged.get_untracked().is_some()
+        if let Some((from, _)) = dragged.get_untracked()
             && let Some(over) = pointer::place_at(event.client_x(), event.client_y())
         {
-            dragged.set(Some((index, over)));
+            dragged.set(Some((from, over)));
         }
     };
     let let_go = move |_| {
@@ -169,10 +213,11 @@ fn ItemCard(
         }
         dragged.set(None);
     };
-    let is_over = move || dragged.get().is_some_and(|(from, over)| from != over && over == index);
+    let is_over =
+        move || dragged.get().is_some_and(|(from, over)| from != over && Some(over) == index.get());
     let place = Signal::derive(move || item.with(|item| item.as_ref().map(|item| item.place)));
     let set_place = Callback::new(move |place| {
-        desk.change_draft(&of.get_value(), |draft| {
+        change(&|draft, index| {
             if let Some(item) = draft.items.get_mut(index) {
                 item.place = place;
             }
@@ -180,7 +225,7 @@ fn ItemCard(
     });
     let edit = address(&id, &format!("exercise/{}", exercise.as_str()));
     view! {
-        <li class="card stack item" class:over=is_over data-place=index.to_string()>
+        <li class="card stack item" class:over=is_over data-place=move || (number() - 1).to_string()>
             <div class="row">
                 <span
                     class="grip"
@@ -194,23 +239,25 @@ fn ItemCard(
                     "⠿"
                 </span>
                 <h2 class="grow">
-                    <A href=edit.clone()>{move || format!("{}. {}", index + 1, name())}</A>
+                    <A href=edit.clone() attr:id=part("name")>{move || format!("{}. {}", number(), name())}</A>
                 </h2>
                 <button
                     type="button"
                     class="chip square"
+                    id=part("earlier")
                     aria-label=move || format!("{}: earlier", name())
-                    disabled=index == 0
-                    on:click=move |_| shift(index - 1)
+                    disabled=move || number() == 1
+                    on:click=earlier
                 >
                     "↑"
                 </button>
                 <button
                     type="button"
                     class="chip square"
+                    id=part("later")
                     aria-label=move || format!("{}: later", name())
-                    disabled=move || count() <= index + 1
-                    on:click=move |_| shift(index + 1)
+                    disabled=is_last
+                    on:click=later
                 >
                     "↓"
                 </button>
@@ -219,18 +266,10 @@ fn ItemCard(
             <Choice label="Place in the session" options=PLACES.to_vec() value=place on_change=set_place />
             <div class="spread">
                 <A href=edit>"Change"</A>
-                <button
-                    type="button"
-                    class="link"
-                    on:click=move |_| desk.change_draft(&of.get_value(), |draft| draft.duplicate(index))
-                >
+                <button type="button" class="link" on:click=move |_| change(&Draft::duplicate)>
                     "Duplicate"
                 </button>
-                <button
-                    type="button"
-                    class="link"
-                    on:click=move |_| desk.change_draft(&of.get_value(), |draft| draft.remove(index))
-                >
+                <button type="button" class="link" on:click=take_out>
                     "Take out"
                 </button>
             </div>

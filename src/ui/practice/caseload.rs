@@ -16,12 +16,13 @@ use super::tempo::TempoReader;
 use crate::domain::caseload::{Client, Standing};
 use crate::domain::words::{Id, Words};
 use crate::platform::files::{self, Picked};
-use crate::platform::{clock, screen, sealer};
+use crate::platform::{clock, sealer};
 use crate::store::caseload::{Caseload, Loss, Restoring, count_unreadable};
 use crate::ui::components::newer::NewerNotice;
 use crate::ui::components::passphrase::{NewPassphrase, SealWithPassphrase};
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
+use crate::ui::components::screen::{TITLE, use_frame};
 use crate::ui::text::dates;
 use crate::ui::text::dose::count;
 
@@ -34,17 +35,17 @@ const SHIPPED: [(&str, &str); 3] = [
 
 #[component]
 pub fn CaseloadPage() -> impl IntoView {
-    screen::to_top();
+    let frame = use_frame();
     let bench: Bench = expect_context();
     view! {
-        <main class="screen wide practice">
+        <main class="screen wide practice" node_ref=frame tabindex="-1" aria-labelledby=TITLE>
             <div class="screen-body">
                 <header class="unprinted">
                     <div class="spread">
                         <a href="/" rel="external">"Client's side"</a>
                         <SavedMark />
                     </div>
-                    <h1>"Caseload"</h1>
+                    <h1 id=TITLE>"Caseload"</h1>
                 </header>
                 <UnsavedNotice />
                 <NewerNotice />

@@ -13,7 +13,7 @@ use crate::domain::review::Review;
 use crate::domain::routine::Routine;
 use crate::domain::talking::talking_points;
 use crate::domain::words::{Id, NotWords, Prose, Words};
-use crate::platform::{clock, files};
+use crate::platform::{clock, files, focus};
 use crate::store::caseload::Caseload;
 use crate::ui::text::dates;
 use crate::ui::text::visit_note::{AtVisit, headline, visit_note};
@@ -122,6 +122,9 @@ pub fn CloseVisit(id: Id) -> impl IntoView {
     }
 }
 
+/// The id of the note as text.
+const NOTE: &str = "visit-note";
+
 /// The note as text: to be changed, copied, saved.
 #[component]
 fn NoteText(
@@ -162,13 +165,17 @@ fn NoteText(
             None => "This browser would not save the file. Copy the note instead.".to_owned(),
         }));
     };
+    let anew = move |_| {
+        set_record(None);
+        focus::go_to([NOTE.to_owned()]);
+    };
     view! {
-        <div class="stack visit-note">
+        <div class="stack visit-note" id=NOTE tabindex="-1">
             <TextArea label="Visit note" value=note on_change=set_note />
             <Show when=move || visit.with(|visit| visit.record.is_some())>
                 <p class="small">
                     "You changed this note, so it no longer follows what you do on this page. "
-                    <button type="button" class="link" on:click=move |_| set_record(None)>"Write it anew"</button>
+                    <button type="button" class="link" on:click=anew>"Write it anew"</button>
                 </p>
             </Show>
             <div class="two">

@@ -17,6 +17,7 @@ use crate::domain::dose::{
 use crate::domain::library::{Entry, Region, Revision};
 use crate::domain::routine::{Exercise, Routine};
 use crate::domain::words::{Id, Words};
+use crate::platform::focus;
 use crate::ui::components::photo::PhotoInput;
 use crate::ui::text::{dates, dose, library};
 
@@ -246,6 +247,7 @@ pub fn PhaseFields(
     on_change: Callback<Vec<Phase>, Taken>,
 ) -> impl IntoView {
     let count = Memo::new(move |_| phases.with(Vec::len));
+    let list = NodeRef::<leptos::html::Ol>::new();
     let row = move |index: usize| {
         let phase = Memo::new(move |_| phases.with(|phases| phases.get(index).cloned()));
         let change = move |change: &dyn Fn(&mut Phase)| {
@@ -271,6 +273,9 @@ pub fn PhaseFields(
             let mut phases = phases.get_untracked();
             phases.remove(index);
             drop(on_change.run(phases));
+            if let Some(list) = list.get_untracked() {
+                focus::on(&list);
+            }
         };
         view! {
             <li class="phase-row">
@@ -295,7 +300,7 @@ pub fn PhaseFields(
         drop(on_change.run(phases));
     };
     view! {
-        <ol class="bare stack">
+        <ol class="bare stack" node_ref=list tabindex="-1" aria-label="Phases of one rep">
             <For each=move || 0..count.get() key=|index| *index let:index>
                 {row(index)}
             </For>

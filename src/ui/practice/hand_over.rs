@@ -12,6 +12,7 @@ use crate::domain::routine::Routine;
 use crate::domain::words::Id;
 use crate::exchange::file;
 use crate::platform::files::{self, Shared};
+use crate::platform::focus;
 use crate::ui::components::answers::Answers;
 use crate::ui::components::fridge_sheet::PrintFridgeSheet;
 use crate::ui::components::routine_page::RoutinePage;
@@ -23,6 +24,9 @@ use crate::ui::text::dates;
 pub fn HandOver() -> impl IntoView {
     about_client(|id| view! { <HandingOver id /> })
 }
+
+/// The id of the line that says which version is handed over.
+const VERSION: &str = "version";
 
 /// What stands between the draft and the hand-over.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,6 +62,7 @@ fn HandingOver(id: Id) -> impl IntoView {
     let problem = RwSignal::new(None::<String>);
     let make = Callback::new(move |()| {
         problem.set(desk.hand_over(&to).err().map(|wrong| wrong.to_string()));
+        focus::go_to([VERSION.to_owned()]);
     });
     let routine = address(&id, "routine");
     let body = move || {
@@ -97,7 +102,16 @@ fn Ways(client: Id, routine: Routine) -> impl IntoView {
         .map(|client| client.on_loan().map(|loan| loan.what.clone()).collect::<Vec<_>>());
     let version = format!("Version {}, {}", routine.version.get(), dates::day(routine.issued));
     view! {
-        <p class="soft unprinted">{version}</p>
+        <p class="soft unprinted" id=VERSION tabindex="-1">{version}</p>
+        {routine
+            .has_photos()
+            .then(|| {
+                view! {
+                    <p class="unprinted">
+                        "Your photos travel in the file only. The code and the link leave them out."
+                    </p>
+                }
+            })}
         <CodeWay routine=routine.clone() />
         <FileWay routine=routine.clone() />
         <section class="stack">

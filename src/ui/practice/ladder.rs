@@ -6,7 +6,13 @@ use super::exercise::{Editing, PhaseFields, read_load};
 use super::fields::{Number, Taken, TextArea, TextLine, some_words};
 use crate::domain::dose::{DoseChange, Reps, RestSecs, Sets, Tempo};
 use crate::domain::ladder::{Ladder, Rung, RungNumber};
+use crate::platform::focus;
 use crate::ui::text::dose;
+
+/// The id of a rung's title, which has the focus once the rung has come or moved into its place.
+fn title_of(rung: u16) -> String {
+    format!("rung-{rung}")
+}
 
 #[component]
 pub fn LadderEditor(editing: Editing) -> impl IntoView {
@@ -15,17 +21,29 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
         ladder.with(|ladder| ladder.as_ref().map_or(0, |ladder| ladder.top().get()))
     });
     let problem = RwSignal::new(None::<String>);
-    let change =
-        move |change: &dyn Fn(&Ladder) -> Result<Ladder, crate::domain::ladder::NotALadder>| {
-            let Some(now) = ladder.get_untracked() else { return };
-            match change(&now) {
-                Ok(changed) => {
-                    problem.set(None);
-                    editing.change(|exercise| exercise.ladder = changed);
-                }
-                Err(wrong) => problem.set(Some(format!("Not taken: {wrong}."))),
+    let change = move |changed: Result<Ladder, crate::domain::ladder::NotALadder>,
+                       then: [String; 2]| {
+        match changed {
+            Ok(changed) => {
+                problem.set(None);
+                editing.change(|exercise| exercise.ladder = changed);
+                focus::go_to(then);
             }
-        };
+            Err(wrong) => problem.set(Some(format!("Not taken: {wrong}."))),
+        }
+    };
+    let add_above = move |number: RungNumber| {
+        let above = title_of(number.get() + 1);
+        if let Some(now) = ladder.get_untracked() {
+            change(now.with_one_above(number), [above, title_of(number.get())]);
+        }
+    };
+    let take_out = move |number: RungNumber| {
+        let below = title_of(number.get() - 1);
+        if let Some(now) = ladder.get_untracked() {
+            change(now.without(number), [title_of(number.get()), below]);
+        }
+    };
     let bound = move |read: fn(&Ladder) -> RungNumber,
                       write: fn(
         &Ladder,
@@ -61,7 +79,7 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
                             type="button"
                             class="link"
                             aria-label=format!("Add a rung above rung {}", number.get())
-                            on:click=move |_| change(&|ladder| ladder.with_one_above(number))
+                            on:click=move |_| add_above(number)
                         >
                             "Add a rung above"
                         </button>
@@ -70,7 +88,7 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
                                 type="button"
                                 class="link"
                                 aria-label=format!("Take out rung {}", number.get())
-                                on:click=move |_| change(&|ladder| ladder.without(number))
+                                on:click=move |_| take_out(number)
                             >
                                 "Take out"
                             </button>
@@ -131,7 +149,7 @@ fn RungFields(
     };
     view! {
         <li class="card stack">
-            <h3>{label}</h3>
+            <h3 id=title_of(number.get()) tabindex="-1">{label}</h3>
             <TextArea label="What helps" value=help on_change=set_help />
             {move || changed().map(|dose| view! { <p class="small soft num">{format!("Here: {dose}.")}</p> })}
             <Show when=several>
@@ -141,7 +159,7 @@ fn RungFields(
             </Show>
             <details>
                 <summary class="small">{format!("The dose on rung {}", number.get())}</summary>
-                <DoseHere editing rung change=Callback::new(move |to: DoseChange| change(&|rung| rung.dose = to.clone())) />
+                <DoseHere editing number rung change=Callback::new(move |to: DoseChange| change(&|rung| rung.dose = to.clone())) />
             </details>
             <div class="spread">{children()}</div>
         </li>
@@ -152,6 +170,7 @@ fn RungFields(
 #[component]
 fn DoseHere(
     editing: Editing,
+    number: RungNumber,
     rung: Memo<Option<Rung>>,
     change: Callback<DoseChange>,
 ) -> impl IntoView {
@@ -182,6 +201,10 @@ fn DoseHere(
         with(&|to| to.tempo = Some(tempo.clone()));
         Ok(())
     });
+    let as_prescribed = move |_| {
+        change.run(DoseChange::default());
+        focus::go_to([title_of(number.get())]);
+    };
     view! {
         <div class="stack">
             <div class="numbers">
@@ -192,7 +215,7 @@ fn DoseHere(
             <TextLine label="Load" value=load on_change=set_load />
             <PhaseFields phases on_change=set_phases />
             <Show when=move || !here.with(DoseChange::is_empty)>
-                <button type="button" class="link" on:click=move |_| change.run(DoseChange::default())>
+                <button type="button" class="link" on:click=as_prescribed>
                     "As prescribed for the exercise"
                 </button>
             </Show>

@@ -6,8 +6,8 @@ use leptos_router::hooks::use_params_map;
 
 use super::desk::use_desk;
 use crate::domain::words::Id;
-use crate::platform::screen;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
+use crate::ui::components::screen::{TITLE, use_frame};
 
 #[component]
 pub fn Page(
@@ -19,16 +19,16 @@ pub fn Page(
     children: Children,
     #[prop(optional)] foot: Option<Children>,
 ) -> impl IntoView {
-    screen::to_top();
+    let frame = use_frame();
     view! {
-        <main class="screen wide practice">
+        <main class="screen wide practice" node_ref=frame tabindex="-1" aria-labelledby=TITLE>
             <div class="screen-body">
                 <header class="unprinted">
                     <div class="spread">
                         <A href=back>{back_to}</A>
                         <SavedMark />
                     </div>
-                    <h1>{title}</h1>
+                    <h1 id=TITLE>{title}</h1>
                 </header>
                 <UnsavedNotice />
                 {children()}

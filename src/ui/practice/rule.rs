@@ -14,6 +14,7 @@ use crate::domain::rule::{
     SiteCounts, Table, Zone,
 };
 use crate::domain::words::Id;
+use crate::platform::focus;
 use crate::ui::components::rule_table::RuleTable;
 use crate::ui::text::verdict;
 
@@ -39,6 +40,8 @@ const MIDDLE: [(AfterMiddleSet, &str); 2] =
     [(AfterMiddleSet::Same, "Stays as it is"), (AfterMiddleSet::OneRungDown, "Goes one rung down")];
 /// The most sites that a client is asked to choose from.
 const MOST_SITES: usize = 6;
+/// The id of the title above them.
+const SITES: &str = "sites";
 
 #[component]
 pub fn RuleEditor() -> impl IntoView {
@@ -269,6 +272,10 @@ fn Sites(rule: Rule) -> impl IntoView {
             });
             Ok(())
         });
+        let take_out = move |_| {
+            rule.change(|limits| limits.sites.retain(|site| site.name != out));
+            focus::go_to([SITES.to_owned()]);
+        };
         let label = words.to_string();
         view! {
             <li class="row">
@@ -279,7 +286,7 @@ fn Sites(rule: Rule) -> impl IntoView {
                     type="button"
                     class="link"
                     aria-label=format!("Take out {label}")
-                    on:click=move |_| rule.change(|limits| limits.sites.retain(|site| site.name != out))
+                    on:click=take_out
                 >
                     "Take out"
                 </button>
@@ -288,7 +295,7 @@ fn Sites(rule: Rule) -> impl IntoView {
     };
     view! {
         <section class="stack">
-            <h2>"Where it may hurt"</h2>
+            <h2 id=SITES tabindex="-1">"Where it may hurt"</h2>
             <p class="small soft">"Asked after each set, once a place is named. Two places in one joint can mean two different things."</p>
             <ul class="bare stack">
                 <For each=move || names.get() key=Clone::clone let:words>

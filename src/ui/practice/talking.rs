@@ -8,10 +8,13 @@ use super::desk::Desk;
 use crate::domain::review::Review;
 use crate::domain::talking::TalkingPoint;
 use crate::domain::words::Id;
+use crate::platform::focus;
 use crate::ui::text::{dose, talking};
 
 /// So many things are read at a glance; the other points wait behind a line.
 const AT_A_GLANCE: usize = 3;
+/// The id of the title above them.
+const TITLE: &str = "to-talk-about";
 
 /// The ids of the points that were put aside.
 #[derive(Clone, Copy)]
@@ -101,7 +104,7 @@ pub fn TalkingPoints(
     };
     view! {
         <div class="stack">
-            <h3>"To talk about"</h3>
+            <h3 id=TITLE tabindex="-1">"To talk about"</h3>
             {lists}
         </div>
     }
@@ -119,6 +122,10 @@ fn Point(point: TalkingPoint, name: String, aside: PutAside) -> impl IntoView {
         let name = name.clone();
         move || format!("{}: {name}", word())
     };
+    let turn = move |_| {
+        aside.turn(&id);
+        focus::go_to([TITLE.to_owned()]);
+    };
     view! {
         <li class="point">
             <p>
@@ -131,7 +138,7 @@ fn Point(point: TalkingPoint, name: String, aside: PutAside) -> impl IntoView {
                     <summary class="small">"Why this is here"</summary>
                     <p class="small soft">{talking::rule(&what)} ". Source: " {talking::source(point.source())} "."</p>
                 </details>
-                <button type="button" class="link small unprinted" aria-label=label on:click=move |_| aside.turn(&id)>
+                <button type="button" class="link small unprinted" aria-label=label on:click=turn>
                     {word}
                 </button>
             </div>
