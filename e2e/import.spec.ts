@@ -180,7 +180,7 @@ for (const size of SIZES) {
     test("a text is pasted into the field, from the clipboard, or anywhere on the page", async ({ page, context }) => {
       await context.grantPermissions(["clipboard-read", "clipboard-write"]);
       const desk = await Desk.with(page, 40);
-      await page.getByText("Scan, paste or drop").click();
+      await page.getByText("Other ways").click();
       await desk.look();
       await desk.fill("Or paste the text of a file here", log(30, 60));
       await desk.tap("Read the text");

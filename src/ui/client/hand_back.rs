@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use leptos_router::components::A;
 
-use super::log_codes::ShowAsCodes;
+use super::log_codes::{OfferCodes, Showing};
 use super::log_file::{LogFile, Purpose, SendButtons};
 use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::components::passphrase::SealWithPassphrase;
@@ -13,6 +13,15 @@ use crate::ui::text::{dates, log, who};
 
 #[component]
 pub fn HandBack() -> impl IntoView {
+    view! {
+        <Showing>
+            <AsFile />
+        </Showing>
+    }
+}
+
+#[component]
+fn AsFile() -> impl IntoView {
     let diary = use_diary();
     let history = diary.history_untracked();
     let holds = log::what_it_holds(&history);
@@ -36,7 +45,7 @@ pub fn HandBack() -> impl IntoView {
                 "The file holds your ratings, your notes and your routine. It goes only where you send it, so send it only to your practitioner."
             </p>
             <SealWithPassphrase passphrase=file.passphrase what="log" />
-            <ShowAsCodes />
+            <OfferCodes />
             <OtherFormats records=Callback::new(move |()| diary.records()) />
         </Screen>
     }

@@ -9,6 +9,7 @@ use crate::exchange::qr::Code;
 use crate::exchange::record::Record;
 use crate::platform::{compression, screen};
 use crate::ui::components::code_sequence::CodeSequence;
+use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
 use crate::ui::text::{dose, log};
 
@@ -40,6 +41,7 @@ async fn draw(records: &[Record], note: Option<Record>) -> Option<Drawn> {
     None
 }
 
+/// What showing the log as codes has come to.
 #[derive(Clone)]
 enum Step {
     Offered,
@@ -49,10 +51,25 @@ enum Step {
     Read,
 }
 
+/// Shows its children until the log is shown as codes; inside them, [`OfferCodes`] does that.
 #[component]
-pub fn ShowAsCodes() -> impl IntoView {
+pub fn Showing(children: ChildrenFn) -> impl IntoView {
+    let codes = Codes(RwSignal::new_local(Step::Offered));
+    provide_context(codes);
+    let is_shown = Memo::new(move |_| codes.0.with(|step| matches!(step, Step::Shown(_))));
+    move || match (is_shown.get(), codes.0.get_untracked()) {
+        (true, Step::Shown(drawn)) => view! { <ShownCodes drawn codes /> }.into_any(),
+        _ => children().into_any(),
+    }
+}
+
+#[derive(Clone, Copy)]
+struct Codes(RwSignal<Step, LocalStorage>);
+
+#[component]
+pub fn OfferCodes() -> impl IntoView {
     let diary = use_diary();
-    let step = RwSignal::new_local(Step::Offered);
+    let Codes(step) = expect_context();
     let show = move |_| {
         step.set(Step::Drawing);
         let (records, note) = diary.to_hand_back();
@@ -61,47 +78,47 @@ pub fn ShowAsCodes() -> impl IntoView {
             drop(step.try_set(drawn.map_or(Step::TooMuch, Step::Shown)));
         });
     };
-    let offer = move || {
-        view! {
+    let said = move || match step.get() {
+        Step::Drawing => Some("Drawing the codes…"),
+        Step::TooMuch => Some("This log is too much for codes. Save it as a file."),
+        Step::Read => Some("Handed on."),
+        Step::Offered | Step::Shown(_) => None,
+    };
+    view! {
+        <section class="stack">
             <button type="button" class="button" on:click=show>"Show it as codes"</button>
             <p class="small soft">"For a practitioner beside you, with no file and no network."</p>
-        }
-    };
-    let shown = move || match step.get() {
-        Step::Offered => offer().into_any(),
-        Step::Drawing => view! { <p>"Drawing the codes…"</p> }.into_any(),
-        Step::TooMuch => {
-            view! { <p class="problem">"This log is too much for codes. Save it as a file."</p> }
-                .into_any()
-        }
-        Step::Read => view! {
-            <p role="status">"Handed on."</p>
-            {offer()}
-        }
-        .into_any(),
-        Step::Shown(drawn) => {
-            let on_done = Callback::new(move |next| step.set(next));
-            view! { <ShownCodes drawn on_done /> }.into_any()
-        }
-    };
-    view! { <section class="stack">{shown}</section> }
+            <p role="status" class="small">{said}</p>
+        </section>
+    }
 }
 
 #[component]
-fn ShownCodes(drawn: Drawn, on_done: Callback<Step>) -> impl IntoView {
+fn ShownCodes(drawn: Drawn, codes: Codes) -> impl IntoView {
     let diary = use_diary();
     screen::keep_on();
     on_cleanup(screen::let_sleep);
-    let Drawn { codes, days, note } = drawn;
-    let number = dose::count(u16::try_from(codes.len()).unwrap_or(u16::MAX), "code");
+    let Drawn { codes: drawn, days, note } = drawn;
+    let number = dose::count(u16::try_from(drawn.len()).unwrap_or(u16::MAX), "code");
     let was_read = move |_| {
         diary.handed_back(note.clone());
-        on_done.run(Step::Read);
+        codes.0.set(Step::Read);
     };
     view! {
-        <p>{log::part_in_codes(days, &number)}</p>
-        <CodeSequence codes what="Your log as a code to scan" />
-        <button type="button" class="button" on:click=was_read>"It was read"</button>
-        <button type="button" class="button quiet" on:click=move |_| on_done.run(Step::Offered)>"Close the codes"</button>
+        <Screen
+            title="Your log as codes"
+            foot=Box::new(move || {
+                view! {
+                    <button type="button" class="button main" on:click=was_read>"It was read"</button>
+                    <button type="button" class="button quiet" on:click=move |_| codes.0.set(Step::Offered)>
+                        "Close the codes"
+                    </button>
+                }
+                .into_any()
+            })
+        >
+            <p>{log::part_in_codes(days, &number)}</p>
+            <CodeSequence codes=drawn what="Your log as a code to scan" />
+        </Screen>
     }
 }

@@ -275,6 +275,15 @@ impl Bench {
         Some(client)
     }
 
+    /// Puts away what came of files that went whole to a client whose page opens and shows it.
+    pub fn put_away_whole(self, client: &Id) {
+        self.outcomes.update(|all| {
+            all.retain(|outcome| {
+                outcome.client.as_ref() != Some(client) || outcome.missing.is_some()
+            });
+        });
+    }
+
     /// Lets go of a log that was asked about.
     pub fn leave(self, number: u32) {
         let Some(asked) = self.asked_log(number) else { return };

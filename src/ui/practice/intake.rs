@@ -90,7 +90,7 @@ pub fn Intake(
         <section class="open-log unprinted" class:over=move || is_over.get()>
             <OpenFile label class="button" several=Several::Yes on_open=open />
             <details>
-                <summary>"Scan, paste or drop"</summary>
+                <summary>"Other ways"</summary>
                 <div class="stack">
                     <button type="button" class="button" on:click=move |_| is_scanning.set(true)>
                         "Scan the client's codes"
@@ -242,6 +242,7 @@ pub fn Asked(bench: Bench, asked: AskedLog) -> impl IntoView {
     let as_new = move |_| {
         let client = bench.keep_as_new(number);
         if let Some(client) = client.filter(|_| bench.asked.with_untracked(Vec::is_empty)) {
+            bench.put_away_whole(&client);
             navigate(&address(&client, "review"), NavigateOptions::default());
         }
     };

@@ -17,13 +17,12 @@ pub fn what_it_holds(history: &History) -> String {
 pub fn part_in_codes(days: Option<u64>, codes: &str) -> String {
     let (part, more) = match days {
         None => ("Your whole log".to_owned(), ""),
-        Some(days) => (
-            format!("The last {days} days, with the routine that you followed"),
-            " For what is older, hand the file over, too.",
-        ),
+        Some(days) => {
+            (format!("The last {days} days, with your routine"), " What is older goes as a file.")
+        }
     };
     format!(
-        "{part}: {codes}. Hold this screen still before your practitioner's camera until the other screen says that it was read.{more}"
+        "{part}: {codes}. Hold it still before the camera until the other screen says that it was read.{more}"
     )
 }
 
