@@ -234,13 +234,12 @@ pub fn change(pairs: &[(f64, f64)], confidence: Confidence) -> Option<Change> {
 pub fn rank_sum(first: &[f64], second: &[f64]) -> Option<f64> {
     let (first, second) = (sorted(first.iter().copied()), sorted(second.iter().copied()));
     let (few, more) = (as_f64(first.len()), as_f64(second.len()));
-    let of_pair = |earlier: &f64, later: &f64| match earlier.total_cmp(later) {
-        Ordering::Less => 1.0,
-        Ordering::Equal => 0.5,
-        Ordering::Greater => 0.0,
+    let above_one = |one: &f64| {
+        let below = second.partition_point(|other| other.total_cmp(one) == Ordering::Less);
+        let level = second.partition_point(|other| other.total_cmp(one) != Ordering::Greater);
+        as_f64(second.len() - level) + 0.5 * as_f64(level - below)
     };
-    let above: f64 =
-        first.iter().map(|one| second.iter().map(|other| of_pair(one, other)).sum::<f64>()).sum();
+    let above: f64 = first.iter().map(above_one).sum();
     let all = sorted(first.iter().chain(&second).copied());
     #[expect(clippy::float_cmp, reason = "a tie is the very same value")]
     let ties: f64 = all
