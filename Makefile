@@ -40,6 +40,7 @@ bench: setup-test page minimal-page ## Measure, into target/bench/results.json (
 	@rm -f target/bench/results.json
 	@$(ENV) node e2e/bench/size.mjs
 	@$(ENV) node e2e/bench/handover.mjs
+	@$(ENV) node e2e/bench/review.mjs
 	@$(ENV) node e2e/bench/cues.mjs
 
 .PHONY: check

@@ -31,7 +31,7 @@ class Practice {
     await expect(this.title("Caseload")).toBeVisible();
   }
 
-  title(name: string) {
+  title(name: string | RegExp) {
     return this.page.getByRole("heading", { level: 1, name, exact: true });
   }
 
@@ -358,4 +358,34 @@ test("a second window says so and can take over, with everything that the first 
   await other.getByRole("button", { name: "Use it here" }).click();
   await expect(page.getByRole("heading", { name: "Open in another window" })).toBeVisible();
   await expect(other.getByRole("link", { name: "Round 7" })).toBeVisible();
+});
+
+test("a row says whether the log asks for something, until the visit is closed", async ({ page }) => {
+  await page.clock.install({ time: Date.parse("2026-07-02T10:00:00+02:00") });
+  const practice = await Practice.at(page);
+  await practice.add("Banister", "Rucksack");
+  const logs = ["three-weeks", "month"].map((name) => `../tests/fixtures/formats/${name}.log.txt`);
+  for (const log of logs) {
+    await practice.openFile("log.txt", readFileSync(new URL(log, import.meta.url), "utf8"));
+    await practice.button("Keep it as a new client").click();
+    await expect(practice.title(/^Visit: /)).toBeVisible();
+    await practice.saved();
+    await practice.home();
+  }
+  const rows = page.getByRole("listitem");
+  await expect(rows).toHaveCount(4);
+  await expect(rows.filter({ hasText: /waits? for your answer, and \d+ more/ })).toHaveCount(2);
+  await expect(rows.filter({ hasText: "Banister" })).not.toContainText("Nothing");
+  await practice.expectAccessible();
+
+  await practice.button("To act on: 2").click();
+  await expect(rows).toHaveCount(2);
+  await rows.first().getByRole("link").click();
+  await page.getByRole("link", { name: "Open the log and read the week" }).click();
+  await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();
+  await practice.button("Close the visit").click();
+  await practice.saved();
+  await practice.home();
+  await expect(rows).toHaveCount(4);
+  await expect(rows.filter({ hasText: /waits? for your answer/ })).toHaveCount(1);
 });

@@ -64,9 +64,9 @@ test("sites have marks of their own, and the numbers show what a heavy day does"
     await expect(figure.getByText(sign, { exact: true })).toBeVisible();
   }
   const shapes = await figure.locator("svg[role=img] path.during").evaluateAll((marks) => marks.map((mark) => mark.getAttribute("d")));
-  expect(new Set(shapes).size).toBe(2);
+  expect(new Set(shapes.map((line) => line?.replace(/M[-.\d]+ [-.\d]+/g, "M").split("M")[1])).size).toBe(2);
   const days = page.locator("table.days tbody tr").filter({ visible: true });
-  expect(shapes.length).toBe(2 * (await days.count()));
+  expect(shapes.flatMap((line) => line?.match(/M/g))).toHaveLength(2 * (await days.count()));
   await expect(days.first()).toContainText("heel tendon 3, calf muscle 1");
   await expect(days.first()).toContainText(/Followed on Tue 2 Jun\./);
   await expect(figure.getByText(/^By site: heel tendon typically \d.* on \d+ days and calf muscle typically 1 on \d+ days\.$/)).toBeVisible();

@@ -204,6 +204,22 @@ fn any_number() -> impl Strategy<Value = f64> {
 }
 
 proptest! {
+    /// Days and ratings are whole numbers and are counted; half days are gone through pair by pair. Halving
+    /// doubles every slope, and floating point does so exactly.
+    #[test]
+    fn a_long_line_through_ratings_is_the_same_however_it_is_found(
+        ratings in prop::collection::vec(prop::option::weighted(0.9, 0_u8..=10), 60..200)
+    ) {
+        let days = (0_u16..).zip(&ratings).filter_map(|(day, rating)| Some((day, (*rating)?)));
+        let whole: Vec<(f64, f64)> = days.map(|(day, rating)| (f64::from(day), f64::from(rating))).collect();
+        let half: Vec<(f64, f64)> = whole.iter().map(|(day, rating)| (day / 2.0, *rating)).collect();
+        let (whole, half) = (line(&whole, Confidence::NinetyFive), line(&half, Confidence::NinetyFive));
+        prop_assert_eq!(
+            whole.map(|line| (line.points, line.slope * 2.0, line.slope_interval.low * 2.0, line.slope_interval.high * 2.0, line.at_zero)),
+            half.map(|line| (line.points, line.slope, line.slope_interval.low, line.slope_interval.high, line.at_zero))
+        );
+    }
+
     #[test]
     fn every_input_has_an_answer(points in prop::collection::vec((any_number(), any_number()), 0..20)) {
         for confidence in [Confidence::Ninety, Confidence::NinetyFive] {

@@ -5,6 +5,8 @@
 //! that are still open: the last one and, until its morning is over, the one before. A verdict once
 //! final is never changed by what comes later.
 
+use std::collections::BTreeSet;
+
 use chrono::{DateTime, Days, FixedOffset, NaiveDate, Timelike};
 
 use super::event::EventId;
@@ -70,9 +72,8 @@ impl DaysOff {
             return DaysOffNow::ClockRanAhead;
         }
         let settled_on = |date: NaiveDate| {
-            let latest = mornings
-                .iter()
-                .rfind(|morning| self.held_on < morning.date && morning.date <= date);
+            let until = mornings.partition_point(|morning| morning.date <= date);
+            let latest = mornings[..until].last().filter(|latest| self.held_on < latest.date);
             latest.is_some_and(|morning| {
                 let settling = Morning { rating: morning.rating, usual: self.usual }.settling();
                 settling == Settling::Settled && morning.swelling != Swelling::ClearlyMore
@@ -188,9 +189,9 @@ pub struct Course {
     mornings: Vec<AnsweredMorning>,
     judged: Vec<Judged>,
     /// Days at whose end the rule left the exercise out.
-    days_left_out: Vec<NaiveDate>,
+    days_left_out: BTreeSet<NaiveDate>,
     /// Training days that began while it was to be left out.
-    days_against: Vec<NaiveDate>,
+    days_against: BTreeSet<NaiveDate>,
 }
 
 impl Course {
@@ -212,8 +213,8 @@ impl Course {
             open: Vec::new(),
             mornings: Vec::new(),
             judged: Vec::new(),
-            days_left_out: Vec::new(),
-            days_against: Vec::new(),
+            days_left_out: BTreeSet::new(),
+            days_against: BTreeSet::new(),
         }
     }
 
@@ -272,9 +273,8 @@ impl Course {
 
     /// A day is over: notes whether the rule left the exercise out.
     pub fn end_of_day(&mut self, date: NaiveDate) {
-        if self.availability(date) != Availability::Open && self.days_left_out.last() != Some(&date)
-        {
-            self.days_left_out.push(date);
+        if self.availability(date) != Availability::Open {
+            self.days_left_out.insert(date);
         }
     }
 
@@ -318,7 +318,7 @@ impl Course {
         let held_on = self.standing.days_off.map(|days_off| days_off.held_on);
         let availability = self.availability(date);
         if availability != Availability::Open {
-            self.days_against.push(date);
+            self.days_against.insert(date);
         }
         let (hold_over, stop) = match availability {
             Availability::Open => (held_on, None),
@@ -372,14 +372,16 @@ impl Course {
         }
         let date = at.date_naive();
         if let Some(rating) = rating {
-            match self.mornings.iter_mut().find(|morning| morning.date == date) {
-                Some(known) => {
+            match self.mornings.binary_search_by_key(&date, |morning| morning.date) {
+                Ok(place) => {
+                    let known = &mut self.mornings[place];
                     known.rating = known.rating.max(rating);
                     known.swelling = known.swelling.max(swelling);
                 }
-                None => self.mornings.push(AnsweredMorning { date, rating, swelling }),
+                Err(place) => {
+                    self.mornings.insert(place, AnsweredMorning { date, rating, swelling });
+                }
             }
-            self.mornings.sort_by_key(|morning| morning.date);
         }
         let weeks = self.weeks(date);
         if let Some(index) = self.open.iter().position(|day| add_days(day.date, 1) == date) {
@@ -440,10 +442,11 @@ impl Course {
     /// The median of the seven mornings ending on `today`, and of the seven before; each needs two answers.
     pub fn weekly_medians(&self, today: NaiveDate) -> (Option<HalfPoints>, Option<HalfPoints>) {
         let week = |ages: std::ops::Range<i64>| {
-            let of_week =
-                |morning: &&AnsweredMorning| ages.contains(&(today - morning.date).num_days());
-            let ratings: Vec<_> =
-                self.mornings.iter().filter(of_week).map(|morning| morning.rating).collect();
+            let older_than = |days: i64| {
+                self.mornings.partition_point(|morning| days <= (today - morning.date).num_days())
+            };
+            let of_week = &self.mornings[older_than(ages.end)..older_than(ages.start)];
+            let ratings: Vec<_> = of_week.iter().map(|morning| morning.rating).collect();
             if ratings.len() < 2 { None } else { median(&ratings) }
         };
         (week(0..7), week(7..14))
@@ -630,6 +633,7 @@ impl Course {
         &self.judged
     }
 
+    /// Every answered morning, oldest first.
     pub fn mornings(&self) -> &[AnsweredMorning] {
         &self.mornings
     }

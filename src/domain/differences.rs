@@ -74,12 +74,8 @@ pub fn differences(
     from: NaiveDate,
     to: NaiveDate,
 ) -> Vec<Difference> {
-    let trained: Vec<&Session> = history
-        .sessions
-        .iter()
-        .filter(|session| from <= session.day() && session.day() <= to)
-        .filter(|session| session.sets_of(exercise).next().is_some())
-        .collect();
+    let was_done = |session: &&Session| session.sets_of(exercise).next().is_some();
+    let trained: Vec<&Session> = history.sessions_on(from..=to).filter(was_done).collect();
     let started = |session: &Session| Some(Group::Started(DayPart::of(session.started_at)));
     let worked = |session: &Session| session.worked_today.map(Group::Worked);
     let mut found = Vec::new();

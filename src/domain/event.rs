@@ -23,6 +23,9 @@ pub struct EventId(u128);
 const DIGITS: &[u8; 32] = b"0123456789ABCDEFGHJKMNPQRSTVWXYZ";
 
 impl EventId {
+    pub const LEAST: Self = Self(0);
+    pub const MOST: Self = Self(u128::MAX);
+
     const MILLIS_MAX: u128 = (1 << 48) - 1;
 
     /// An id for the moment `millis` after 1970, later than `last` even when the clock was set back.

@@ -48,19 +48,12 @@ pub fn followed<'a>(
     exercise: &Id,
     day: NaiveDate,
 ) -> Option<(&'a Told, Followed)> {
-    let later =
-        |session: &&Session| day < session.day() && session.sets_of(exercise).next().is_some();
-    let next = history.sessions.iter().find(later);
-    let mut of_day =
-        history.told.iter().filter(|told| told.exercise == *exercise && told.day == day);
+    let next = history.next_done(exercise, day);
     let in_time = |told: &&Told| next.is_none_or(|next| told.at <= next.started_at);
-    let told = of_day.rfind(in_time)?;
+    let told = history.told_about(exercise, day).rfind(in_time)?;
     let Some(next) = next else { return Some((told, Followed::NotDoneSince)) };
     let on = next.day();
-    let is_revised = history
-        .accepted
-        .iter()
-        .any(|accepted| told.at < accepted.at && accepted.at <= next.started_at);
+    let is_revised = history.accepted_any_between(told.at, next.started_at);
     let is_against = history.course(exercise).is_some_and(|course| course.was_done_against(on));
     let came = if is_revised {
         Followed::NewVersion { on }

@@ -3,7 +3,8 @@
 //! The fold is a pure function of the set of events: any order in which they were gathered gives the
 //! same history.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::{Bound, RangeInclusive};
 
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike};
 
@@ -130,9 +131,56 @@ pub struct History {
     /// The latest calendar day on which anything was noted.
     last_day: Option<NaiveDate>,
     courses: BTreeMap<Id, Course>,
+    places: Places,
     /// How many events were folded, and the last of them.
     folded: (usize, Option<EventId>),
     corrections: Corrections,
+}
+
+/// Where in the lists of a history something stands, so that reading many days looks at each fact once.
+#[derive(Clone, Debug, Default)]
+struct Places {
+    /// The sessions of each training day.
+    sessions: BTreeMap<NaiveDate, Vec<usize>>,
+    /// The first answer in time to each training day.
+    mornings: BTreeMap<NaiveDate, usize>,
+    /// What was told about each training day.
+    told: BTreeMap<NaiveDate, Vec<usize>>,
+    /// The version in force from the end of a day on, until the next of these days.
+    in_force: BTreeMap<NaiveDate, usize>,
+    /// The latest taking on of each version of each routine.
+    versions: BTreeMap<Id, BTreeMap<Version, usize>>,
+    accepted_at: BTreeSet<DateTime<FixedOffset>>,
+    accepted_on: BTreeSet<NaiveDate>,
+    /// The sessions in which each exercise was done, by day, without those that come after one of the
+    /// same or a later day.
+    done: BTreeMap<Id, BTreeMap<NaiveDate, usize>>,
+}
+
+impl Places {
+    fn add_accepted(&mut self, accepted: &Accepted, place: usize) {
+        let day = accepted.at.date_naive();
+        // A version that was taken on later holds, even on a day that a wrong clock calls earlier.
+        self.in_force.split_off(&day);
+        self.in_force.insert(day, place);
+        let versions = self.versions.entry(accepted.routine.id.clone()).or_default();
+        versions.insert(accepted.routine.version, place);
+        self.accepted_at.insert(accepted.at);
+        self.accepted_on.insert(day);
+    }
+
+    fn add_done(&mut self, exercise: &Id, day: NaiveDate, place: usize) {
+        let done = self.done.entry(exercise.clone()).or_default();
+        if done.range(day..).next().is_some_and(|(_, earlier)| *earlier <= place) {
+            return;
+        }
+        let behind = done.range(..=day).rev().take_while(|(_, other)| place <= **other);
+        let behind: Vec<NaiveDate> = behind.map(|(day, _)| *day).collect();
+        for day in behind {
+            done.remove(&day);
+        }
+        done.insert(day, place);
+    }
 }
 
 /// One exercise on Today's page.
@@ -240,6 +288,7 @@ impl History {
                     left_out: Vec::new(),
                     ended_at: None,
                 };
+                self.places.sessions.entry(session.day()).or_default().push(self.sessions.len());
                 self.sessions.push(session);
             }
             Fact::SetEnded { set, rung, reps, work_secs, ending } => {
@@ -279,6 +328,9 @@ impl History {
                 }
                 let answer =
                     MorningAnswer { id: event.id, at, after: *after, ratings, swelling: *swelling };
+                if answer.in_time() {
+                    self.places.mornings.entry(*after).or_insert(self.mornings.len());
+                }
                 self.mornings.push(answer);
             }
             Fact::WarningTicked { signs } if signs.is_empty() => {}
@@ -298,14 +350,17 @@ impl History {
                 self.notes.push(Note { id: event.id, at, text: text.clone() });
             }
             Fact::HandedBack | Fact::Corrected { .. } | Fact::SwellingCorrected { .. } => {}
-            Fact::VerdictGiven { exercise, day, order, reasons, next } => self.told.push(Told {
-                at,
-                exercise: exercise.clone(),
-                day: *day,
-                order: *order,
-                reasons: reasons.clone(),
-                next: *next,
-            }),
+            Fact::VerdictGiven { exercise, day, order, reasons, next } => {
+                self.places.told.entry(*day).or_default().push(self.told.len());
+                self.told.push(Told {
+                    at,
+                    exercise: exercise.clone(),
+                    day: *day,
+                    order: *order,
+                    reasons: reasons.clone(),
+                    next: *next,
+                });
+            }
         }
     }
 
@@ -338,15 +393,24 @@ impl History {
                 self.courses.insert(exercise.id.clone(), course);
             }
         }
-        self.accepted.push(Accepted { id, at, routine: routine.clone() });
+        let accepted = Accepted { id, at, routine: routine.clone() };
+        self.places.add_accepted(&accepted, self.accepted.len());
+        self.accepted.push(accepted);
+    }
+
+    /// The place of a session; they stand in the order of their ids.
+    fn place_of(&self, session: EventId) -> Option<usize> {
+        self.sessions.binary_search_by_key(&session, |session| session.id).ok()
     }
 
     fn session_mut(&mut self, id: EventId) -> Option<&mut Session> {
-        self.sessions.iter_mut().rfind(|session| session.id == id)
+        let place = self.place_of(id)?;
+        self.sessions.get_mut(place)
     }
 
     fn set_ended(&mut self, set: &SetRef, done: DoneSet) {
-        let Some(session) = self.session_mut(set.session) else { return };
+        let Some(place) = self.place_of(set.session) else { return };
+        let session = &mut self.sessions[place];
         let (day, at_rest) = (session.day(), session.at_rest);
         let stopped = match done.ending {
             Ending::Pain => Stopped::BecauseOfPain,
@@ -357,6 +421,7 @@ impl History {
         if left_out {
             return;
         }
+        self.places.add_done(&set.exercise, day, place);
         if let Some(course) = self.courses.get_mut(&set.exercise) {
             course.set_ended(day, rung, at_rest, stopped);
         }
@@ -423,20 +488,68 @@ impl History {
 
     /// The routine version that a session followed, where the log has it.
     pub fn accepted_for(&self, session: &Session) -> Option<&Accepted> {
-        let followed = |accepted: &&Accepted| {
-            accepted.routine.id == session.routine && accepted.routine.version == session.version
-        };
-        self.accepted.iter().rfind(followed)
+        let place = self.places.versions.get(&session.routine)?.get(&session.version)?;
+        self.accepted.get(*place)
+    }
+
+    /// The routine in force at the end of a day.
+    pub fn in_force(&self, day: NaiveDate) -> Option<&Routine> {
+        let (_, place) = self.places.in_force.range(..=day).next_back()?;
+        self.accepted.get(*place).map(|accepted| &accepted.routine)
+    }
+
+    pub fn accepted_any_on(&self, day: NaiveDate) -> bool {
+        self.places.accepted_on.contains(&day)
+    }
+
+    /// Whether a version was taken on after the one moment and up to the other.
+    pub fn accepted_any_between(
+        &self,
+        after: DateTime<FixedOffset>,
+        until: DateTime<FixedOffset>,
+    ) -> bool {
+        let range = (Bound::Excluded(after), Bound::Included(until));
+        after < until && self.places.accepted_at.range(range).next().is_some()
+    }
+
+    /// The sessions of some training days: by day, then in the order in which they began.
+    pub fn sessions_on(&self, days: RangeInclusive<NaiveDate>) -> impl Iterator<Item = &Session> {
+        let of_days = if days.is_empty() { None } else { Some(self.places.sessions.range(days)) };
+        let places = of_days.into_iter().flatten().flat_map(|(_, places)| places);
+        places.filter_map(|place| self.sessions.get(*place))
+    }
+
+    /// The first session in which an exercise was done on a later day.
+    pub fn next_done(&self, exercise: &Id, day: NaiveDate) -> Option<&Session> {
+        let later = (Bound::Excluded(day), Bound::Unbounded);
+        let (_, place) = self.places.done.get(exercise)?.range(later).next()?;
+        self.sessions.get(*place)
     }
 
     /// The morning after a training day, where it was answered in time.
     pub fn morning_after(&self, day: NaiveDate) -> Option<&MorningAnswer> {
-        self.mornings.iter().find(|answer| answer.after == day && answer.in_time())
+        self.mornings.get(*self.places.mornings.get(&day)?)
+    }
+
+    /// What the client was told about an exercise on a training day, oldest first.
+    pub fn told_about(
+        &self,
+        exercise: &Id,
+        day: NaiveDate,
+    ) -> impl DoubleEndedIterator<Item = &Told> {
+        let places = self.places.told.get(&day).into_iter().flatten();
+        let told = places.filter_map(|place| self.told.get(*place));
+        told.filter(move |told| told.exercise == *exercise)
     }
 
     /// The latest calendar day on which anything was noted.
     pub const fn last_day(&self) -> Option<NaiveDate> {
         self.last_day
+    }
+
+    /// The last event that was folded.
+    pub const fn last_event(&self) -> Option<EventId> {
+        self.folded.1
     }
 
     pub fn course(&self, exercise: &Id) -> Option<&Course> {
@@ -448,9 +561,8 @@ impl History {
         let Some(routine) = self.routine() else { return Vec::new() };
         let line = |exercise: &Exercise| {
             let course = self.courses.get(&exercise.id)?;
-            let done = self.sessions.iter().filter(|session| {
-                session.day() == today && session.sets_of(&exercise.id).next().is_some()
-            });
+            let on_day = self.sessions_on(today..=today);
+            let done = on_day.filter(|session| session.sets_of(&exercise.id).next().is_some());
             let due = if exercise.dose.days.contain(today.weekday()) {
                 let done = u16::try_from(done.count()).unwrap_or(u16::MAX);
                 Due::Today { times: exercise.dose.times_a_day.get(), done }
@@ -487,8 +599,8 @@ impl History {
         let yesterday = today.pred_opt()?;
         let exercises = self.routine()?.exercises();
         let trained = |exercise: &&Exercise| {
-            let on_day = self.sessions.iter().filter(|session| session.day() == yesterday);
-            on_day.into_iter().any(|session| session.sets_of(&exercise.id).next().is_some())
+            let mut on_day = self.sessions_on(yesterday..=yesterday);
+            on_day.any(|session| session.sets_of(&exercise.id).next().is_some())
         };
         let held_since = |exercise: &&Exercise| {
             self.courses.get(&exercise.id).and_then(|course| course.held_since(today))
@@ -519,8 +631,7 @@ impl History {
             let mut recent: Vec<&Judged> = course.judged().iter().rev().take(2).collect();
             recent.dedup_by_key(|judged| judged.day);
             let is_untold = |judged: &&Judged| {
-                let last_told =
-                    self.told.iter().rfind(|told| told.exercise == *id && told.day == judged.day);
+                let last_told = self.told_about(id, judged.day).next_back();
                 last_told.is_none_or(|told| {
                     told.order != judged.verdict.order
                         || told.reasons != judged.verdict.reasons

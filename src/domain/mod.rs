@@ -49,6 +49,8 @@ pub mod talking;
 
 pub mod differences;
 
+pub mod glance;
+
 pub mod draft;
 
 pub mod caseload;

@@ -100,16 +100,13 @@ impl Review {
             .collect();
         let mut sessions = Done::default();
         for day in days(from, to) {
-            let done = history
-                .sessions
-                .iter()
-                .filter(|session| session.day() == day && session.has_work());
+            let done = history.sessions_on(day..=day).filter(|session| session.has_work());
             let done = u32::try_from(done.count()).unwrap_or(u32::MAX);
             let times = |routine: &Routine| {
                 let of_day = routine.exercises().iter();
                 of_day.map(|exercise| prescribed(history, exercise, day, done)).max().unwrap_or(0)
             };
-            sessions.add(in_force(history, day).map_or(0, times), done);
+            sessions.add(history.in_force(day).map_or(0, times), done);
         }
         Some(Self { from, to, sessions, mornings: mornings(history, from, to), exercises })
     }
@@ -135,12 +132,6 @@ fn days(from: NaiveDate, to: NaiveDate) -> impl Iterator<Item = NaiveDate> {
     from.iter_days().take(usize::try_from(count).unwrap_or(0))
 }
 
-/// The routine in force at the end of a day.
-fn in_force(history: &History, day: NaiveDate) -> Option<&Routine> {
-    let accepted = history.accepted.iter().rfind(|accepted| accepted.at.date_naive() <= day);
-    accepted.map(|accepted| &accepted.routine)
-}
-
 /// How often an exercise was prescribed on a day on which it was done `done` times. A day that is not
 /// over, the day a version was taken on, and a day on which the rule left the exercise out ask for no
 /// more than was done.
@@ -149,8 +140,7 @@ fn prescribed(history: &History, exercise: &Exercise, day: NaiveDate, done: u32)
         return 0;
     }
     let times = u32::from(exercise.dose.times_a_day.get());
-    let is_open_ended = history.last_day() == Some(day)
-        || history.accepted.iter().any(|accepted| accepted.at.date_naive() == day);
+    let is_open_ended = history.last_day() == Some(day) || history.accepted_any_on(day);
     if is_open_ended || left_out_by_rule(history, &exercise.id, day) {
         times.min(done)
     } else {
@@ -161,7 +151,7 @@ fn prescribed(history: &History, exercise: &Exercise, day: NaiveDate, done: u32)
 /// Whether any exercise was asked for on a day and not left out by the rule; never on a day that is
 /// open-ended.
 pub(super) fn is_prescribed(history: &History, day: NaiveDate) -> bool {
-    let routine = in_force(history, day);
+    let routine = history.in_force(day);
     routine.is_some_and(|routine| {
         routine.exercises().iter().any(|exercise| 0 < prescribed(history, exercise, day, 0))
     })
@@ -174,9 +164,7 @@ fn left_out_by_rule(history: &History, exercise: &Id, day: NaiveDate) -> bool {
 fn mornings(history: &History, from: NaiveDate, to: NaiveDate) -> Done {
     let mut mornings = Done::default();
     for day in days(from, to).filter(|day| Some(*day) != history.last_day()) {
-        let trained =
-            history.sessions.iter().any(|session| session.day() == day && session.has_work());
-        if trained {
+        if history.sessions_on(day..=day).any(Session::has_work) {
             mornings.add(1, u32::from(history.morning_after(day).is_some()));
         }
     }
@@ -190,12 +178,10 @@ impl ExerciseReview {
         let mut days_done = Vec::new();
         let (mut missed, mut left_out) = (Vec::new(), Vec::new());
         for day in days(from, to) {
-            let on_day = |session: &&Session| {
-                session.day() == day && session.sets_of(&exercise.id).next().is_some()
-            };
-            let sessions: Vec<&Session> = history.sessions.iter().filter(on_day).collect();
+            let was_done = |session: &&Session| session.sets_of(&exercise.id).next().is_some();
+            let sessions: Vec<&Session> = history.sessions_on(day..=day).filter(was_done).collect();
             let times = u32::try_from(sessions.len()).unwrap_or(u32::MAX);
-            let known = in_force(history, day).and_then(|routine| routine.exercise(&exercise.id));
+            let known = history.in_force(day).and_then(|routine| routine.exercise(&exercise.id));
             let asked = known.map_or(0, |exercise| prescribed(history, exercise, day, times));
             done.add(asked, times);
             if !sessions.is_empty() {
@@ -276,12 +262,7 @@ impl DayDone {
             stops: count(sets.iter().filter(|set| set.ending == Ending::Pain).count()),
             morning: answer.and_then(|answer| answer.ratings.get(&exercise.id)).copied(),
             swelling: answer.map(|answer| answer.swelling),
-            told: history
-                .told
-                .iter()
-                .filter(|told| told.exercise == exercise.id && told.day == day)
-                .cloned()
-                .collect(),
+            told: history.told_about(&exercise.id, day).cloned().collect(),
         }
     }
 }

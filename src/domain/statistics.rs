@@ -147,32 +147,80 @@ impl Line {
 pub fn line(points: &[(f64, f64)], confidence: Confidence) -> Option<Line> {
     let points: Vec<(f64, f64)> =
         points.iter().copied().filter(|(x, y)| x.is_finite() && y.is_finite()).collect();
+    let mut slopes = tally(&points).unwrap_or_else(|| one_by_one(&points));
+    slopes.sort_unstable_by(|one, other| one.0.total_cmp(&other.0));
+    let found: usize = slopes.iter().map(|(_, times)| times).sum();
+    let last = found.checked_sub(1)?;
+    let xs = sorted(points.iter().map(|(x, _)| *x));
+    let ys = sorted(points.iter().map(|(_, y)| *y));
+    let reach = confidence.normal() * (variance_of_order(&xs, &ys) / 18.0).max(0.0).sqrt();
+    let pairs = as_f64(found);
+    let low = as_index(((pairs - reach) / 2.0).round_ties_even() - 1.0, last);
+    let high = as_index(f64::midpoint(pairs, reach).round_ties_even(), last);
+    let slope = f64::midpoint(ranked(&slopes, last / 2)?, ranked(&slopes, last.div_ceil(2))?);
+    let slope_interval = Interval { low: ranked(&slopes, low)?, high: ranked(&slopes, high)? };
+    let at_zero = quantile(&ys, 0.5)? - slope * quantile(&xs, 0.5)?;
+    Some(Line { points: points.len(), slope, slope_interval, at_zero })
+}
+
+/// The slopes between every two points of different x, each found once.
+fn one_by_one(points: &[(f64, f64)]) -> Vec<(f64, usize)> {
     let mut slopes = Vec::with_capacity(points.len() * points.len().saturating_sub(1) / 2);
     for (index, (x, y)) in points.iter().enumerate() {
         for (earlier_x, earlier_y) in &points[..index] {
             #[expect(clippy::float_cmp, reason = "the same x is the same place")]
             if x != earlier_x {
-                slopes.push((y - earlier_y) / (x - earlier_x));
+                slopes.push(((y - earlier_y) / (x - earlier_x), 1));
             }
         }
     }
-    let last = slopes.len().checked_sub(1)?;
-    let xs = sorted(points.iter().map(|(x, _)| *x));
-    let ys = sorted(points.iter().map(|(_, y)| *y));
-    let reach = confidence.normal() * (variance_of_order(&xs, &ys) / 18.0).max(0.0).sqrt();
-    let pairs = as_f64(slopes.len());
-    let low = as_index(((pairs - reach) / 2.0).round_ties_even() - 1.0, last);
-    let high = as_index(f64::midpoint(pairs, reach).round_ties_even(), last);
-    let slope = f64::midpoint(ranked(&mut slopes, last / 2), ranked(&mut slopes, last.div_ceil(2)));
-    let slope_interval =
-        Interval { low: ranked(&mut slopes, low), high: ranked(&mut slopes, high) };
-    let at_zero = quantile(&ys, 0.5)? - slope * quantile(&xs, 0.5)?;
-    Some(Line { points: points.len(), slope, slope_interval, at_zero })
+    slopes
 }
 
-/// The value that would stand at `index` if all were sorted.
-fn ranked(values: &mut [f64], index: usize) -> f64 {
-    *values.select_nth_unstable_by(index, f64::total_cmp).1
+/// The same slopes, each with how often it was found, where all points are whole numbers that lie close
+/// together: the ratings of years have millions of pairs and few thousand slopes. `None` elsewhere.
+fn tally(points: &[(f64, f64)]) -> Option<Vec<(f64, usize)>> {
+    let pairs = points.len() * points.len().saturating_sub(1) / 2;
+    let least = |of: fn(&(f64, f64)) -> f64| points.iter().map(of).fold(f64::INFINITY, f64::min);
+    let (least_x, least_y) = (least(|point| point.0), least(|point| point.1));
+    let whole = |number: f64| {
+        let place = as_index(number, pairs);
+        #[expect(clippy::float_cmp, reason = "a whole number is its own place")]
+        (as_f64(place) == number).then_some(place)
+    };
+    let points: Vec<(usize, usize)> = points
+        .iter()
+        .map(|(x, y)| Some((whole(x - least_x)?, whole(y - least_y)?)))
+        .collect::<Option<_>>()?;
+    let runs = points.iter().map(|(x, _)| x + 1).max()?;
+    let rises = points.iter().map(|(_, y)| *y).max()?;
+    let size = runs.checked_mul(2 * rises + 1).filter(|size| *size <= pairs)?;
+    let mut found = vec![0_usize; size];
+    for (index, (x, y)) in points.iter().enumerate() {
+        for (other_x, other_y) in &points[..index] {
+            let ((x, y), (to_x, to_y)) = if x < other_x {
+                ((x, y), (other_x, other_y))
+            } else {
+                ((other_x, other_y), (x, y))
+            };
+            found[(rises + to_y - y) * runs + (to_x - x)] += 1;
+        }
+    }
+    let slope = |(place, times): (usize, usize)| {
+        let (rise, run) = (as_f64(place / runs) - as_f64(rises), as_f64(place % runs));
+        (0 < times && 0.0 < run).then(|| (rise / run, times))
+    };
+    Some(found.into_iter().enumerate().filter_map(slope).collect())
+}
+
+/// The value that would stand at `index` if each stood as often as it was found.
+fn ranked(values: &[(f64, usize)], index: usize) -> Option<f64> {
+    let mut before = 0;
+    let holds = |(_, times): &&(f64, usize)| {
+        before += times;
+        index < before
+    };
+    values.iter().find(holds).map(|(value, _)| *value)
 }
 
 /// Eighteen times the variance of Kendall's S under no trend, less what ties take from it.
@@ -234,13 +282,12 @@ pub fn change(pairs: &[(f64, f64)], confidence: Confidence) -> Option<Change> {
 pub fn rank_sum(first: &[f64], second: &[f64]) -> Option<f64> {
     let (first, second) = (sorted(first.iter().copied()), sorted(second.iter().copied()));
     let (few, more) = (as_f64(first.len()), as_f64(second.len()));
-    let of_pair = |earlier: &f64, later: &f64| match earlier.total_cmp(later) {
-        Ordering::Less => 1.0,
-        Ordering::Equal => 0.5,
-        Ordering::Greater => 0.0,
+    let above_one = |one: &f64| {
+        let below = second.partition_point(|other| other.total_cmp(one) == Ordering::Less);
+        let level = second.partition_point(|other| other.total_cmp(one) != Ordering::Greater);
+        as_f64(second.len() - level) + 0.5 * as_f64(level - below)
     };
-    let above: f64 =
-        first.iter().map(|one| second.iter().map(|other| of_pair(one, other)).sum::<f64>()).sum();
+    let above: f64 = first.iter().map(above_one).sum();
     let all = sorted(first.iter().chain(&second).copied());
     #[expect(clippy::float_cmp, reason = "a tie is the very same value")]
     let ties: f64 = all

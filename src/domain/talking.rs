@@ -19,6 +19,7 @@ use super::words::Id;
 
 /// Two Holds fewer days apart than this count together, as in the rule.
 const WEEK: i64 = 7;
+const TWO_WEEKS: Days = Days::new(14);
 /// So many sessions below the dose, one after the other: simplify (PMC7783996, table 2).
 pub const BELOW_DOSE_IN_A_ROW: usize = 3;
 /// Weekdays are looked at over so many days, whatever the period (common practice, no source).
@@ -83,6 +84,18 @@ pub enum What {
     },
 }
 
+/// How much something asks for a decision, the most first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Urgency {
+    MayHarm,
+    /// It may keep the routine from being done, or the numbers from being trusted.
+    Hinders,
+    /// The next step can be taken.
+    NextStep,
+    /// Good to know.
+    None,
+}
+
 /// Where the rule of a talking point comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Source {
@@ -140,6 +153,15 @@ impl What {
             Self::MorningsUnanswered { .. } => "mornings-unanswered",
             Self::AlwaysNought { .. } => "always-nought",
             Self::NeverOn { .. } => "never-on",
+        }
+    }
+
+    pub const fn urgency(&self) -> Urgency {
+        match self.place() {
+            0..=2 => Urgency::MayHarm,
+            3 | 5..=7 => Urgency::Hinders,
+            4 => Urgency::NextStep,
+            8.. => Urgency::None,
         }
     }
 
@@ -281,7 +303,8 @@ fn weekly_worst(
     to: NaiveDate,
 ) -> (Option<HalfPoints>, Option<HalfPoints>) {
     let mut worst: BTreeMap<NaiveDate, PainRating> = BTreeMap::new();
-    for session in &history.sessions {
+    let first = to.checked_sub_days(TWO_WEEKS).unwrap_or(NaiveDate::MIN);
+    for session in history.sessions_on(first..=to) {
         for rated in session.sets_of(exercise).filter_map(|set| set.rated.as_ref()) {
             let of_day = worst.entry(session.day()).or_insert(rated.rating);
             *of_day = rated.rating.max(*of_day);
@@ -309,13 +332,9 @@ fn never_on(history: &History, review: &Review) -> Option<TalkingPoint> {
         .to
         .checked_sub_days(Days::new(WEEKDAYS_OVER - 1))
         .map_or(began, |day| day.max(began));
-    let trained: BTreeSet<NaiveDate> = history
-        .sessions
-        .iter()
-        .filter(|session| session.has_work())
-        .map(Session::day)
-        .filter(|day| from <= *day && *day <= review.to)
-        .collect();
+    let in_period = history.sessions_on(from..=review.to);
+    let trained: BTreeSet<NaiveDate> =
+        in_period.filter(|session| session.has_work()).map(Session::day).collect();
     if trained.is_empty() {
         return None;
     }

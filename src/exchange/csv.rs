@@ -58,10 +58,7 @@ fn cells(history: &History, session: &Session, set: &DoneSet) -> [String; COLUMN
     let dose = exercise.zip(rung).map(|(exercise, rung)| exercise.dose.with(&rung.dose));
     let rated = set.rated.as_ref();
     let morning = history.morning_after(session.day());
-    let told = history
-        .told
-        .iter()
-        .rfind(|told| told.exercise == set.exercise && told.day == session.day());
+    let told = history.told_about(&set.exercise, session.day()).next_back();
     [
         session.day().to_string(),
         set.ended_at.to_rfc3339(),

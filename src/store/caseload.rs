@@ -7,6 +7,7 @@
 use std::cell::RefCell;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
+use std::ops::RangeInclusive;
 use std::rc::Rc;
 
 use serde::Serialize;
@@ -17,11 +18,12 @@ use crate::domain::belonging::{self, InCommon};
 use crate::domain::caseload::{Client, Visit};
 use crate::domain::draft::Draft;
 use crate::domain::event::{EventId, Fact};
+use crate::domain::history::History;
 use crate::domain::library;
 use crate::domain::routine::{Routine, Version};
 use crate::domain::words::{Id, Words};
 use crate::exchange::copy;
-use crate::exchange::record::{Altered, Record, join};
+use crate::exchange::record::{Altered, Record};
 
 /// Where a document stands. The order is that of a client's page: the client, what is planned, what was done.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -46,6 +48,20 @@ impl Key {
             | Self::Visit(client, _) => Some(client),
             Self::Own(_) => None,
         }
+    }
+
+    /// The places of a client's routine versions.
+    fn routines(client: &Id) -> RangeInclusive<Self> {
+        Self::Routine(client.clone(), Version::LEAST)..=Self::Routine(client.clone(), Version::MOST)
+    }
+
+    /// The places of the events of a client's log.
+    fn log(client: &Id) -> RangeInclusive<Self> {
+        Self::Log(client.clone(), EventId::LEAST)..=Self::Log(client.clone(), EventId::MOST)
+    }
+
+    fn visits(client: &Id) -> RangeInclusive<Self> {
+        Self::Visit(client.clone(), EventId::LEAST)..=Self::Visit(client.clone(), EventId::MOST)
     }
 
     fn parse(text: &str) -> Option<Self> {
@@ -323,6 +339,7 @@ impl<S: Shelf + 'static> Caseload<S> {
         let known = self.0.known.borrow();
         let documents = known.documents.iter();
         documents
+            .take_while(|(key, _)| matches!(key, Key::Client(_)))
             .filter_map(|(key, (document, _))| {
                 let Document::Client(client) = document else { return None };
                 Some((key.client()?.clone(), client.clone()))
@@ -348,15 +365,19 @@ impl<S: Shelf + 'static> Caseload<S> {
         self.0.known.borrow().documents.get(key).map(|(document, _)| document.clone())
     }
 
-    fn of_client<T>(&self, client: &Id, pick: impl Fn(&Key, &Document) -> Option<T>) -> Vec<T> {
+    fn pick<T>(
+        &self,
+        places: RangeInclusive<Key>,
+        pick: impl Fn(&Key, &Document) -> Option<T>,
+    ) -> Vec<T> {
         let known = self.0.known.borrow();
-        let documents = known.documents.iter().filter(|(key, _)| key.client() == Some(client));
+        let documents = known.documents.range(places);
         documents.filter_map(|(key, (document, _))| pick(key, document)).collect()
     }
 
     /// The versions that were handed over, oldest first.
     pub fn routines(&self, client: &Id) -> Vec<Routine> {
-        self.of_client(client, |_, document| {
+        self.pick(Key::routines(client), |_, document| {
             let Document::Routine(routine) = document else { return None };
             Some((**routine).clone())
         })
@@ -364,15 +385,25 @@ impl<S: Shelf + 'static> Caseload<S> {
 
     /// The client's log as far as it was handed back, in the order of the ids.
     pub fn log(&self, client: &Id) -> Vec<Record> {
-        self.of_client(client, |_, document| {
+        self.pick(Key::log(client), |_, document| {
             let Document::Log(record) = document else { return None };
             Some(record.clone())
         })
     }
 
+    /// The client's log, folded.
+    pub fn history(&self, client: &Id) -> History {
+        let known = self.0.known.borrow();
+        let documents = known.documents.range(Key::log(client));
+        History::fold(documents.filter_map(|(_, (document, _))| {
+            let Document::Log(record) = document else { return None };
+            Some(&record.event)
+        }))
+    }
+
     /// The visits, oldest first.
     pub fn visits(&self, client: &Id) -> Vec<(EventId, Visit)> {
-        self.of_client(client, |key, document| {
+        self.pick(Key::visits(client), |key, document| {
             let (Key::Visit(_, id), Document::Visit(visit)) = (key, document) else { return None };
             Some((*id, visit.clone()))
         })
@@ -383,7 +414,8 @@ impl<S: Shelf + 'static> Caseload<S> {
         let known = self.0.known.borrow();
         let unreadable = known.unreadable.keys();
         let unreadable = unreadable.filter_map(|key| Key::parse(key.trim_start_matches(ASIDE)));
-        let versions = known.documents.keys().cloned().chain(unreadable).filter_map(|key| {
+        let read = known.documents.range(Key::routines(client)).map(|(key, _)| key.clone());
+        let versions = read.chain(unreadable).filter_map(|key| {
             let Key::Routine(of, version) = key else { return None };
             (of == *client).then_some(version)
         });
@@ -472,13 +504,15 @@ impl<S: Shelf + 'static> Caseload<S> {
     /// The practitioner's own exercises, by id.
     pub fn own(&self) -> Vec<library::Entry> {
         let known = self.0.known.borrow();
-        let documents = known.documents.values();
-        documents
-            .filter_map(|(document, _)| {
+        let documents = known.documents.iter().rev();
+        let mut own: Vec<library::Entry> = documents
+            .map_while(|(_, (document, _))| {
                 let Document::Own(entry) = document else { return None };
                 Some((**entry).clone())
             })
-            .collect()
+            .collect();
+        own.reverse();
+        own
     }
 
     pub fn put_own(
@@ -506,18 +540,25 @@ impl<S: Shelf + 'static> Caseload<S> {
         log: &[Record],
     ) -> Result<(Vec<Record>, impl Future<Output = Result<(), BackendError>> + use<S>), Altered>
     {
-        let before = self.log(client);
-        let joined = join(&before, log)?;
         let mut known = self.0.known.borrow_mut();
-        let mut new = Vec::new();
-        for record in joined {
+        let mut new: BTreeMap<Key, &Record> = BTreeMap::new();
+        for record in log {
             let key = Key::Log(client.clone(), record.id());
-            if !known.documents.contains_key(&key) {
-                let text = record.text().to_owned();
-                known.put(key, Document::Log(record.clone()), text);
-                new.push(record);
+            let there = match known.documents.get(&key) {
+                Some((Document::Log(there), _)) => there,
+                Some(_) | None => *new.entry(key).or_insert(record),
+            };
+            if there.event != record.event {
+                return Err(Altered { id: record.id() });
             }
         }
+        let new: Vec<Record> = new
+            .into_iter()
+            .map(|(key, record)| {
+                known.put(key, Document::Log(record.clone()), record.text().to_owned());
+                record.clone()
+            })
+            .collect();
         drop(known);
         Ok((new, self.save()))
     }

@@ -1,5 +1,7 @@
 //! The caseload: the clients of this device, what was opened, and a copy of everything.
 
+use std::collections::BTreeSet;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::NavigateOptions;
@@ -9,6 +11,7 @@ use leptos_router::hooks::use_navigate;
 use super::bench::{AskedLog, Bench, OpenCopy};
 use super::desk::{Desk, use_desk};
 use super::fields::AddLine;
+use super::glance::GlanceLine;
 use super::intake::{Asked, Intake};
 use super::page::address;
 use super::review::VisitReview;
@@ -72,18 +75,37 @@ fn Clients() -> impl IntoView {
     let desk = use_desk();
     let search = RwSignal::new(String::new());
     let archived = RwSignal::new(Standing::Current);
+    let to_act_on = RwSignal::new(false);
     let all = Memo::new(move |_| {
         let mut clients = desk.read(Caseload::clients);
         clients.sort_by_key(|(_, client)| client.label.to_string().to_lowercase());
         clients
     });
+    Effect::new(move |_| {
+        // A log can grow while the clients stay the same.
+        desk.read(|_| ());
+        desk.look_at_logs();
+    });
+    let asking = Memo::new(move |_| {
+        let asks = |id: &Id| desk.asks(id).is_some_and(|asks| !asks.is_empty());
+        let current = |client: &Client| client.standing == Standing::Current;
+        let clients = all.get().into_iter();
+        let asking = clients.filter(|(id, client)| current(client) && asks(id));
+        asking.map(|(id, _)| id).collect::<BTreeSet<Id>>()
+    });
+    let only = move || {
+        let is_meant = to_act_on.get() && archived.get() == Standing::Current;
+        asking.with(|asking| is_meant && !asking.is_empty())
+    };
     let shown = Memo::new(move |_| {
         let sought = search.get().trim().to_lowercase();
         let standing = archived.get();
         let is_meant = |client: &Client| {
             client.standing == standing && client.label.to_string().to_lowercase().contains(&sought)
         };
-        all.get().into_iter().filter(|(_, client)| is_meant(client)).collect::<Vec<_>>()
+        let is_asked = |id: &Id| !only() || asking.with(|asking| asking.contains(id));
+        let clients = all.get().into_iter();
+        clients.filter(|(id, client)| is_meant(client) && is_asked(id)).collect::<Vec<_>>()
     });
     let any_archived =
         move || all.with(|all| all.iter().any(|(_, client)| client.standing == Standing::Archived));
@@ -108,6 +130,16 @@ fn Clients() -> impl IntoView {
                 />
             </label>
         </Show>
+        <Show when=move || archived.get() == Standing::Current && !asking.with(BTreeSet::is_empty)>
+            <div class="chips" role="group" aria-label="Which clients">
+                <button type="button" class="chip" aria-pressed=move || (!only()).to_string() on:click=move |_| to_act_on.set(false)>
+                    "All"
+                </button>
+                <button type="button" class="chip" aria-pressed=move || only().to_string() on:click=move |_| to_act_on.set(true)>
+                    {move || format!("To act on: {}", asking.with(BTreeSet::len))}
+                </button>
+            </div>
+        </Show>
         <ul class="exercises">
             <For each=move || shown.get() key=|(id, client)| (id.clone(), client.label.clone()) let:((id, client))>
                 <ClientRow id client />
@@ -128,6 +160,8 @@ fn Clients() -> impl IntoView {
 fn ClientRow(id: Id, client: Client) -> impl IntoView {
     let desk = use_desk();
     let href = address(&id, "");
+    let of = id.clone();
+    let asks = Memo::new(move |_| desk.asks(&of));
     let planned = move || {
         let last = desk.read(|caseload| caseload.routines(&id).pop());
         last.map_or("No routine handed over yet".to_owned(), |last| {
@@ -147,7 +181,8 @@ fn ClientRow(id: Id, client: Client) -> impl IntoView {
             <A href=href attr:class="exercise-row">
                 <span class="grow">
                     <strong class="block">{client.label.to_string()}</strong>
-                    <span class="small soft">{planned}</span>
+                    <span class="small soft block">{planned}</span>
+                    {move || asks.get().map(|asks| view! { <GlanceLine asks /> })}
                 </span>
                 <span class="small soft">{lent}</span>
             </A>

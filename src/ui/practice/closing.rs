@@ -29,17 +29,7 @@ struct Made {
 
 /// The note of today's visit, made anew with everything that it follows.
 fn made(desk: Desk, id: Id) -> Memo<Made> {
-    let of = id.clone();
-    // A log only ever grows, so its size tells whether it is the same.
-    let size = Memo::new(move |_| desk.read(|caseload| caseload.log(&of).len()));
-    let of = id.clone();
-    let history = Memo::new_with_compare(
-        move |_| {
-            size.get();
-            desk.history_now(&of)
-        },
-        |_, _| true,
-    );
+    let history = desk.history_memo(id.clone());
     Memo::new(move |_| {
         let history = history.get();
         let label = desk.read(|caseload| caseload.client(&id)).map(|client| client.label);

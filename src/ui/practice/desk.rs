@@ -1,11 +1,16 @@
 //! The practitioner's caseload, as the screens see it.
 
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+use std::time::Duration;
+
 use leptos::prelude::*;
 
 use crate::domain::belonging::{Belonging, belonging};
 use crate::domain::caseload::{Client, OpenVisit, Visit};
 use crate::domain::draft::Draft;
 use crate::domain::event::EventId;
+use crate::domain::glance::{Ask, Glance};
 use crate::domain::history::{History, Note};
 use crate::domain::library;
 use crate::domain::routine::{Exercise, NotARoutine, Routine};
@@ -17,11 +22,19 @@ use crate::store::backend::BackendError;
 use crate::store::caseload::{Caseload, Restoring};
 use crate::ui::keeping::Keeping;
 
+/// How long logs are looked at without a break, so that a tap is never kept waiting.
+const WITHOUT_A_BREAK: Duration = Duration::from_millis(12);
+
 #[derive(Clone, Copy)]
 pub struct Desk {
     caseload: StoredValue<Caseload<IndexedDb>, LocalStorage>,
     changed: Trigger,
     keeping: Keeping,
+    /// The log that was folded last, until it grows.
+    folded: StoredValue<Option<(Id, Arc<History>)>>,
+    /// What each log that was looked at asks for, until it grows or a visit is closed.
+    glances: RwSignal<BTreeMap<Id, Option<Glance>>>,
+    looking: StoredValue<bool>,
 }
 
 pub fn use_desk() -> Desk {
@@ -34,6 +47,9 @@ impl Desk {
             caseload: StoredValue::new_local(caseload),
             changed: Trigger::new(),
             keeping: Keeping::new(),
+            folded: StoredValue::new(None),
+            glances: RwSignal::new(BTreeMap::new()),
+            looking: StoredValue::new(false),
         };
         provide_context(desk.keeping);
         desk.keeping.set_again(move || desk.follow(desk.caseload.with_value(Caseload::save)));
@@ -75,6 +91,7 @@ impl Desk {
 
     /// Takes everything of a client away, for good.
     pub fn erase(self, id: &Id) {
+        self.forget(id);
         self.follow(self.caseload.with_value(|caseload| caseload.erase(id)));
     }
 
@@ -161,19 +178,89 @@ impl Desk {
     pub fn join_log(self, client: &Id, log: &[Record]) -> Result<Vec<Record>, String> {
         let joined = self.caseload.with_value(|caseload| caseload.join_log(client, log));
         let (new, writing) = joined.map_err(|altered| altered.to_string())?;
+        self.forget(client);
         self.follow(writing);
         Ok(new)
     }
 
-    pub fn history(self, client: &Id) -> History {
+    /// A client's log, folded: the same one until the log grows.
+    pub fn history(self, client: &Id) -> Arc<History> {
         self.changed.track();
         self.history_now(client)
     }
 
-    pub fn history_now(self, client: &Id) -> History {
-        self.read_now(|caseload| {
-            History::fold(caseload.log(client).iter().map(|record| &record.event))
+    pub fn history_now(self, client: &Id) -> Arc<History> {
+        let known = self.folded.with_value(|folded| {
+            let of_client = folded.as_ref().filter(|(of, _)| of == client);
+            of_client.map(|(_, history)| Arc::clone(history))
+        });
+        known.unwrap_or_else(|| {
+            let history = Arc::new(self.read_now(|caseload| caseload.history(client)));
+            self.folded.set_value(Some((client.clone(), Arc::clone(&history))));
+            history
         })
+    }
+
+    /// A client's log, folded, followed by what changes with it alone.
+    pub fn history_memo(self, client: Id) -> Memo<Arc<History>> {
+        Memo::new_with_compare(
+            move |_| self.history(&client),
+            |before, now| before.map(Arc::as_ptr) != now.map(Arc::as_ptr),
+        )
+    }
+
+    /// Forgets what was read from a client's log.
+    fn forget(self, client: &Id) {
+        self.folded.update_value(|folded| {
+            folded.take_if(|(of, _)| of == client);
+        });
+        self.glances.update(|glances| {
+            glances.remove(client);
+        });
+    }
+
+    /// Looks at every log that was not looked at since it grew, in between other things.
+    pub fn look_at_logs(self) {
+        if !self.looking.get_value() && self.next_to_look_at().is_some() {
+            self.looking.set_value(true);
+            set_timeout(move || self.look_on(), Duration::ZERO);
+        }
+    }
+
+    fn look_on(self) {
+        let began = clock::moment();
+        while let Some(id) = self.next_to_look_at()
+            && clock::moment().since(began) < WITHOUT_A_BREAK
+        {
+            let glance = self.read_now(|caseload| {
+                let visits = caseload.visits(&id).into_iter();
+                let visits: Vec<_> = visits.map(|(closed, visit)| (closed, visit.day)).collect();
+                Glance::of(&caseload.history(&id), &visits)
+            });
+            self.glances.update_untracked(|glances| glances.insert(id, glance));
+        }
+        self.glances.notify();
+        self.looking.set_value(false);
+        self.look_at_logs();
+    }
+
+    fn next_to_look_at(self) -> Option<Id> {
+        let clients = self.read_now(Caseload::clients).into_iter();
+        let mut ids = clients.map(|(id, _)| id);
+        self.glances.with_untracked(|glances| ids.find(|id| !glances.contains_key(id)))
+    }
+
+    /// What a client's log asks for, the weightiest first; `None` while it was not looked at, and where
+    /// there is none.
+    pub fn asks(self, client: &Id) -> Option<Vec<Ask>> {
+        let glance = self.glances.with(|glances| glances.get(client).cloned())??;
+        let answered: BTreeSet<EventId> = if glance.has_notes() {
+            self.draft(client).answers.iter().map(|answer| answer.to).collect()
+        } else {
+            BTreeSet::new()
+        };
+        let put_aside = self.visit(client).put_aside;
+        Some(glance.asks(&put_aside, &answered, clock::now().date_naive()))
     }
 
     /// The visit that is being made.
@@ -199,6 +286,9 @@ impl Desk {
         let last = self.read_now(|caseload| caseload.visits(client)).last().map(|(id, _)| *id);
         let id = EventId::after(last, millis, random::ten_bytes());
         let visit = Visit { day: now.date_naive(), note, record };
+        self.glances.update(|glances| {
+            glances.remove(client);
+        });
         self.follow(self.caseload.with_value(|caseload| caseload.put_visit(client, id, visit)));
         self.change_visit(client, |visit| *visit = OpenVisit::default());
     }
@@ -210,6 +300,8 @@ impl Desk {
     pub fn restore(self, documents: Vec<(String, String)>, restoring: Restoring) -> usize {
         let (brought, writing) =
             self.caseload.with_value(|caseload| caseload.restore(documents, restoring));
+        self.folded.set_value(None);
+        self.glances.set(BTreeMap::new());
         self.follow(writing);
         brought
     }

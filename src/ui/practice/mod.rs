@@ -17,6 +17,8 @@ pub mod page;
 
 pub mod fields;
 
+pub mod glance;
+
 pub mod caseload;
 
 pub mod sealing;

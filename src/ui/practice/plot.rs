@@ -2,6 +2,7 @@
 //! rung below. The table of days has the same numbers for those who do not see it.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate, Weekday};
 use leptos::prelude::*;
@@ -28,6 +29,7 @@ const POINT: f64 = 15.0;
 const MARKS: f64 = TOP + 10.0 * POINT + 18.0;
 const RUNGS: f64 = MARKS + 16.0;
 const RUNG: f64 = 13.0;
+const MOST_LABELS: f64 = 16.0;
 /// Where in the column of its day something stands: a morning before an evening.
 const MORNING: f64 = 0.25;
 const EVENING: f64 = 0.7;
@@ -93,16 +95,36 @@ impl Drawn {
 /// The sites that ratings name, in the order in which the practitioner set them; each has a mark of its own.
 pub struct Marks(Vec<Option<Words>>);
 
-/// Shapes around a centre, one for each of six sites and for none named.
-const SHAPES: [&str; 7] = [
-    "M-3.6 0a3.6 3.6 0 1 0 7.2 0a3.6 3.6 0 1 0 -7.2 0z",
-    "M0 -5.2l5.2 5.2l-5.2 5.2l-5.2 -5.2z",
-    "M-5 -4h10l-5 9z",
-    "M-1.4 -5h2.8v3.6h3.6v2.8h-3.6v3.6h-2.8v-3.6h-3.6v-2.8h3.6z",
-    "M-5 -4l10 8v-8l-10 8z",
-    "M-5.5 -2h11v4h-11z",
-    "M-2 -5.5h4v11h-4z",
+/// A mark: where its line begins, seen from its centre, and how it goes on from there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Shape(f64, f64, &'static str);
+
+impl Shape {
+    fn at(self, (x, y): (f64, f64)) -> String {
+        format!("M{:.1} {:.1}{}", x + self.0, y + self.1, self.2)
+    }
+}
+
+/// One for each of six sites and for none named.
+const SHAPES: [Shape; 7] = [
+    Shape(-3.6, 0.0, "a3.6 3.6 0 1 0 7.2 0a3.6 3.6 0 1 0 -7.2 0z"),
+    Shape(0.0, -5.2, "l5.2 5.2l-5.2 5.2l-5.2 -5.2z"),
+    Shape(-5.0, -4.0, "h10l-5 9z"),
+    Shape(-1.4, -5.0, "h2.8v3.6h3.6v2.8h-3.6v3.6h-2.8v-3.6h-3.6v-2.8h3.6z"),
+    Shape(-5.0, -4.0, "l10 8v-8l-10 8z"),
+    Shape(-5.5, -2.0, "h11v4h-11z"),
+    Shape(-2.0, -5.5, "h4v11h-4z"),
 ];
+const NEXT_MORNING: Shape = Shape(0.0, -5.0, "l4.6 8h-9.2z");
+const STOPPED: Shape = Shape(-6.0, -6.0, "h12v12h-12z");
+const MISSED: Shape = Shape(-3.5, -3.5, "l7 7m0 -7l-7 7");
+const LEFT_OUT: Shape = Shape(-4.0, -4.0, "h8v8h-8zm2 4h4");
+
+/// All marks of one kind as a single line: an element for each would take a year's plot too long to draw.
+fn marks(class: &'static str, shape: Shape, places: &[(f64, f64)]) -> Option<AnyView> {
+    let line: String = places.iter().map(|place| shape.at(*place)).collect();
+    (!line.is_empty()).then(|| view! { <path class=class d=line /> }.into_any())
+}
 
 impl Marks {
     pub fn of(exercise: &ExerciseReview, limits: Option<&Limits>) -> Self {
@@ -132,7 +154,7 @@ impl Marks {
     }
 
     /// The shape of each site, and what it stands for.
-    fn shapes(&self) -> impl Iterator<Item = (&'static str, &Option<Words>)> {
+    fn shapes(&self) -> impl Iterator<Item = (Shape, &Option<Words>)> {
         SHAPES.into_iter().cycle().zip(&self.0)
     }
 }
@@ -142,7 +164,7 @@ fn site_name(site: Option<&Words>) -> String {
 }
 
 #[component]
-pub fn PainPlot(exercise: ExerciseReview, review: Review, history: History) -> impl IntoView {
+pub fn PainPlot(exercise: ExerciseReview, review: Review, history: Arc<History>) -> impl IntoView {
     let id = exercise.exercise.id.clone();
     let limits = history.course(&id).map(|course| course.limits().clone());
     let drawn = Drawn::of(&exercise, &review, &history);
@@ -173,7 +195,11 @@ pub fn PainPlot(exercise: ExerciseReview, review: Review, history: History) -> i
 
 /// The picture alone, for paper.
 #[component]
-pub fn PlotOnPaper(exercise: ExerciseReview, review: Review, history: History) -> impl IntoView {
+pub fn PlotOnPaper(
+    exercise: ExerciseReview,
+    review: Review,
+    history: Arc<History>,
+) -> impl IntoView {
     let drawn = Drawn::of(&exercise, &review, &history);
     let limits = history.course(&exercise.exercise.id).map(Course::limits);
     view! {
@@ -213,11 +239,15 @@ fn picture(
     );
     let (width, height) = (frame.width(), ladder_end(exercise) + 20.0);
     let scale = [0_u8, 5, 10].map(|points| grid_line(frame, y(points), points.into()));
-    let names = labelled_days(frame, to).into_iter().map(|day| {
-        let x = frame.x(day, 0.0);
+    let labelled = labelled_days(frame, to);
+    let weeks = labelled
+        .iter()
+        .map(|day| format!("M{:.1} {TOP}V{:.1}", frame.x(*day, 0.0), height - 20.0))
+        .collect::<Vec<_>>()
+        .concat();
+    let names = labelled.into_iter().map(|day| {
         view! {
-            <line class="week" x1=x x2=x y1=TOP y2=height - 20.0 />
-            <text class="axis" x=x + 2.0 y=height - 5.0>
+            <text class="axis" x=frame.x(day, 0.0) + 2.0 y=height - 5.0>
                 {dates::day_and_month(day)}
             </text>
         }
@@ -234,6 +264,7 @@ fn picture(
             <desc id=desc_id>{desc}</desc>
             {limits.map(|limits| zones(frame, limits))}
             {scale.collect_view()}
+            <path class="week" d=weeks />
             {names.collect_view()}
             {pain(exercise, drawn)}
             {ladder(exercise, frame)}
@@ -260,52 +291,47 @@ fn pain(exercise: &ExerciseReview, drawn: &Drawn) -> impl IntoView + use<> {
     let during = places(&drawn.during, EVENING);
     let mornings = places(&drawn.mornings, MORNING);
     let (during_line, morning_line) = (joined(&during), joined(&mornings));
-    let dots: Vec<(&'static str, f64, f64)> = if drawn.marks.are_several() {
-        exercise.days.iter().flat_map(|day| site_dots(day, drawn)).collect()
+    let dots = if drawn.marks.are_several() {
+        dots_by_site(exercise, drawn)
     } else {
-        during.into_iter().map(|(x, y)| (SHAPES[0], x, y)).collect()
+        marks("during", SHAPES[0], &during).into_iter().collect()
     };
-    let dots = dots.into_iter().map(|(shape, x, y)| {
-        view! { <path class="during" transform=format!("translate({x} {y})") d=shape /> }
-    });
-    let triangles = mornings
-        .into_iter()
-        .map(|(x, y)| view! { <path class="morning" d=format!("M{x} {}l4.6 8h-9.2z", y - 5.0) /> });
-    let stopped = exercise.days.iter().filter(|day| 0 < day.stops).map(|day| {
-        let (x, y) = (frame.x(day.day, EVENING), day.worst.map_or(TOP, |worst| y(worst.points())));
-        view! { <path class="stopped" d=format!("M{} {}h12v12h-12z", x - 6.0, y - 6.0) /> }
-    });
-    let missed = exercise.missed.iter().map(|day| {
-        let x = frame.x(*day, 0.5) - 3.5;
-        view! { <path class="missed" d=format!("M{x} {}l7 7m0 -7l-7 7", MARKS - 3.5) /> }
-    });
-    let held = exercise.left_out.iter().map(|day| {
-        let x = frame.x(*day, 0.5) - 4.0;
-        view! { <path class="held" d=format!("M{x} {}h8v8h-8zm2 4h4", MARKS - 4.0) /> }
-    });
+    let stopped: Vec<(f64, f64)> = exercise
+        .days
+        .iter()
+        .filter(|day| 0 < day.stops)
+        .map(|day| (frame.x(day.day, EVENING), day.worst.map_or(TOP, |worst| y(worst.points()))))
+        .collect();
+    let below = |days: &[NaiveDate]| -> Vec<(f64, f64)> {
+        days.iter().map(|day| (frame.x(*day, 0.5), MARKS)).collect()
+    };
     view! {
         <polyline class="during" points=during_line />
         <polyline class="morning" points=morning_line />
-        {dots.collect_view()}
-        {triangles.collect_view()}
-        {stopped.collect_view()}
-        {missed.collect_view()}
-        {held.collect_view()}
+        {dots}
+        {marks("morning", NEXT_MORNING, &mornings)}
+        {marks("stopped", STOPPED, &stopped)}
+        {marks("missed", MISSED, &below(&exercise.missed))}
+        {marks("held", LEFT_OUT, &below(&exercise.left_out))}
     }
 }
 
 /// The worst at each site of a day, beside each other.
-fn site_dots(day: &DayDone, drawn: &Drawn) -> Vec<(&'static str, f64, f64)> {
-    let rated =
-        drawn.marks.shapes().filter_map(|(shape, site)| Some((shape, day.sites.get(site)?)));
-    let rated: Vec<_> = rated.collect();
-    let apart = 0.24 / f64::from(u16::try_from(rated.len()).unwrap_or(1).max(1));
-    let mut part = EVENING - 0.12;
-    let dot = |(shape, rating): (&'static str, &PainRating)| {
-        part += apart;
-        (shape, drawn.frame.x(day.day, part - apart / 2.0), y(rating.points()))
+fn dots_by_site(exercise: &ExerciseReview, drawn: &Drawn) -> Vec<AnyView> {
+    let place = |day: &DayDone, site: &Option<Words>| {
+        let rating = day.sites.get(site)?;
+        let named = drawn.marks.0.iter().filter(|site| day.sites.contains_key(site));
+        let of_day: Vec<&Option<Words>> = named.collect();
+        let count = |number: usize| f64::from(u16::try_from(number).unwrap_or(u16::MAX));
+        let place = count(of_day.iter().position(|other| *other == site)?);
+        let part = EVENING - 0.12 + 0.24 * (place + 0.5) / count(of_day.len());
+        Some((drawn.frame.x(day.day, part), y(rating.points())))
     };
-    rated.into_iter().map(dot).collect()
+    let of_site = |(shape, site): (Shape, &Option<Words>)| {
+        let places = exercise.days.iter().filter_map(|day| place(day, site));
+        marks("during", shape, &places.collect::<Vec<_>>())
+    };
+    drawn.marks.shapes().filter_map(of_site).collect()
 }
 
 fn rungs(exercise: &ExerciseReview) -> u16 {
@@ -358,15 +384,16 @@ fn days(number: usize) -> String {
 }
 
 fn joined(points: &[(f64, f64)]) -> String {
-    points.iter().map(|(x, y)| format!("{x},{y}")).collect::<Vec<_>>().join(" ")
+    points.iter().map(|(x, y)| format!("{x:.1},{y:.1}")).collect::<Vec<_>>().join(" ")
 }
 
-/// The first day and each Monday that has room for its name.
+/// The first day and each Monday that has room for its name; not too many, since words take long to draw.
 fn labelled_days(frame: Frame, to: NaiveDate) -> Vec<NaiveDate> {
+    let apart = (frame.width() / MOST_LABELS).max(44.0);
     let mut named: Vec<NaiveDate> = vec![frame.from];
     for day in frame.from.iter_days().skip(1).take_while(|day| *day <= to) {
         let room = frame.x(day, 0.0) - named.last().map_or(0.0, |last| frame.x(*last, 0.0));
-        if day.weekday() == Weekday::Mon && 44.0 <= room {
+        if day.weekday() == Weekday::Mon && apart <= room {
             named.push(day);
         }
     }
@@ -396,11 +423,11 @@ fn zones(frame: Frame, limits: &Limits) -> Vec<AnyView> {
     bands.into_iter().filter(|(_, from, to)| from < to).map(band).collect()
 }
 
-fn sign(path: &'static str, class: &'static str, words: String) -> AnyView {
+fn sign(shape: Shape, class: &'static str, words: String) -> AnyView {
     view! {
         <li>
             <svg viewBox="-8 -8 16 16" aria-hidden="true">
-                <path class=class d=path />
+                {marks(class, shape, &[(0.0, 0.0)])}
             </svg>
             {words}
         </li>
@@ -411,7 +438,7 @@ fn sign(path: &'static str, class: &'static str, words: String) -> AnyView {
 /// The mark of each site, or the one of all.
 fn during_signs(marks: &Marks) -> Vec<AnyView> {
     let of_all = || sign(SHAPES[0], "during", "worst during".to_owned());
-    let of_site = |(shape, site): (&'static str, &Option<Words>)| match site {
+    let of_site = |(shape, site): (Shape, &Option<Words>)| match site {
         None if !marks.are_several() => of_all(),
         _ => sign(shape, "during", format!("worst during, {}", site_name(site.as_ref()))),
     };
@@ -421,13 +448,13 @@ fn during_signs(marks: &Marks) -> Vec<AnyView> {
 /// What the other marks of a plot mean.
 fn other_signs() -> Vec<AnyView> {
     [
-        ("M0 -5l5 9h-10z", "morning", "next morning"),
-        ("M-6.5 -6.5h13v13h-13z", "stopped", "stopped by pain"),
-        ("M-4 -4l8 8m0 -8l-8 8", "missed", "missed"),
-        ("M-5 -5h10v10h-10zm2.5 5h5", "held", "left out by the rule"),
+        (NEXT_MORNING, "morning", "next morning"),
+        (STOPPED, "stopped", "stopped by pain"),
+        (MISSED, "missed", "missed"),
+        (LEFT_OUT, "held", "left out by the rule"),
     ]
     .into_iter()
-    .map(|(path, class, words)| sign(path, class, words.to_owned()))
+    .map(|(shape, class, words)| sign(shape, class, words.to_owned()))
     .collect()
 }
 

@@ -1,5 +1,7 @@
 //! The visit review: what needs a decision first, then the week on one page, then every day with its reason.
 
+use std::sync::Arc;
+
 use chrono::NaiveDate;
 use leptos::prelude::*;
 
@@ -40,7 +42,7 @@ pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) 
     let desk = use_desk();
     let period = RwSignal::new(Period::SinceLastVisit);
     let label = log.label();
-    let history = StoredValue::new_local(log.history);
+    let history = StoredValue::new_local(Arc::new(log.history));
     let records = StoredValue::new_local(log.records);
     let visits: Vec<NaiveDate> = client.as_ref().map_or_else(Vec::new, |client| {
         let visits = desk.read_now(|caseload| Caseload::visits(caseload, client));
@@ -98,7 +100,7 @@ pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) 
 #[component]
 fn ReviewPage(
     review: Review,
-    history: History,
+    history: Arc<History>,
     aside: PutAside,
     label: String,
     client: Option<Id>,
@@ -154,7 +156,7 @@ pub fn Figure(what: &'static str, done: Done) -> impl IntoView {
 
 /// What needs a decision comes first.
 #[component]
-fn Decisions(review: Review, history: History, aside: PutAside) -> impl IntoView {
+fn Decisions(review: Review, history: Arc<History>, aside: PutAside) -> impl IntoView {
     let first = said::waiting(&history, &review);
     let lines: Vec<String> =
         review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
@@ -243,7 +245,7 @@ fn points(rating: Option<crate::domain::pain::PainRating>) -> String {
 
 /// What the client wrote, each with the answer that travels back.
 #[component]
-fn Notes(history: History, from: NaiveDate, client: Option<Id>) -> impl IntoView {
+fn Notes(history: Arc<History>, from: NaiveDate, client: Option<Id>) -> impl IntoView {
     let notes: Vec<Note> =
         history.notes.iter().filter(|note| from <= note.at.date_naive()).cloned().collect();
     let lines = notes.iter().map(|note| {
@@ -273,7 +275,7 @@ fn Notes(history: History, from: NaiveDate, client: Option<Id>) -> impl IntoView
 
 /// An answer to one note, and how far it has come.
 #[component]
-fn AnswerField(note: Note, client: Id, history: History) -> impl IntoView {
+fn AnswerField(note: Note, client: Id, history: Arc<History>) -> impl IntoView {
     let desk = use_desk();
     let to = note.id;
     let arrived = history.accepted.iter().rev().find_map(|accepted| {
@@ -328,7 +330,7 @@ fn AnswerField(note: Note, client: Id, history: History) -> impl IntoView {
 }
 
 #[component]
-fn ExerciseDays(exercise: ExerciseReview, review: Review, history: History) -> impl IntoView {
+fn ExerciseDays(exercise: ExerciseReview, review: Review, history: Arc<History>) -> impl IntoView {
     let id = exercise.exercise.id.clone();
     let limits = history.course(&id).map(|course| course.limits().clone());
     let marks = Marks::of(&exercise, limits.as_ref());
@@ -359,20 +361,22 @@ fn ExerciseDays(exercise: ExerciseReview, review: Review, history: History) -> i
                 {(!empty)
                     .then(|| {
                         view! {
-                            <table class="num days stacked">
-                                <thead>
-                                    <tr>
-                                        <th scope="col">"Day"</th>
-                                        <th scope="col">"Sets"</th>
-                                        <th scope="col">"Rung"</th>
-                                        <th scope="col">"At rest"</th>
-                                        <th scope="col">"During"</th>
-                                        <th scope="col">"Next morning"</th>
-                                        <th scope="col">"What the app said, and why"</th>
-                                    </tr>
-                                </thead>
-                                <tbody>{rows}</tbody>
-                            </table>
+                            <div class="days-window">
+                                <table class="num days stacked">
+                                    <thead>
+                                        <tr>
+                                            <th scope="col">"Day"</th>
+                                            <th scope="col">"Sets"</th>
+                                            <th scope="col">"Rung"</th>
+                                            <th scope="col">"At rest"</th>
+                                            <th scope="col">"During"</th>
+                                            <th scope="col">"Next morning"</th>
+                                            <th scope="col">"What the app said, and why"</th>
+                                        </tr>
+                                    </thead>
+                                    <tbody>{rows}</tbody>
+                                </table>
+                            </div>
                         }
                     })}
                 <h4>"Ladder"</h4>

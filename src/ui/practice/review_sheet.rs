@@ -1,5 +1,7 @@
 //! The review on paper: one A4 page, for a record that is kept on paper.
 
+use std::sync::Arc;
+
 use chrono::{Days, NaiveDate};
 use leptos::portal::Portal;
 use leptos::prelude::*;
@@ -32,7 +34,7 @@ const LONGEST_NOTE: usize = 300;
 #[component]
 pub fn PrintReview(
     review: Review,
-    history: History,
+    history: Arc<History>,
     aside: PutAside,
     label: String,
 ) -> impl IntoView {
@@ -87,7 +89,12 @@ fn notes(history: &History, review: &Review) -> Vec<String> {
 }
 
 #[component]
-fn ReviewSheet(review: Review, history: History, label: String, aside: PutAside) -> impl IntoView {
+fn ReviewSheet(
+    review: Review,
+    history: Arc<History>,
+    label: String,
+    aside: PutAside,
+) -> impl IntoView {
     let put_aside = aside.ids.get();
     let mut decide = said::waiting(&history, &review);
     let points = talking_points(&history, &review);

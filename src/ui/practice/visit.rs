@@ -19,11 +19,8 @@ pub fn VisitPage() -> impl IntoView {
 fn Visit(id: Id) -> impl IntoView {
     let desk = use_desk();
     let bench: Bench = expect_context();
-    let (of, label) = (id.clone(), id.clone());
-    let log = Memo::new_with_compare(
-        move |_| desk.read(|caseload| caseload.log(&of)),
-        |before, now| before != now,
-    );
+    let label = id.clone();
+    let history = desk.history_memo(id.clone());
     let label = move || {
         let client = desk.read(|caseload| caseload.client(&label));
         client.map_or_else(String::new, |client| client.label.to_string())
@@ -35,7 +32,7 @@ fn Visit(id: Id) -> impl IntoView {
         Some(view! { <Asked bench asked /> })
     };
     let review = move || {
-        let records = log.get();
+        let records = history.with(|_| desk.read_now(|caseload| caseload.log(&whose)));
         if records.is_empty() {
             view! { <p class="lead">"No log yet. Open the file that the client handed back."</p> }
                 .into_any()

@@ -18,6 +18,8 @@ pub mod trend;
 
 pub mod talking;
 
+pub mod glance;
+
 pub mod review;
 
 pub mod visit_note;

@@ -1,0 +1,64 @@
+//! What a log asks for, in the few words that a row of the caseload has room for.
+
+use super::dates;
+use super::dose::{count, list};
+use crate::domain::glance::Ask;
+use crate::domain::talking::{Ratings, What};
+
+pub const NOTHING: &str = "Nothing to act on";
+
+/// The weightiest in words, and how many more there are: "Two Holds within a week, and 2 more".
+pub fn line(asks: &[Ask]) -> String {
+    let Some((first, more)) = asks.split_first() else { return NOTHING.to_owned() };
+    match more.len() {
+        0 => ask(first),
+        more => format!("{}, and {more} more", ask(first)),
+    }
+}
+
+fn ask(ask: &Ask) -> String {
+    match ask {
+        Ask::WarningSign { on } => format!("Warning sign on {}", dates::short_day(*on)),
+        Ask::Waits { exercises: 1 } => "1 exercise waits for your answer".to_owned(),
+        Ask::Waits { exercises } => {
+            format!("{} wait for your answer", number(*exercises, "exercise"))
+        }
+        Ask::Point(what) => point(what),
+        Ask::Notes { notes } => format!("{} to answer", number(*notes, "note")),
+        Ask::OnHold { exercises } => format!("{} on Hold", number(*exercises, "exercise")),
+        Ask::Silent { days } => {
+            format!("No log for {}", number(usize::try_from(*days).unwrap_or_default(), "day"))
+        }
+    }
+}
+
+fn point(what: &What) -> String {
+    match what {
+        What::HoldsInAWeek { days } => format!("{} within a week", number(days.len(), "Hold")),
+        What::MorningsRising { .. } => "Mornings are rising".to_owned(),
+        What::Changed { ratings, this_week, last_week, .. } => {
+            let which = match ratings {
+                Ratings::During => "Pain during",
+                Ratings::NextMorning => "Morning pain",
+            };
+            format!("{which} went {}", if last_week < this_week { "up" } else { "down" })
+        }
+        What::BelowDose { days } => {
+            format!("{} in a row below the dose", number(days.len(), "session"))
+        }
+        What::ReadyForNextRung { .. } => "Ready for the next step".to_owned(),
+        What::MorningsUnanswered { answered, owed } => {
+            format!("{answered} of {owed} morning checks answered")
+        }
+        What::NeverOn { weekdays } => {
+            let names: Vec<String> =
+                weekdays.iter().map(|(day, _)| format!("{}s", dates::weekday(*day))).collect();
+            format!("Never done on {}", list(&names))
+        }
+        What::AlwaysNought { .. } => "Every rating is 0".to_owned(),
+    }
+}
+
+fn number(number: usize, thing: &str) -> String {
+    count(u16::try_from(number).unwrap_or(u16::MAX), thing)
+}
