@@ -19,7 +19,7 @@ use super::tempo::TempoReader;
 use crate::domain::caseload::{Client, Standing};
 use crate::domain::words::{Id, Words};
 use crate::platform::files::{self, Picked};
-use crate::platform::{clock, sealer};
+use crate::platform::{clock, focus, sealer};
 use crate::store::caseload::{Caseload, Loss, Restoring, count_unreadable};
 use crate::ui::components::newer::NewerNotice;
 use crate::ui::components::passphrase::{NewPassphrase, SealWithPassphrase};
@@ -48,7 +48,7 @@ pub fn CaseloadPage() -> impl IntoView {
                         <a href="/" rel="external">"Client's side"</a>
                         <SavedMark />
                     </div>
-                    <h1 id=TITLE>"Caseload"</h1>
+                    <h1 id=TITLE tabindex="-1">"Caseload"</h1>
                 </header>
                 <UnsavedNotice />
                 <NewerNotice />
@@ -214,6 +214,11 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
         let brought = desk.restore(copy.documents, restoring);
         said.set(Some(format!("{} brought back from \"{}\".", records(brought), copy.name)));
         bench.copy.set(None);
+        focus::go_to([TITLE.to_owned()]);
+    };
+    let leave = move |_| {
+        bench.copy.set(None);
+        focus::go_to([TITLE.to_owned()]);
     };
     let ask = move || {
         let copy = bench.copy.get()?;
@@ -233,7 +238,7 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
                     {if is_empty { "Bring it back" } else { "Add what is missing here" }}
                 </button>
                 {(0 < loss.records).then(|| view! { <Replace loss on_replace=replace /> })}
-                <button type="button" class="button quiet" on:click=move |_| bench.copy.set(None)>
+                <button type="button" class="button quiet" on:click=leave>
                     "Not now"
                 </button>
             </section>
@@ -245,27 +250,38 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
     }
 }
 
+const REPLACE: &str = "replace";
+const REPLACE_ASKED: &str = "replace-asked";
+
 /// Using a copy instead of what is here takes two taps, the second on words that say what goes.
 #[component]
 fn Replace(loss: Loss, on_replace: Callback<()>) -> impl IntoView {
     let asked = RwSignal::new(false);
     let what = StoredValue::new(told(&loss));
+    let ask = move |_| {
+        asked.set(true);
+        focus::go_to([REPLACE_ASKED.to_owned()]);
+    };
+    let keep = move |_| {
+        asked.set(false);
+        focus::go_to([REPLACE.to_owned()]);
+    };
     view! {
         <Show
             when=move || asked.get()
             fallback=move || {
                 view! {
-                    <button type="button" class="button" on:click=move |_| asked.set(true)>
+                    <button type="button" id=REPLACE class="button" on:click=ask>
                         "Use the copy instead of what is here…"
                     </button>
                 }
             }
         >
-            <p>{what.get_value()}</p>
+            <p id=REPLACE_ASKED tabindex="-1">{what.get_value()}</p>
             <button type="button" class="button stop" on:click=move |_| on_replace.run(())>
                 "Erase what is here and use the copy"
             </button>
-            <button type="button" class="button quiet" on:click=move |_| asked.set(false)>"Keep what is here"</button>
+            <button type="button" class="button quiet" on:click=keep>"Keep what is here"</button>
         </Show>
     }
 }
@@ -336,6 +352,10 @@ fn LooseRoutine(bench: Bench) -> impl IntoView {
     move || {
         let routine = bench.routine.get()?;
         let navigate = navigate.clone();
+        let close = move |_| {
+            bench.routine.set(None);
+            focus::go_to([TITLE.to_owned()]);
+        };
         let keep = move |_| {
             if let Some(client) = bench.keep_routine() {
                 navigate(&address(&client, "routine"), NavigateOptions::default());
@@ -345,7 +365,7 @@ fn LooseRoutine(bench: Bench) -> impl IntoView {
             <section class="stack">
                 <div class="row">
                     <h2 class="grow">{routine.title.to_string()}</h2>
-                    <button type="button" class="link unprinted" on:click=move |_| bench.routine.set(None)>
+                    <button type="button" class="link unprinted" on:click=close>
                         "Close"
                     </button>
                 </div>
