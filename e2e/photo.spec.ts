@@ -164,6 +164,29 @@ test("a photo is made small and travels to the client's set-up in the file, not 
   await expect(page.getByText(/Your photos travel/)).toHaveCount(0);
 });
 
+test("the next version by its link leaves the client's photo where it is", async ({ page, openDevice }) => {
+  const practitioner = await Practitioner.at(page);
+  await practitioner.addClient("Round 7");
+  await practitioner.addExercise(NAME, "Foot and ankle");
+  await practitioner.openExercise(NAME);
+  await give(page, "worktop.png", await page.screenshot());
+  await expect(picture(page)).toBeVisible();
+  await practitioner.follow("Done");
+  const client = await Client.at(await (await openDevice({ timezoneId: "Europe/Berlin" })).newPage(), EVENING);
+  await client.openFile("routine.txt", await practitioner.handOver());
+  await client.accept();
+
+  await practitioner.follow("Routine");
+  await practitioner.addExercise("Knee squeeze", "Hip");
+  await practitioner.handOver();
+  await client.page.goto(await practitioner.link());
+  await expect(client.page.getByText(/photo/i)).toHaveCount(0);
+  await expect(picture(client.page)).toBeVisible();
+  await client.accept();
+  await client.begin();
+  await expect(picture(client.page)).toBeVisible();
+});
+
 test("what is no picture, or far too large, is refused in a sentence and changes nothing", async ({ page }) => {
   const practitioner = await Practitioner.at(page);
   await practitioner.addClient("Round 7");

@@ -10,6 +10,7 @@ use carryover::domain::changes::{Change, ExerciseChange, between};
 use carryover::domain::dose::{Days, DoseChange, Reps};
 use carryover::domain::ladder::{Ladder, Rung};
 use carryover::domain::routine::{Exercise, Routine};
+use carryover::exchange::file::{self, File};
 use chrono::Weekday;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -312,6 +313,24 @@ fn others(value: &Value) -> Vec<Value> {
 fn without_photos_a_routine_is_the_same_but_for_them() {
     let full: Routine = serde_json::from_value(full()).unwrap();
     assert_eq!(kinds(&full, &full.clone().without_photos()), ["Exercise Photo"]);
+}
+
+#[test]
+fn what_came_without_room_for_photos_keeps_those_that_are_there_and_nothing_else_changes() {
+    let before: Routine = serde_json::from_value(full()).unwrap();
+    let sent = |routine: &Routine| match file::parse(&file::print_routine(routine)) {
+        Ok(File::Routine(file)) => *file,
+        other => panic!("{other:?}"),
+    };
+    let kept = sent(&before.clone().without_photos()).with_photos_of(&before);
+    assert_eq!(kept.routine, before);
+    assert_eq!(serde_json::from_str::<Routine>(kept.as_filed.get()).unwrap(), before);
+
+    let mut other = full();
+    other["exercises"][0]["id"] = json!("another");
+    let other: Routine = serde_json::from_value(other).unwrap();
+    let bare = sent(&other.without_photos());
+    assert_eq!(bare.clone().with_photos_of(&before).routine, bare.routine);
 }
 
 // Order.

@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
 use serde_json::value::RawValue;
+use serde_json::{Value, json};
 use thiserror::Error;
 
 use super::plain;
@@ -33,6 +34,31 @@ const MOST_GAPS: usize = 1000;
 pub struct RoutineFile {
     pub routine: Routine,
     pub as_filed: Box<RawValue>,
+}
+
+impl RoutineFile {
+    /// The same with the photos of a routine of before, where an exercise has none of its own: a link has no
+    /// room for photos, so that it takes none away.
+    #[must_use]
+    pub fn with_photos_of(self, before: &Routine) -> Self {
+        let photo_of = |id: &str| {
+            let same = before.exercises().iter().find(|exercise| exercise.id.as_str() == id);
+            same.and_then(|exercise| exercise.photo.as_ref())
+        };
+        let Ok(mut filed) = serde_json::from_str::<Value>(self.as_filed.get()) else { return self };
+        let exercises = filed.get_mut("exercises").and_then(Value::as_array_mut);
+        for exercise in exercises.into_iter().flatten() {
+            let photo = exercise.get("id").and_then(Value::as_str).and_then(photo_of);
+            if let (Some(photo), Some(fields)) = (photo, exercise.as_object_mut()) {
+                fields.entry("photo").or_insert_with(|| json!(photo));
+            }
+        }
+        let as_filed = RawValue::from_string(filed.to_string());
+        let together = as_filed.and_then(|as_filed| {
+            Ok(Self { routine: serde_json::from_str(as_filed.get())?, as_filed })
+        });
+        together.unwrap_or(self)
+    }
 }
 
 #[derive(Clone, Debug)]

@@ -19,7 +19,7 @@ use crate::ui::components::open_file::OpenFile;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::what_changes::WhatChanges;
-use crate::ui::diary::use_diary;
+use crate::ui::diary::{Diary, use_diary};
 use crate::ui::text::changes;
 use crate::ui::text::link::{NO_CAMERA, NO_LIBRARY, TOO_OLD_A_BROWSER, refused};
 use crate::ui::text::warning::NOT_A_DIAGNOSIS;
@@ -41,6 +41,7 @@ pub struct Offer {
     file: RwSignal<Option<RoutineFile>, LocalStorage>,
     problem: RwSignal<Option<String>>,
     step: RwSignal<Step>,
+    diary: Diary,
 }
 
 impl Offer {
@@ -49,6 +50,7 @@ impl Offer {
             file: RwSignal::new_local(None),
             problem: RwSignal::new(None),
             step: RwSignal::new(Step::Asked),
+            diary: use_diary(),
         }
     }
 
@@ -61,10 +63,18 @@ impl Offer {
             let read = from_link(&link).await;
             self.step.try_set(Step::Asked);
             match read {
-                Ok(file) => drop(self.file.try_set(Some(file))),
+                Ok(file) => drop(self.file.try_set(Some(self.with_known_photos(file)))),
                 Err(problem) => drop(self.problem.try_set(Some(problem))),
             }
         });
+    }
+
+    /// What came by a link, with the photos of the routine that is followed.
+    fn with_known_photos(self, file: RoutineFile) -> RoutineFile {
+        match self.diary.history_untracked().routine() {
+            Some(followed) if followed.id == file.routine.id => file.with_photos_of(followed),
+            Some(_) | None => file,
+        }
     }
 
     /// What there is to say while no routine is shown.

@@ -338,14 +338,20 @@ fn ExerciseDays(exercise: ExerciseReview, review: Review, history: Arc<History>)
         view! { <PainPlot exercise=exercise.clone() review=review.clone() history=history.clone() /> }
     });
     let review = exercise;
-    let rows = review
-        .days
-        .iter()
-        .map(|day| {
+    let row = {
+        let limits = limits.clone();
+        move |day: &DayDone| {
             let came = followed(&history, &id, day.day).map(|(told, came)| (told.clone(), came));
             view! { <DayRow day=day.clone() limits=limits.clone() came sites=marks.said(day) /> }
-        })
-        .collect_view();
+        }
+    };
+    let (before, latest) = review.days.split_at(review.days.len().saturating_sub(SHOWN_AT_ONCE));
+    let latest = days_table(latest.iter().map(&row).collect_view().into_any());
+    let before = (!before.is_empty()).then(|| {
+        let days = before.to_vec();
+        let table = move || days_table(days.iter().map(&row).collect_view().into_any());
+        view! { <DaysBefore count=before.len() table=Box::new(table) /> }
+    });
     let empty = review.days.is_empty();
     view! {
         <details class="card">
@@ -358,31 +364,47 @@ fn ExerciseDays(exercise: ExerciseReview, review: Review, history: Arc<History>)
                 </p>
                 {empty.then(|| view! { <p>"Not done in this period."</p> })}
                 {plot}
-                {(!empty)
-                    .then(|| {
-                        view! {
-                            <div class="days-window">
-                                <table class="num days stacked">
-                                    <thead>
-                                        <tr>
-                                            <th scope="col">"Day"</th>
-                                            <th scope="col">"Sets"</th>
-                                            <th scope="col">"Rung"</th>
-                                            <th scope="col">"At rest"</th>
-                                            <th scope="col">"During"</th>
-                                            <th scope="col">"Next morning"</th>
-                                            <th scope="col">"What the app said, and why"</th>
-                                        </tr>
-                                    </thead>
-                                    <tbody>{rows}</tbody>
-                                </table>
-                            </div>
-                        }
-                    })}
+                {before}
+                {(!empty).then_some(latest)}
                 <h4>"Ladder"</h4>
                 <LadderDrawing ladder=review.exercise.ladder.clone() here=review.now_at says="now" />
                 {limits.map(|limits| view! { <RuleTable limits /> })}
             </div>
+        </details>
+    }
+}
+
+/// So many days stand in the table at once: the drawing of a year of rows keeps a phone busy for a while.
+const SHOWN_AT_ONCE: usize = 35;
+
+fn days_table(rows: AnyView) -> AnyView {
+    view! {
+        <table class="num days stacked">
+            <thead>
+                <tr>
+                    <th scope="col">"Day"</th>
+                    <th scope="col">"Sets"</th>
+                    <th scope="col">"Rung"</th>
+                    <th scope="col">"At rest"</th>
+                    <th scope="col">"During"</th>
+                    <th scope="col">"Next morning"</th>
+                    <th scope="col">"What the app said, and why"</th>
+                </tr>
+            </thead>
+            <tbody>{rows}</tbody>
+        </table>
+    }
+    .into_any()
+}
+
+/// The days before those in the table, drawn when they are asked for.
+#[component]
+fn DaysBefore(count: usize, table: Box<dyn Fn() -> AnyView + Send>) -> impl IntoView {
+    let is_asked = RwSignal::new(false);
+    view! {
+        <details on:toggle=move |_| is_asked.set(true)>
+            <summary>{format!("The {count} days before")}</summary>
+            {move || is_asked.get().then(&table)}
         </details>
     }
 }
