@@ -134,6 +134,11 @@ pub fn address(site: &str, fragment: &str) -> String {
     format!("{site}{PAGE}#{fragment}")
 }
 
+/// Whether a text that was scanned is a link of this app, or its fragment alone, be it damaged or too new.
+pub fn is_ours(text: &str) -> bool {
+    parse(fragment_of(text)) != Err(LinkError::Foreign)
+}
+
 /// The fragment in what a camera or a person gave: a link, or the fragment alone.
 pub fn fragment_of(text: &str) -> &str {
     text.split_once('#').map_or(text, |(_, fragment)| fragment).trim()

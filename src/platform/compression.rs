@@ -1,4 +1,4 @@
-//! Raw deflate (RFC 1951), by the browser's own means.
+//! What links and codes carry, packed and unpacked with raw deflate (RFC 1951), by the browser's own means.
 
 use js_sys::{Array, Function, Reflect, Uint8Array};
 use thiserror::Error;
@@ -6,6 +6,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use web_sys::Blob;
 
 use super::reach::{ask, call, get};
+use crate::exchange::link::{self, LinkError, Packed, Packing};
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
 pub enum CannotInflate {
@@ -17,13 +18,39 @@ pub enum CannotInflate {
     TooLarge,
 }
 
-/// Packs bytes; `None` where the browser cannot.
-pub async fn deflate(bytes: &[u8]) -> Option<Vec<u8>> {
+/// Why what a link carries cannot be read.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum CannotUnpack {
+    #[error(transparent)]
+    Link(#[from] LinkError),
+    #[error(transparent)]
+    Inflating(#[from] CannotInflate),
+}
+
+/// Packs a text for a link; as it is where the browser cannot deflate it.
+pub async fn pack(text: String) -> Packed {
+    match deflate(text.as_bytes()).await {
+        Some(bytes) => Packed { packing: Packing::Deflated, bytes },
+        None => Packed { packing: Packing::Plain, bytes: text.into_bytes() },
+    }
+}
+
+/// The text that a link carries, or its fragment alone; deflated, it may be at most `most` bytes.
+pub async fn unpack(link: &str, most: usize) -> Result<String, CannotUnpack> {
+    let packed = link::parse(link::fragment_of(link))?;
+    let bytes = match packed.packing {
+        Packing::Plain => packed.bytes,
+        Packing::Deflated => inflate(&packed.bytes, most).await?,
+    };
+    Ok(String::from_utf8(bytes).map_err(|_not_utf8| LinkError::Damaged)?)
+}
+
+async fn deflate(bytes: &[u8]) -> Option<Vec<u8>> {
     read(&through("CompressionStream", bytes)?, usize::MAX).await.ok()
 }
 
 /// Unpacks bytes, and stops as soon as they turn out to be more than `most`.
-pub async fn inflate(bytes: &[u8], most: usize) -> Result<Vec<u8>, CannotInflate> {
+async fn inflate(bytes: &[u8], most: usize) -> Result<Vec<u8>, CannotInflate> {
     let stream = through("DecompressionStream", bytes).ok_or(CannotInflate::Unsupported)?;
     read(&stream, most).await
 }

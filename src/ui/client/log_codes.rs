@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::exchange::link::Packing;
+use crate::exchange::link::Packed;
 use crate::exchange::log_codes;
 use crate::exchange::qr::Code;
 use crate::exchange::record::Record;
@@ -26,11 +26,7 @@ struct Drawn {
 async fn draw(records: &[Record], note: Option<Record>) -> Option<Drawn> {
     for days in log_codes::PERIODS {
         let part = log_codes::latest(records, days);
-        let text = log_codes::print(&part);
-        let (packing, bytes) = match compression::deflate(text.as_bytes()).await {
-            Some(bytes) => (Packing::Deflated, bytes),
-            None => (Packing::Plain, text.into_bytes()),
-        };
+        let Packed { packing, bytes } = compression::pack(log_codes::print(&part)).await;
         if let Ok(texts) = log_codes::split(packing, bytes)
             && let Ok(codes) = texts.iter().map(|text| Code::of(text)).collect()
         {

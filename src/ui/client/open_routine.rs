@@ -9,9 +9,9 @@ use crate::domain::course::Availability;
 use crate::domain::history::Newness;
 use crate::domain::routine::{Answer, Routine};
 use crate::exchange::file::{self, File, RoutineFile};
-use crate::exchange::link::{self, Entries, LinkError, Packing};
+use crate::exchange::link::{self, Entries, LinkError};
 use crate::platform::clock;
-use crate::platform::compression::{self, CannotInflate};
+use crate::platform::compression::{self, CannotInflate, CannotUnpack};
 use crate::platform::files::{self, Picked};
 use crate::ui::components::answers::Answers;
 use crate::ui::components::camera::CodeCamera;
@@ -123,19 +123,13 @@ pub fn Opening(
 
 /// The text of a link, unpacked and put together; or what to say instead.
 async fn from_link(text: &str) -> Result<RoutineFile, String> {
-    let packed = link::parse(link::fragment_of(text)).map_err(|error| refused(&error))?;
-    let bytes = match packed.packing {
-        Packing::Plain => packed.bytes,
-        Packing::Deflated => {
-            let inflated = compression::inflate(&packed.bytes, link::LARGEST).await;
-            inflated.map_err(|error| match error {
-                CannotInflate::Unsupported => TOO_OLD_A_BROWSER.to_owned(),
-                CannotInflate::Damaged => refused(&LinkError::Damaged),
-                CannotInflate::TooLarge => refused(&LinkError::TooLarge),
-            })?
-        }
-    };
-    let text = String::from_utf8(bytes).map_err(|_not_utf8| refused(&LinkError::Damaged))?;
+    let unpacked = compression::unpack(text, link::LARGEST).await;
+    let text = unpacked.map_err(|error| match error {
+        CannotUnpack::Link(error) => refused(&error),
+        CannotUnpack::Inflating(CannotInflate::Unsupported) => TOO_OLD_A_BROWSER.to_owned(),
+        CannotUnpack::Inflating(CannotInflate::Damaged) => refused(&LinkError::Damaged),
+        CannotUnpack::Inflating(CannotInflate::TooLarge) => refused(&LinkError::TooLarge),
+    })?;
     let library = files::shipped(LIBRARY).await;
     let entries = Entries::parse(library.as_deref().unwrap_or_default());
     link::restore(&text, |id, revision| entries.exercise(id, revision)).map_err(|error| {
@@ -164,7 +158,7 @@ fn Scanning(offer: Offer) -> impl IntoView {
         >
             <CodeCamera
                 way_out=NO_CAMERA
-                is_ours=|text| link::parse(link::fragment_of(text)) != Err(LinkError::Foreign)
+                is_ours=link::is_ours
                 on_text=Callback::new(move |text| offer.read_link(text))
             />
         </Screen>

@@ -8,7 +8,7 @@ use crate::domain::library::Library;
 use crate::domain::routine::{Exercise, Routine};
 use crate::domain::words::Id;
 use crate::exchange::frames;
-use crate::exchange::link::{self, Entries, Origin, Packed, Packing};
+use crate::exchange::link::{self, Entries, Origin};
 use crate::exchange::qr::Code;
 use crate::platform::files::{self, Shared};
 use crate::platform::{address, compression};
@@ -50,11 +50,7 @@ async fn link_of(routine: &Routine, shipped: &Shipped) -> Result<Linked, String>
         |id, revision| entries.exercise(id, revision),
     );
     let condensed = condensed.map_err(|wrong| wrong.to_string())?;
-    let packed = match compression::deflate(condensed.as_bytes()).await {
-        Some(bytes) => Packed { packing: Packing::Deflated, bytes },
-        None => Packed { packing: Packing::Plain, bytes: condensed.into_bytes() },
-    };
-    let fragment = link::print(&packed);
+    let fragment = link::print(&compression::pack(condensed).await);
     let link = link::address(&address::site().unwrap_or_default(), &fragment);
     let codes = frames::codes(&link, &fragment).map_err(|wrong| wrong.to_string())?;
     let smaller = match codes[..] {

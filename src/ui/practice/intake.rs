@@ -12,7 +12,7 @@ use super::desk::use_desk;
 use super::page::address;
 use super::sealing::SealedToOpen;
 use crate::domain::words::Id;
-use crate::exchange::link::{self, LinkError, Packing};
+use crate::exchange::link;
 use crate::exchange::log_codes;
 use crate::platform::compression;
 use crate::platform::files::{self, Picked};
@@ -26,18 +26,6 @@ const SCANNED: &str = "The codes";
 const NO_CAMERA: &str = "Or ask the client for the log as a file.";
 const NO_CLIPBOARD: &str =
     "This browser does not give the clipboard to a page. Paste into the field instead.";
-
-/// The text that a sequence of codes carries; or why there is none.
-async fn unpacked(code: &str) -> Result<String, String> {
-    let packed = link::parse(link::fragment_of(code)).map_err(|error| error.to_string())?;
-    let bytes = match packed.packing {
-        Packing::Plain => packed.bytes,
-        Packing::Deflated => compression::inflate(&packed.bytes, log_codes::LARGEST)
-            .await
-            .map_err(|error| error.to_string())?,
-    };
-    String::from_utf8(bytes).map_err(|_not_utf8| LinkError::Damaged.to_string())
-}
 
 /// Every way in, and what came of what was opened last.
 #[component]
@@ -63,9 +51,9 @@ pub fn Intake(
     let take_code = Callback::new(move |code: String| {
         is_scanning.set(false);
         spawn_local(async move {
-            match unpacked(&code).await {
+            match compression::unpack(&code, log_codes::LARGEST).await {
                 Ok(text) => open_text.run((SCANNED, text)),
-                Err(why) => bench.refuse(SCANNED, &why),
+                Err(why) => bench.refuse(SCANNED, &why.to_string()),
             }
         });
     });
@@ -75,7 +63,7 @@ pub fn Intake(
                 <section class="card stack">
                     <CodeCamera
                         way_out=NO_CAMERA
-                        is_ours=|text| link::parse(link::fragment_of(text)) != Err(LinkError::Foreign)
+                        is_ours=link::is_ours
                         on_text=take_code
                     />
                     <button type="button" class="button" on:click=move |_| is_scanning.set(false)>
