@@ -157,12 +157,24 @@ impl What {
     }
 
     pub const fn urgency(&self) -> Urgency {
-        match self.place() {
-            0..=2 => Urgency::MayHarm,
-            3 | 5..=7 => Urgency::Hinders,
-            4 => Urgency::NextStep,
-            8.. => Urgency::None,
+        match self {
+            Self::HoldsInAWeek { .. } | Self::MorningsRising { .. } => Urgency::MayHarm,
+            Self::Changed { .. } if self.is_worth_noticing_as_worse() => Urgency::MayHarm,
+            Self::BelowDose { .. }
+            | Self::MorningsUnanswered { .. }
+            | Self::NeverOn { .. }
+            | Self::AlwaysNought { .. } => Urgency::Hinders,
+            Self::ReadyForNextRung { .. } => Urgency::NextStep,
+            Self::Changed { .. } => Urgency::None,
         }
+    }
+
+    const fn is_worth_noticing_as_worse(&self) -> bool {
+        matches!(
+            self,
+            Self::Changed { this_week, last_week, amount: Amount::WorthNoticing, .. }
+                if last_week.0 < this_week.0
+        )
     }
 
     /// Its place in the list, the weightiest first: what may do harm, then what keeps the routine from
@@ -171,11 +183,7 @@ impl What {
         match self {
             Self::HoldsInAWeek { .. } => 0,
             Self::MorningsRising { .. } => 1,
-            Self::Changed { this_week, last_week, amount: Amount::WorthNoticing, .. }
-                if last_week.0 < this_week.0 =>
-            {
-                2
-            }
+            Self::Changed { .. } if self.is_worth_noticing_as_worse() => 2,
             Self::BelowDose { .. } => 3,
             Self::ReadyForNextRung { .. } => 4,
             Self::MorningsUnanswered { .. } => 5,
