@@ -13,6 +13,7 @@ use crate::ui::components::open_file::OpenFile;
 use crate::ui::components::passphrase::{OpenSealed, SealWithPassphrase, SealedFile};
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::screen::Screen;
+use crate::ui::components::two_taps::TwoTaps;
 use crate::ui::diary::use_diary;
 use crate::ui::text::log;
 
@@ -165,13 +166,11 @@ fn Promise() -> impl IntoView {
     }
 }
 
-/// Erasing takes two taps, the second on words that say what goes.
 #[component]
 fn Erase() -> impl IntoView {
     let diary = use_diary();
-    let asked = RwSignal::new(false);
     let problem = RwSignal::new(None::<String>);
-    let erase = move |_| {
+    let erase = Callback::new(move |()| {
         spawn_local(async move {
             match diary.erase().await {
                 Ok(()) => address::open_anew("/"),
@@ -180,7 +179,7 @@ fn Erase() -> impl IntoView {
                 }
             }
         });
-    };
+    });
     let what_goes = move || {
         let holds = log::what_it_holds(&diary.history());
         format!(
@@ -188,26 +187,21 @@ fn Erase() -> impl IntoView {
         )
     };
     view! {
-        <Show
-            when=move || asked.get()
-            fallback=move || {
-                view! {
-                    <button type="button" class="button quiet" on:click=move |_| asked.set(true)>
-                        "Erase everything…"
-                    </button>
-                }
-            }
+        <TwoTaps
+            stem="erase"
+            ask="Erase everything…"
+            class="card stack"
+            yes="Erase everything"
+            no="Keep it"
+            no_class="button"
+            on_yes=erase
         >
-            <section class="card stack">
-                <h2>"Erase everything?"</h2>
-                <p>{what_goes}</p>
-                <p>{move || log::last_copy(last_copy(), clock::now().date_naive())}</p>
-                <p role="alert" class="problem" class:empty=move || problem.get().is_none()>
-                    {move || problem.get()}
-                </p>
-                <button type="button" class="button stop" on:click=erase>"Erase everything"</button>
-                <button type="button" class="button" on:click=move |_| asked.set(false)>"Keep it"</button>
-            </section>
-        </Show>
+            <h2>"Erase everything?"</h2>
+            <p>{what_goes}</p>
+            <p>{move || log::last_copy(last_copy(), clock::now().date_naive())}</p>
+            <p role="alert" class="problem" class:empty=move || problem.get().is_none()>
+                {move || problem.get()}
+            </p>
+        </TwoTaps>
     }
 }

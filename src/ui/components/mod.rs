@@ -40,4 +40,6 @@ pub mod passphrase;
 
 pub mod nowhere;
 
+pub mod two_taps;
+
 pub mod what_changes;

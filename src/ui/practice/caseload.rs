@@ -26,6 +26,7 @@ use crate::ui::components::passphrase::{NewPassphrase, SealWithPassphrase};
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::screen::{TITLE, use_frame};
+use crate::ui::components::two_taps::TwoTaps;
 use crate::ui::text::dates;
 use crate::ui::text::dose::count;
 
@@ -250,39 +251,20 @@ fn CopyToRestore(bench: Bench) -> impl IntoView {
     }
 }
 
-const REPLACE: &str = "replace";
-const REPLACE_ASKED: &str = "replace-asked";
-
-/// Using a copy instead of what is here takes two taps, the second on words that say what goes.
 #[component]
 fn Replace(loss: Loss, on_replace: Callback<()>) -> impl IntoView {
-    let asked = RwSignal::new(false);
-    let what = StoredValue::new(told(&loss));
-    let ask = move |_| {
-        asked.set(true);
-        focus::go_to([REPLACE_ASKED.to_owned()]);
-    };
-    let keep = move |_| {
-        asked.set(false);
-        focus::go_to([REPLACE.to_owned()]);
-    };
+    let what = told(&loss);
     view! {
-        <Show
-            when=move || asked.get()
-            fallback=move || {
-                view! {
-                    <button type="button" id=REPLACE class="button" on:click=ask>
-                        "Use the copy instead of what is here…"
-                    </button>
-                }
-            }
+        <TwoTaps
+            stem="replace"
+            ask="Use the copy instead of what is here…"
+            ask_class="button"
+            yes="Erase what is here and use the copy"
+            no="Keep what is here"
+            on_yes=on_replace
         >
-            <p id=REPLACE_ASKED tabindex="-1">{what.get_value()}</p>
-            <button type="button" class="button stop" on:click=move |_| on_replace.run(())>
-                "Erase what is here and use the copy"
-            </button>
-            <button type="button" class="button quiet" on:click=keep>"Keep what is here"</button>
-        </Show>
+            <p>{what.clone()}</p>
+        </TwoTaps>
     }
 }
 

@@ -12,9 +12,10 @@ use crate::domain::caseload::{Client, Loan, Standing};
 use crate::domain::library::Thing;
 use crate::domain::routine::Routine;
 use crate::domain::words::Id;
-use crate::platform::{clock, focus};
+use crate::platform::clock;
 use crate::ui::components::answers::Answers;
 use crate::ui::components::routine_page::RoutinePage;
+use crate::ui::components::two_taps::TwoTaps;
 use crate::ui::text::dose::count;
 use crate::ui::text::{capitalised, dates, library};
 
@@ -237,41 +238,17 @@ fn Keeping(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl 
 }
 
 /// The ids of the two things to read where a client is erased.
-const ERASE: &str = "erase";
-const ERASE_ASKED: &str = "erase-asked";
-
-/// Erasing takes two taps, the second on words that say what goes.
 #[component]
 fn Erase(desk: Desk, id: Id) -> impl IntoView {
-    let asked = RwSignal::new(false);
     let navigate = use_navigate();
     let of = StoredValue::new(id);
-    let erase = move |_| {
+    let erase = Callback::new(move |()| {
         desk.erase(&of.get_value());
         navigate("/practice", NavigateOptions::default());
-    };
-    let ask = move |_| {
-        asked.set(true);
-        focus::go_to([ERASE_ASKED.to_owned()]);
-    };
-    let keep = move |_| {
-        asked.set(false);
-        focus::go_to([ERASE.to_owned()]);
-    };
+    });
     view! {
-        <Show
-            when=move || asked.get()
-            fallback=move || {
-                view! {
-                    <button type="button" class="button quiet" id=ERASE on:click=ask>
-                        "Erase for good…"
-                    </button>
-                }
-            }
-        >
-            <p id=ERASE_ASKED tabindex="-1">"This takes away the client with every routine, log and note on this device. It cannot be undone."</p>
-            <button type="button" class="button stop" on:click=erase.clone()>"Erase for good"</button>
-            <button type="button" class="button quiet" on:click=keep>"Keep"</button>
-        </Show>
+        <TwoTaps stem="erase" ask="Erase for good…" yes="Erase for good" no="Keep" on_yes=erase>
+            <p>"This takes away the client with every routine, log and note on this device. It cannot be undone."</p>
+        </TwoTaps>
     }
 }
