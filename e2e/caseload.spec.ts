@@ -3,6 +3,7 @@
 import { readFileSync } from "node:fs";
 import * as age from "age-encryption";
 import type { Page } from "@playwright/test";
+import { held } from "./device.ts";
 import { expect, expectAccessible, test } from "./fixtures.ts";
 import { validateCopy } from "./schema.ts";
 
@@ -98,17 +99,7 @@ class Practice {
 
   /** The keys of everything that the device holds. */
   async keys(): Promise<string[]> {
-    return await this.page.evaluate(async () => {
-      const result = <T>(request: IDBRequest<T>) =>
-        new Promise<T>((resolve, reject) => {
-          request.onsuccess = () => resolve(request.result);
-          request.onerror = () => reject(request.error);
-        });
-      const database = await result(indexedDB.open("carryover-practice"));
-      const keys = await result(database.transaction("events").objectStore("events").getAllKeys());
-      database.close();
-      return keys.map(String);
-    });
+    return (await held(this.page, "carryover-practice")).map(([key]) => key);
   }
 
   async expectAccessible(): Promise<void> {

@@ -76,6 +76,18 @@ export async function expectAccessible(page: Page): Promise<void> {
   expect(report.join("\n\n"), "accessibility, WCAG 2.2 A and AA").toBe("");
 }
 
+/** Fails where the page cannot be used on a phone or a laptop, light or dark, or moves sideways. */
+export async function expectUsableEverywhere(page: Page): Promise<void> {
+  for (const size of [{ width: 360, height: 740 }, { width: 1280, height: 800 }]) {
+    await page.setViewportSize(size);
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0);
+    for (const colorScheme of ["light", "dark"] as const) {
+      await page.emulateMedia({ colorScheme });
+      await expectAccessible(page);
+    }
+  }
+}
+
 declare global {
   interface Window {
     axe: typeof axe;

@@ -2,6 +2,7 @@
 // where it is not plain whose it is.
 import { readFileSync } from "node:fs";
 import type { Page } from "@playwright/test";
+import { held } from "./device.ts";
 import { expect, expectAccessible, test } from "./fixtures.ts";
 import { shipped } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
@@ -72,18 +73,8 @@ class Desk extends Practitioner {
 
   /** The entries that are kept, without whose they are. */
   async texts(): Promise<string[]> {
-    return await this.page.evaluate(async () => {
-      const result = <T>(request: IDBRequest<T>) =>
-        new Promise<T>((resolve, reject) => {
-          request.onsuccess = () => resolve(request.result);
-          request.onerror = () => reject(request.error);
-        });
-      const database = await result(indexedDB.open("carryover-practice"));
-      const store = database.transaction("events").objectStore("events");
-      const [keys, texts] = await Promise.all([result(store.getAllKeys()), result(store.getAll())]);
-      database.close();
-      return texts.filter((_, index) => String(keys[index]).startsWith("log/")).map(String);
-    });
+    const all = await held(this.page, "carryover-practice");
+    return all.filter(([key]) => key.startsWith("log/")).map(([, text]) => text);
   }
 
   async asked(why: RegExp): Promise<void> {

@@ -5,6 +5,7 @@
  */
 import { readFileSync } from "node:fs";
 import type { Download, Locator, Page } from "@playwright/test";
+import { held } from "./device.ts";
 import { expect, expectAccessible } from "./fixtures.ts";
 import { validateFile } from "./schema.ts";
 
@@ -347,21 +348,7 @@ export class Client {
 
   /** Every text that the device holds. */
   async texts(): Promise<string[]> {
-    return await this.page.evaluate(async () => {
-      const database = await new Promise<IDBDatabase>((resolve, reject) => {
-        const opening = indexedDB.open("carryover");
-        opening.onsuccess = () => resolve(opening.result);
-        opening.onerror = () => reject(opening.error);
-      });
-      const reading = database.transaction("events").objectStore("events").getAll();
-      return await new Promise<string[]>((resolve, reject) => {
-        reading.onsuccess = () => {
-          database.close();
-          resolve(reading.result);
-        };
-        reading.onerror = () => reject(reading.error);
-      });
-    });
+    return (await held(this.page, "carryover")).map(([, text]) => text);
   }
 }
 

@@ -1,6 +1,7 @@
 // The practitioner's page in two windows, and over a storage that does not do as it is told: nothing older is
 // written over what came later.
 import type { Page } from "@playwright/test";
+import { SilentStorage } from "./device.ts";
 import { expect, expectAccessible, test } from "./fixtures.ts";
 import { Practitioner } from "./practitioner.ts";
 
@@ -115,20 +116,10 @@ test("what one window could not save is not written over what the other changed 
 });
 
 test("a storage that never opens is told, with the way out, and the caseload opens once it answers", async ({ page }) => {
-  await page.addInitScript(() => {
-    const success = Object.getOwnPropertyDescriptor(IDBRequest.prototype, "onsuccess");
-    Object.defineProperty(IDBRequest.prototype, "onsuccess", {
-      set(this: IDBRequest, listener: () => void) {
-        success?.set?.call(this, () => {
-          if (sessionStorage.getItem("silent")) addEventListener("answer", listener, { once: true });
-          else listener();
-        });
-      },
-    });
-  });
+  const storage = await SilentStorage.of(page);
   await page.clock.install();
   const practitioner = await Practitioner.at(page);
-  await page.evaluate(() => sessionStorage.setItem("silent", "yes"));
+  await storage.fallSilent();
   await page.reload();
   await expect(async () => {
     await page.clock.runFor(11_000);
@@ -136,9 +127,6 @@ test("a storage that never opens is told, with the way out, and the caseload ope
     await expect(told).toBeVisible({ timeout: 500 });
   }).toPass();
   await expect(page.getByText("Close the app and open it again.")).toBeVisible();
-  await page.evaluate(() => {
-    sessionStorage.removeItem("silent");
-    dispatchEvent(new Event("answer"));
-  });
+  await storage.answer();
   await practitioner.sees("Caseload");
 });

@@ -1,5 +1,5 @@
 // At the visit: the practitioner opens the very file that the client handed back, and sees the same numbers.
-import { expect, expectAccessible, test } from "./fixtures.ts";
+import { expect, expectAccessible, expectUsableEverywhere, test } from "./fixtures.ts";
 import { Client, EVENING, NEXT_MORNING, oneExercise, shipped } from "./pages.ts";
 import { readFileSync } from "node:fs";
 import type { Page } from "@playwright/test";
@@ -207,14 +207,7 @@ test("an exercise is drawn day by day, and the table has the same numbers", asyn
   await expect(page.getByText("Missed: Thu 4 Jun, Thu 11 Jun and Thu 18 Jun.").first()).toBeVisible();
   await expect(page.getByText(/^During: .* No clear direction: the numbers leave it open \(\+1\.4 points a week, likely 0 to \+2\.3; 14 days\)\.$/)).toBeVisible();
 
-  for (const size of [{ width: 360, height: 740 }, { width: 1280, height: 800 }]) {
-    await page.setViewportSize(size);
-    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0);
-    for (const colorScheme of ["light", "dark"] as const) {
-      await page.emulateMedia({ colorScheme });
-      await expectAccessible(page);
-    }
-  }
+  await expectUsableEverywhere(page);
 });
 
 test("the log goes out for a spreadsheet, a clinic and a calendar", async ({ page }) => {

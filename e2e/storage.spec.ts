@@ -1,6 +1,7 @@
 /** When the device will not store, or gives back less than it was given: said plainly, and nothing is lost. */
 import { readFileSync } from "node:fs";
 import type { Page } from "@playwright/test";
+import { SilentStorage } from "./device.ts";
 import { expect, test } from "./fixtures.ts";
 import {
   Client,
@@ -305,19 +306,9 @@ test("a storage that does not answer is told as lost, and saved once it answers 
 });
 
 test("a storage that never opens is told, with the way out, and the log opens once it answers", async ({ page }) => {
-  await page.addInitScript(() => {
-    const success = Object.getOwnPropertyDescriptor(IDBRequest.prototype, "onsuccess");
-    Object.defineProperty(IDBRequest.prototype, "onsuccess", {
-      set(this: IDBRequest, listener: () => void) {
-        success?.set?.call(this, () => {
-          if (sessionStorage.getItem("silent")) addEventListener("answer", listener, { once: true });
-          else listener();
-        });
-      },
-    });
-  });
+  const storage = await SilentStorage.of(page);
   const client = await Client.with(page, small, EVENING);
-  await page.evaluate(() => sessionStorage.setItem("silent", "yes"));
+  await storage.fallSilent();
   await page.reload();
   await expect(page.getByText("Opening your routine…")).toBeVisible();
   await expect(async () => {
@@ -326,9 +317,6 @@ test("a storage that never opens is told, with the way out, and the log opens on
   }).toPass();
   await expect(page.getByText("the browser has lost touch with the device's storage")).toBeVisible();
   await expect(page.getByText("Close the app and open it again.")).toBeVisible();
-  await page.evaluate(() => {
-    sessionStorage.removeItem("silent");
-    dispatchEvent(new Event("answer"));
-  });
+  await storage.answer();
   await expect(client.title(/^Good /)).toBeVisible();
 });

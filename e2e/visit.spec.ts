@@ -1,7 +1,7 @@
 // The visit itself: the week at a glance, answers that travel back, and the way to close it.
 import { readFileSync } from "node:fs";
 import type { Locator, Page } from "@playwright/test";
-import { expect, expectAccessible, test } from "./fixtures.ts";
+import { expect, expectAccessible, expectUsableEverywhere, test } from "./fixtures.ts";
 import { Client, EVENING, NEXT_MORNING, oneExercise, only } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
 
@@ -78,14 +78,7 @@ test("sites have marks of their own, and the numbers show what a heavy day does"
   await page.getByText("How this is decided").first().click();
   await expect(page.getByText(/5 or more on each side \(common practice, no source\).*Farrar 2001.*Mann and Whitney 1947/).first()).toBeVisible();
 
-  for (const size of [PHONE, LAPTOP]) {
-    await page.setViewportSize(size);
-    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(0);
-    for (const colorScheme of ["light", "dark"] as const) {
-      await page.emulateMedia({ colorScheme });
-      await expectAccessible(page);
-    }
-  }
+  await expectUsableEverywhere(page);
 });
 
 test("points that were put aside stay so until the visit is closed, and come back one by one", async ({ page }) => {

@@ -1,0 +1,54 @@
+/** What a device holds, and a storage that keeps silent, as the browser itself has them. */
+import type { Page } from "@playwright/test";
+
+/** Every key and text that the app keeps under a name. */
+export async function held(page: Page, name: "carryover" | "carryover-practice"): Promise<[key: string, text: string][]> {
+  return await page.evaluate(async (name) => {
+    const result = <T>(request: IDBRequest<T>) =>
+      new Promise<T>((resolve, reject) => {
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error);
+      });
+    const database = await result(indexedDB.open(name));
+    const store = database.transaction("events").objectStore("events");
+    const [keys, texts] = await Promise.all([result(store.getAllKeys()), result(store.getAll())]);
+    database.close();
+    return texts.map((text, index): [string, string] => [String(keys[index]), String(text)]);
+  }, name);
+}
+
+/** A storage that can fall silent: what it is asked then is answered only later. */
+export class SilentStorage {
+  readonly page: Page;
+
+  private constructor(page: Page) {
+    this.page = page;
+  }
+
+  /** Before the page is opened. */
+  static async of(page: Page): Promise<SilentStorage> {
+    await page.addInitScript(() => {
+      const success = Object.getOwnPropertyDescriptor(IDBRequest.prototype, "onsuccess");
+      Object.defineProperty(IDBRequest.prototype, "onsuccess", {
+        set(this: IDBRequest, listener: () => void) {
+          success?.set?.call(this, () => {
+            if (sessionStorage.getItem("silent")) addEventListener("answer", listener, { once: true });
+            else listener();
+          });
+        },
+      });
+    });
+    return new SilentStorage(page);
+  }
+
+  async fallSilent(): Promise<void> {
+    await this.page.evaluate(() => sessionStorage.setItem("silent", "yes"));
+  }
+
+  async answer(): Promise<void> {
+    await this.page.evaluate(() => {
+      sessionStorage.removeItem("silent");
+      dispatchEvent(new Event("answer"));
+    });
+  }
+}
