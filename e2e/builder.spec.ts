@@ -102,6 +102,8 @@ test("the client takes on the link, trains, and gets the next version with the h
 });
 
 test("the routine runs as the client will see it, and leaves no trace on the client's side", async ({ page, context }) => {
+  // A Wednesday: the exercise is not for every day.
+  await context.clock.setFixedTime(Date.parse(EVENING));
   const practitioner = await Practitioner.at(page);
   await practitioner.addClient("Round 7");
   await practitioner.addExercise("Bridge", "Hip");

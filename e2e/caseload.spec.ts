@@ -3,7 +3,7 @@
 import { readFileSync } from "node:fs";
 import * as age from "age-encryption";
 import type { Page } from "@playwright/test";
-import { held } from "./device.ts";
+import { held, moveClock } from "./device.ts";
 import { expect, expectAccessible, test } from "./fixtures.ts";
 import { validateCopy } from "./schema.ts";
 
@@ -352,7 +352,7 @@ test("a second window says so and can take over, with everything that the first 
 });
 
 test("a row says whether the log asks for something, until the visit is closed", async ({ page }) => {
-  await page.clock.install({ time: Date.parse("2026-07-02T10:00:00+02:00") });
+  await moveClock(page, Date.parse("2026-07-02T10:00:00+02:00"));
   const practice = await Practice.at(page);
   await practice.add("Banister", "Rucksack");
   const logs = ["three-weeks", "month"].map((name) => `../tests/fixtures/formats/${name}.log.txt`);

@@ -1,4 +1,4 @@
-/** What a device holds, and a storage that keeps silent, as the browser itself has them. */
+/** What a device holds, its clock, and a storage that keeps silent, as the browser itself has them. */
 import type { Page } from "@playwright/test";
 
 /** Every key and text that the app keeps under a name. */
@@ -15,6 +15,32 @@ export async function held(page: Page, name: "carryover" | "carryover-practice")
     database.close();
     return texts.map((text, index): [string, string] => [String(keys[index]), String(text)]);
   }, name);
+}
+
+/** Takes the device's clock in hand, before the page is opened: it begins at `time`, in milliseconds after 1970. */
+export async function moveClock(page: Page, time: number): Promise<void> {
+  await page.clock.install({ time });
+  await page.addInitScript(timersFitInThirtyTwoBits);
+}
+
+/**
+ * The moved clock gives out timers with ids larger than any browser's, and the app, which keeps them in
+ * 32 bits, could not clear one of them.
+ */
+function timersFitInThirtyTwoBits(): void {
+  const ids = new Map<number, number>();
+  for (const kind of ["Timeout", "Interval"] as const) {
+    const set: (handler: TimerHandler, timeout?: number) => number = window[`set${kind}`].bind(window);
+    const clear = window[`clear${kind}`].bind(window);
+    Object.assign(window, {
+      [`set${kind}`](handler: TimerHandler, timeout?: number) {
+        const id = set(handler, timeout);
+        ids.set(id | 0, id);
+        return id | 0;
+      },
+      [`clear${kind}`]: (id = 0) => clear(ids.get(id) ?? id),
+    });
+  }
 }
 
 /** A storage that can fall silent: what it is asked then is answered only later. */

@@ -5,7 +5,7 @@
  */
 import { readFileSync } from "node:fs";
 import type { Download, Locator, Page } from "@playwright/test";
-import { held } from "./device.ts";
+import { held, moveClock } from "./device.ts";
 import { expect, expectAccessible } from "./fixtures.ts";
 import { validateFile } from "./schema.ts";
 
@@ -121,9 +121,8 @@ export class Client {
   /** Opens the app at a moment; from then on time moves only when told to. */
   static async at(page: Page, moment: string, path = "/"): Promise<Client> {
     const client = new Client(page);
-    await page.clock.install({ time: Date.parse(moment) - 60_000 });
+    await moveClock(page, Date.parse(moment) - 60_000);
     await page.clock.pauseAt(Date.parse(moment));
-    await page.addInitScript(timersFitInThirtyTwoBits);
     await page.addInitScript(soundKeepsTime);
     await page.goto(path);
     await expect(page.getByRole("heading", { level: 1 })).toBeVisible();
@@ -349,26 +348,6 @@ export class Client {
   /** Every text that the device holds. */
   async texts(): Promise<string[]> {
     return (await held(this.page, "carryover")).map(([, text]) => text);
-  }
-}
-
-/**
- * The moved clock gives out timers with ids larger than any browser's, and the app, which keeps them in
- * 32 bits, could not clear one of them.
- */
-function timersFitInThirtyTwoBits(): void {
-  const ids = new Map<number, number>();
-  for (const kind of ["Timeout", "Interval"] as const) {
-    const set: (handler: TimerHandler, timeout?: number) => number = window[`set${kind}`].bind(window);
-    const clear = window[`clear${kind}`].bind(window);
-    Object.assign(window, {
-      [`set${kind}`](handler: TimerHandler, timeout?: number) {
-        const id = set(handler, timeout);
-        ids.set(id | 0, id);
-        return id | 0;
-      },
-      [`clear${kind}`]: (id = 0) => clear(ids.get(id) ?? id),
-    });
   }
 }
 

@@ -1,8 +1,9 @@
 // The practitioner's page in two windows, and over a storage that does not do as it is told: nothing older is
 // written over what came later.
 import type { Page } from "@playwright/test";
-import { SilentStorage } from "./device.ts";
+import { SilentStorage, moveClock } from "./device.ts";
 import { expect, expectAccessible, test } from "./fixtures.ts";
+import { EVENING } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
 
 const ELSEWHERE = "Open in another window";
@@ -117,7 +118,7 @@ test("what one window could not save is not written over what the other changed 
 
 test("a storage that never opens is told, with the way out, and the caseload opens once it answers", async ({ page }) => {
   const storage = await SilentStorage.of(page);
-  await page.clock.install();
+  await moveClock(page, Date.parse(EVENING));
   const practitioner = await Practitioner.at(page);
   await storage.fallSilent();
   await page.reload();

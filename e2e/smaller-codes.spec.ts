@@ -1,12 +1,14 @@
 /** A code that is too large for an old phone's camera: handed over as smaller ones, turning or by hand. */
+import { moveClock } from "./device.ts";
 import { expect, expectUsableEverywhere, test } from "./fixtures.ts";
+import { EVENING } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
 
 /** For longer than any code of a sequence is shown, in milliseconds. */
 const A_TURN = 900;
 
 test("one code becomes smaller ones, which are stopped, turned by hand, and become one again", async ({ page }) => {
-  await page.clock.install();
+  await moveClock(page, Date.parse(EVENING));
   const practitioner = await Practitioner.at(page);
   await practitioner.addClient("Round 7");
   await practitioner.addExercise("Heel raise at the worktop", "Foot and ankle");

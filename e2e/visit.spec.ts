@@ -1,6 +1,7 @@
 // The visit itself: the week at a glance, answers that travel back, and the way to close it.
 import { readFileSync } from "node:fs";
 import type { Locator, Page } from "@playwright/test";
+import { moveClock } from "./device.ts";
 import { expect, expectAccessible, expectUsableEverywhere, test } from "./fixtures.ts";
 import { Client, EVENING, NEXT_MORNING, oneExercise, only } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
@@ -177,7 +178,7 @@ test("a visit is closed with a note of what was reported, reviewed, changed and 
   const { log } = await aDayWithAQuestion(page);
   const device = await openDevice({ permissions: ["clipboard-read", "clipboard-write"], timezoneId: "Europe/Berlin" });
   const desk = await device.newPage();
-  await desk.clock.install({ time: Date.parse("2026-11-27T10:00:00+01:00") });
+  await moveClock(desk, Date.parse("2026-11-27T10:00:00+01:00"));
   const practitioner = await keep(desk, log);
   await practitioner.follow("Revise the routine");
   await practitioner.openExercise(exercise.name);
@@ -241,7 +242,7 @@ for (const name of ["month", "three-weeks"]) {
       await keep(page, filed(name));
       await page.getByRole("button", { name: "The whole log" }).click();
       await page.getByRole("button", { name: "Print this review on one page" }).click();
-      await page.waitForFunction("window.printed");
+      await expect.poll(() => page.evaluate("window.printed")).toBe(true);
       const pdf = await page.pdf({ preferCSSPageSize: true });
       expect(pdf.toString("latin1").match(/\/Type\s*\/Page\b(?!s)/g)).toHaveLength(1);
       await page.emulateMedia({ media: "print" });
