@@ -142,9 +142,9 @@ fn take_in(logs: &[&str]) -> Caseload<Shelved> {
         let client = Client::new(Words::new("A client").unwrap(), FIRST_DAY);
         pollster::block_on(caseload.put_client(&id, client)).unwrap();
         pollster::block_on(caseload.add_routine(&id, routine)).unwrap();
-        let (new, saving) = caseload.join_log(&id, &records).unwrap();
+        let new = caseload.join_log(&id, &records).unwrap();
         assert_eq!(new.len(), records.len());
-        pollster::block_on(saving).unwrap();
+        pollster::block_on(caseload.save()).unwrap();
     }
     caseload
 }

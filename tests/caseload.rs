@@ -142,8 +142,8 @@ fn keep<S: Shelf + 'static>(caseload: &Caseload<S>, client: &str) {
     let record = Some(Prose::new("REPORTED\n- Sessions: 2 of 2.\n").unwrap());
     let visit = Visit { day, note, record };
     block_on(caseload.put_visit(&client, event_id(1), visit)).unwrap();
-    let (_, writing) = caseload.join_log(&client, &records()).unwrap();
-    block_on(writing).unwrap();
+    caseload.join_log(&client, &records()).unwrap();
+    block_on(caseload.save()).unwrap();
 }
 
 fn draft() -> Draft {
@@ -528,8 +528,8 @@ fn joining_a_log_twice_changes_nothing() {
     let shelf = Memory::default();
     let (caseload, client) = (shelf.open(), id(POSTAL_ROUND));
     let join = |log: &[Record]| {
-        let (new, writing) = caseload.join_log(&client, log).unwrap();
-        block_on(writing).unwrap();
+        let new = caseload.join_log(&client, log).unwrap();
+        block_on(caseload.save()).unwrap();
         new.len()
     };
     assert_eq!(join(&records()[2..]), records().len() - 2);
@@ -544,8 +544,8 @@ fn joining_a_log_twice_changes_nothing() {
 fn an_altered_log_is_refused_and_changes_nothing() {
     let shelf = Memory::default();
     let (caseload, client) = (shelf.open(), id(POSTAL_ROUND));
-    let (_, writing) = caseload.join_log(&client, &records()).unwrap();
-    block_on(writing).unwrap();
+    caseload.join_log(&client, &records()).unwrap();
+    block_on(caseload.save()).unwrap();
     let before = (shelf.texts.borrow().clone(), caseload.copy());
 
     let mut altered = records();
@@ -555,7 +555,7 @@ fn an_altered_log_is_refused_and_changes_nothing() {
     let mut later = altered.last().unwrap().event.clone();
     later.id = EventId::after(Some(later.id), 0, [0; 10]);
     altered.push(Record::new(later));
-    let refusal = caseload.join_log(&client, &altered).map(|(new, _)| new).unwrap_err();
+    let refusal = caseload.join_log(&client, &altered).unwrap_err();
     assert_eq!(refusal.id, altered[1].id());
     assert_eq!((shelf.texts.borrow().clone(), caseload.copy()), before);
     assert!(caseload.is_saved());
@@ -599,7 +599,7 @@ fn what_a_kept_log_followed_is_known_and_so_are_its_entries() {
     let caseload = Memory::default().open();
     begin(&caseload, &[POSTAL_ROUND, STAIRCASE]);
     assert_eq!(client_of(&caseload, &records()), None);
-    drop(caseload.join_log(&id(POSTAL_ROUND), &records()).unwrap());
+    caseload.join_log(&id(POSTAL_ROUND), &records()).unwrap();
     let known = caseload.known(&records());
     let of = |client: &str| known.iter().find(|known| known.client == id(client)).unwrap().clone();
     assert_eq!(of(POSTAL_ROUND).in_common, InCommon::Entries);
@@ -642,7 +642,7 @@ fn a_log_is_not_given_to_one_of_two_clients_by_guess() {
         block_on(caseload.add_routine(&id(client), followed.clone())).unwrap();
     }
     assert_eq!(client_of(&caseload, &records()), None);
-    drop(caseload.join_log(&id(STAIRCASE), &records()[..1]).unwrap());
+    caseload.join_log(&id(STAIRCASE), &records()[..1]).unwrap();
     assert_eq!(
         client_of(&caseload, &records()),
         Some(id(STAIRCASE)),
@@ -807,8 +807,8 @@ fn make(shelf: &Memory, changes: Vec<Change>) -> Caseload<Memory> {
             }
             Change::Routine(of, number) => block_on(caseload.add_routine(&of, version(number))),
             Change::Log(of, number) => {
-                let (_, writing) = caseload.join_log(&of, &records()[..number]).unwrap();
-                block_on(writing)
+                caseload.join_log(&of, &records()[..number]).unwrap();
+                block_on(caseload.save())
             }
             Change::Visit(of, millis) => {
                 let visit = Visit { day, note: words("A chair was at hand."), record: None };

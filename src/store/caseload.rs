@@ -157,9 +157,35 @@ struct Change {
     now: Option<String>,
 }
 
+/// The entries of a log by their ids: what tells logs apart, without passing through their texts.
+#[derive(Debug, Default)]
+struct Entries {
+    all: BTreeSet<EventId>,
+    /// Those that accept a routine.
+    accepting: BTreeSet<EventId>,
+}
+
+impl Entries {
+    fn insert(&mut self, record: &Record) {
+        self.all.insert(record.id());
+        if matches!(record.event.what, Fact::RoutineAccepted { .. }) {
+            self.accepting.insert(record.id());
+        } else {
+            self.accepting.remove(&record.id());
+        }
+    }
+
+    fn remove(&mut self, id: EventId) {
+        self.all.remove(&id);
+        self.accepting.remove(&id);
+    }
+}
+
 #[derive(Debug, Default)]
 struct Known {
     documents: BTreeMap<Key, (Document, String)>,
+    /// Of each client's log in `documents`.
+    entries: BTreeMap<Id, Entries>,
     unsaved: BTreeMap<String, Change>,
     unreadable: BTreeMap<String, String>,
 }
@@ -168,30 +194,41 @@ impl Known {
     /// Takes a stored text in; one that cannot be read is set aside.
     fn take_in(&mut self, key: String, text: String) {
         match recognise(&key, &text) {
-            Some((key, document)) => {
-                self.documents.insert(key, (document, text));
-            }
+            Some((key, document)) => self.insert(key, document, text),
             None => {
                 self.unreadable.insert(key, text);
             }
         }
     }
 
+    fn insert(&mut self, key: Key, document: Document, text: String) {
+        if let (Key::Log(client, _), Document::Log(record)) = (&key, &document) {
+            self.entries.entry(client.clone()).or_default().insert(record);
+        }
+        self.documents.insert(key, (document, text));
+    }
+
     /// Notes that a place is about to change, and to what.
     fn mark(&mut self, key: &str, now: Option<&str>) {
         let stored = self.text(key).map(str::to_owned);
+        self.mark_from(key, stored, now);
+    }
+
+    fn mark_from(&mut self, key: &str, stored: Option<String>, now: Option<&str>) {
         let change = self.unsaved.entry(key.to_owned()).or_insert(Change { stored, now: None });
         change.now = now.map(str::to_owned);
     }
 
     fn put(&mut self, key: Key, document: Document, text: String) {
         let place = key.to_string();
-        self.mark(&place, Some(&text));
+        let there = self.documents.get(&key).map(|(_, text)| text);
+        let stored = there.or_else(|| self.unreadable.get(&place)).cloned();
+        self.mark_from(&place, stored, Some(&text));
         // A text that cannot be read has to leave a place that is needed.
         if let Some(unreadable) = self.unreadable.remove(&place) {
             self.set_aside(&place, unreadable);
         }
-        self.documents.insert(key, (document, text));
+        self.insert(key, document, text);
     }
 
     /// Keeps a text beside the place that it cannot have.
@@ -224,7 +261,17 @@ impl Known {
         for key in keys {
             self.mark(&key, None);
         }
-        self.documents.retain(|key, _| !is_meant(&key.to_string()));
+        let Self { documents, entries, .. } = self;
+        documents.retain(|key, _| {
+            let is_kept = !is_meant(&key.to_string());
+            if let Key::Log(client, id) = key
+                && !is_kept
+                && let Some(entries) = entries.get_mut(client)
+            {
+                entries.remove(*id);
+            }
+            is_kept
+        });
         self.unreadable.retain(|key, _| !is_meant(key));
     }
 
@@ -425,36 +472,25 @@ impl<S: Shelf + 'static> Caseload<S> {
     /// The clients, as far as a log that comes in can be told to be theirs.
     pub fn known(&self, log: &[Record]) -> Vec<belonging::Known> {
         let ids: BTreeSet<EventId> = log.iter().map(Record::id).collect();
+        let nothing = Entries::default();
         let known = self.0.known.borrow();
-        let mut clients: BTreeMap<&Id, belonging::Known> = BTreeMap::new();
-        // Of a client, the label comes first.
-        for (key, (document, _)) in &known.documents {
-            let Some(of) = key.client() else { continue };
-            if let Document::Client(client) = document {
-                let (routines, in_common) = (Vec::new(), InCommon::Nothing);
-                let (client, label) = (of.clone(), client.label.clone());
-                clients.insert(of, belonging::Known { client, label, routines, in_common });
-            }
-            let Some(client) = clients.get_mut(of) else { continue };
-            match document {
-                Document::Routine(routine) => client.routines.push((**routine).clone()),
-                Document::Log(record) => {
-                    if ids.contains(&record.id()) {
-                        client.in_common = InCommon::Entries;
-                    }
-                    if let Fact::RoutineAccepted { routine } = &record.event.what
-                        && !client.routines.contains(routine)
-                    {
-                        client.routines.push((**routine).clone());
-                    }
+        let of = |(id, client): (Id, Client)| {
+            let entries = known.entries.get(&id).unwrap_or(&nothing);
+            let in_common =
+                if entries.all.is_disjoint(&ids) { InCommon::Nothing } else { InCommon::Entries };
+            let mut routines = self.routines(&id);
+            for entry in &entries.accepting {
+                let document = known.documents.get(&Key::Log(id.clone(), *entry));
+                if let Some((Document::Log(record), _)) = document
+                    && let Fact::RoutineAccepted { routine } = &record.event.what
+                    && !routines.contains(routine)
+                {
+                    routines.push((**routine).clone());
                 }
-                Document::Client(_)
-                | Document::Draft(_)
-                | Document::Visit(_)
-                | Document::Own(_) => {}
             }
-        }
-        clients.into_values().collect()
+            belonging::Known { client: id, label: client.label, routines, in_common }
+        };
+        self.clients().into_iter().map(of).collect()
     }
 
     pub fn put_client(
@@ -533,13 +569,9 @@ impl<S: Shelf + 'static> Caseload<S> {
         self.save()
     }
 
-    /// Joins a log that was handed back to what the client's log here already has; the entries that were new.
-    pub fn join_log(
-        &self,
-        client: &Id,
-        log: &[Record],
-    ) -> Result<(Vec<Record>, impl Future<Output = Result<(), BackendError>> + use<S>), Altered>
-    {
+    /// Joins a log that was handed back to what the client's log here already has, all or nothing; the
+    /// entries that were new. [`save`](Self::save) writes them, of several logs at once.
+    pub fn join_log(&self, client: &Id, log: &[Record]) -> Result<Vec<Record>, Altered> {
         let mut known = self.0.known.borrow_mut();
         let mut new: BTreeMap<Key, &Record> = BTreeMap::new();
         for record in log {
@@ -552,15 +584,11 @@ impl<S: Shelf + 'static> Caseload<S> {
                 return Err(Altered { id: record.id() });
             }
         }
-        let new: Vec<Record> = new
-            .into_iter()
-            .map(|(key, record)| {
-                known.put(key, Document::Log(record.clone()), record.text().to_owned());
-                record.clone()
-            })
-            .collect();
-        drop(known);
-        Ok((new, self.save()))
+        let put = |(key, record): (Key, &Record)| {
+            known.put(key, Document::Log(record.clone()), record.text().to_owned());
+            record.clone()
+        };
+        Ok(new.into_iter().map(put).collect())
     }
 
     /// Takes everything of a client away, for good, what cannot be read included.

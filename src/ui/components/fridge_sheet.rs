@@ -1,4 +1,5 @@
-//! The routine on paper, for the fridge door: one page for up to six exercises.
+//! The routine on paper, for the fridge door: one page for up to six exercises. What is done, and how far
+//! up, is set large; how each movement goes has room beside a few exercises only, and else stays in the app.
 
 use leptos::portal::Portal;
 use leptos::prelude::*;
@@ -16,7 +17,7 @@ use crate::ui::text::{dates, dose, verdict, warning};
 const SHEET: &str = "fridge-sheet";
 /// The height of an A4 page (ISO 216) less its margins in `print.css`, in millimetres, and less what
 /// lines set for paper can be taller than on a screen.
-const ROOM: f64 = 297.0 - 2.0 * 9.0 - 9.0;
+const ROOM: f64 = 297.0 - 2.0 * 9.0 - 4.0;
 
 /// A button that prints the sheet, and nothing else of the page it stands on.
 #[component]
@@ -66,9 +67,12 @@ pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
     });
     let own_rules = routine.exercises().iter().filter_map(|exercise| {
         let limits = exercise.limits.clone()?;
-        Some(view! { <SheetRule title=format!("The rule for {}", exercise.name) limits /> })
+        let (title, lines) = (format!("The rule for {}", exercise.name), verdict::choices(&limits));
+        Some(view! { <SheetRule title limits lines /> })
     });
-    let overrides = verdict::OVERRIDES.map(|line| view! { <li>{line}</li> });
+    let limits = routine.limits.clone();
+    let always = verdict::OVERRIDES.map(str::to_owned);
+    let lines = verdict::choices(&limits).into_iter().chain(always).collect();
     let care =
         [Care::Emergency, Care::Today, Care::BeforeTraining].map(|care| view! { <Signs care /> });
     view! {
@@ -81,9 +85,9 @@ pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
                 {(!lent.is_empty()).then(|| view! { <p><strong>"On loan to you: "</strong> {dose::list(&lent)}</p> })}
                 <Sentences label="Take care: " lines=routine.cautions.clone() />
                 <div class=few>{exercises.collect_view()}</div>
-                <SheetRule title="The rule".to_owned() limits=routine.limits.clone() />
+                <p class="sheet-rest">"How each one goes stands in the app, step by step."</p>
+                <SheetRule title="The rule".to_owned() limits lines />
                 {own_rules.collect_view()}
-                <ul class="sheet-lines">{overrides}</ul>
                 <section class="sheet-signs">
                     <h2>"Stop and get help"</h2>
                     <ul>{care}</ul>
@@ -107,7 +111,7 @@ fn SheetExercise(exercise: Exercise, number: u16) -> impl IntoView {
     view! {
         <section>
             <h2>{format!("{number}. {}", exercise.name)}</h2>
-            <p><strong>{dose::whole(&here.dose(&exercise.dose, &exercise.ladder))}</strong>", "{dose::how_often(&exercise.dose)}</p>
+            <p class="sheet-dose"><strong>{dose::whole(&here.dose(&exercise.dose, &exercise.ladder))}</strong>", "{dose::how_often(&exercise.dose)}</p>
             <ol class="sheet-steps">{steps}</ol>
             <Sentences label="Take care: " lines=exercise.cautions.clone() />
             <LadderDrawing ladder=exercise.ladder here says="start here" />
@@ -116,14 +120,16 @@ fn SheetExercise(exercise: Exercise, number: u16) -> impl IntoView {
 }
 
 #[component]
-fn SheetRule(title: String, limits: Limits) -> impl IntoView {
-    let choices = verdict::choices(&limits).into_iter().map(|line| view! { <li>{line}</li> });
+fn SheetRule(title: String, limits: Limits, lines: Vec<String>) -> impl IntoView {
+    let lines = lines.into_iter().map(|line| view! { <li>{line}</li> });
     view! {
         <section class="sheet-rule">
-            <h2>{title}": "{verdict::preset(Preset::of(&limits.table))}</h2>
-            <p>"Down: pain during the exercise. Across: the next morning, held against a usual one."</p>
+            <header>
+                <h2>{title}": "{verdict::preset(Preset::of(&limits.table))}</h2>
+                <p>"Down: pain during the exercise. Across: the next morning, held against a usual one."</p>
+            </header>
             <RuleGrid table=limits.table.clone() />
-            <ul class="sheet-lines">{choices.collect_view()}</ul>
+            <ul class="sheet-lines">{lines.collect_view()}</ul>
         </section>
     }
 }

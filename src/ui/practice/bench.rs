@@ -133,11 +133,13 @@ impl Bench {
             };
             self.outcomes.update(|all| all.push(outcome));
         }
+        self.desk.save();
     }
 
     /// Opens what was in a sealed file, in whose place its outcome is told.
     pub fn open_unsealed(self, name: &str, text: &str, visited: Option<&Id>) {
         let outcome = self.open_text(name, text, visited);
+        self.desk.save();
         self.outcomes.update(|all| match all.iter_mut().find(|known| known.name == name) {
             Some(known) => *known = outcome,
             None => all.push(outcome),
@@ -261,6 +263,7 @@ impl Bench {
         let outcome = self.keep(&asked.files.join(", "), &asked.log.records, client);
         if outcome.what.is_ok() {
             self.desk.add_versions(client, &followed(&asked.log.records));
+            self.desk.save();
             self.settle(&asked, &outcome);
         } else {
             self.outcomes.update(|all| all.push(outcome));

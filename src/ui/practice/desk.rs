@@ -52,7 +52,7 @@ impl Desk {
             looking: StoredValue::new(false),
         };
         provide_context(desk.keeping);
-        desk.keeping.set_again(move || desk.follow(desk.caseload.with_value(Caseload::save)));
+        desk.keeping.set_again(move || desk.save());
         if !desk.read_now(Caseload::is_saved) {
             desk.keeping.try_again();
         }
@@ -174,13 +174,17 @@ impl Desk {
         belonging(&followed(log), &known, visited)
     }
 
-    /// Joins a log to the client's; the entries that were new.
+    /// Joins a log to the client's; the entries that were new, which are still to be [saved](Self::save).
     pub fn join_log(self, client: &Id, log: &[Record]) -> Result<Vec<Record>, String> {
         let joined = self.caseload.with_value(|caseload| caseload.join_log(client, log));
-        let (new, writing) = joined.map_err(|altered| altered.to_string())?;
+        let new = joined.map_err(|altered| altered.to_string())?;
         self.forget(client);
-        self.follow(writing);
         Ok(new)
+    }
+
+    /// Writes what was joined.
+    pub fn save(self) {
+        self.follow(self.caseload.with_value(Caseload::save));
     }
 
     /// A client's log, folded: the same one until the log grows.

@@ -1,11 +1,12 @@
 //! A strip of shapes, one a day: the light that was told, a miss, a day that the rule left out.
 
+use std::collections::BTreeMap;
+
 use chrono::{Datelike, Days, NaiveDate};
 use leptos::prelude::*;
 
 use crate::domain::review::ExerciseReview;
 use crate::domain::rule::Light;
-use crate::ui::components::light::LightShape;
 use crate::ui::text::{dates, verdict};
 
 /// The last so many days of a longer period.
@@ -61,11 +62,8 @@ pub fn Strip(exercise: ExerciseReview, from: NaiveDate, to: NaiveDate) -> impl I
         .filter_map(|(day, mark)| Some(format!("{}: {}", dates::short_day(*day), words(*mark)?)))
         .collect();
     let weeks = days.chunk_by(|one, next| one.0.iso_week() == next.0.iso_week()).map(|week| {
-        let marks = week.iter().map(|(day, mark)| {
-            let title = words(*mark).map(|words| format!("{}: {words}", dates::short_day(*day)));
-            view! { <span class=class(*mark) title=title>{shape(*mark)}</span> }
-        });
-        view! { <span class="strip-week">{marks.collect_view()}</span> }
+        let marks: Vec<Mark> = week.iter().map(|(_, mark)| *mark).collect();
+        drawn(&marks)
     });
     view! {
         <span class="strip" aria-hidden="true">{weeks.collect_view()}</span>
@@ -73,27 +71,35 @@ pub fn Strip(exercise: ExerciseReview, from: NaiveDate, to: NaiveDate) -> impl I
     }
 }
 
-const fn class(mark: Mark) -> &'static str {
+/// How a mark is drawn in a square of 24: its class, where its line begins, and how it goes on from there.
+const fn line(mark: Mark) -> (&'static str, f64, f64, &'static str) {
     match mark {
-        Mark::Told(Light::Keep) => "strip-day keep",
-        Mark::Told(Light::Ease) => "strip-day ease",
-        Mark::Told(Light::Hold) => "strip-day hold",
-        Mark::LeftOut => "strip-day out",
-        Mark::Done | Mark::Missed | Mark::Nothing => "strip-day",
+        Mark::Told(Light::Keep) => ("keep", 3.0, 12.0, "a9 9 0 1 0 18 0a9 9 0 1 0 -18 0z"),
+        Mark::Told(Light::Ease) => ("ease", 12.0, 2.5, "l10.5 18.5h-21z"),
+        Mark::Told(Light::Hold) => ("hold", 3.0, 3.0, "h18v18h-18zm4 7.4v3.2h10v-3.2z"),
+        Mark::Done => ("open", 12.0, 7.0, "a5 5 0 1 0 .1 0z"),
+        Mark::Missed => ("open", 5.0, 5.0, "l14 14m0 -14l-14 14"),
+        Mark::LeftOut => ("open out", 4.0, 4.0, "h16v16h-16zm4 8h8"),
+        Mark::Nothing => ("open", 10.0, 12.0, "h4"),
     }
 }
 
-fn shape(mark: Mark) -> AnyView {
-    let path = match mark {
-        Mark::Told(light) => return view! { <LightShape light /> }.into_any(),
-        Mark::Done => "M12 7a5 5 0 1 0 .1 0z",
-        Mark::Missed => "M5 5l14 14m0 -14l-14 14",
-        Mark::LeftOut => "M4 4h16v16h-16zm4 8h8",
-        Mark::Nothing => "M10 12h4",
-    };
+/// Marks beside each other in one picture, all of one class as a single line: an element for each would make
+/// every frame of the page slower.
+fn drawn(marks: &[Mark]) -> AnyView {
+    const APART: f64 = 27.0;
+    let mut lines: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
+    let mut width = 0.0;
+    for mark in marks {
+        let (class, x, y, on) = line(*mark);
+        lines.entry(class).or_default().push(format!("M{} {y}{on}", width + x));
+        width += APART;
+    }
+    let lines =
+        lines.into_iter().map(|(class, line)| view! { <path class=class d=line.concat() /> });
     view! {
-        <svg class="shape drawn" viewBox="0 0 24 24">
-            <path d=path />
+        <svg class="strip-week" viewBox=format!("0 0 {} 24", width - 3.0) aria-hidden="true">
+            {lines.collect_view()}
         </svg>
     }
     .into_any()
@@ -112,7 +118,7 @@ pub fn StripLegend(from: NaiveDate, to: NaiveDate) -> impl IntoView {
     let signs = marks.map(|mark| {
         view! {
             <li>
-                <span class=class(mark) aria-hidden="true">{shape(mark)}</span>
+                {drawn(&[mark])}
                 {words(mark)}
             </li>
         }
