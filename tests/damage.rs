@@ -31,7 +31,7 @@ fn log() -> Vec<Record> {
     let filed = RawValue::from_string(serde_json::to_string(&routine()).unwrap()).unwrap();
     let accepted = Record::of_accepted(first.event, &filed);
     let mut chosen = vec![Record::parse(accepted.text()).unwrap()];
-    let note = r#"{"id":"01M8B6GS5G34BV1JDW9QJGBSM3","at":"2026-11-26T06:51:10.250+01:00","what":{"note":{"text":"Ferse über \"5\",\n→ nass 👟"}},"x-y":[1,2.50,{"a":null}]}"#;
+    let note = r#"{"id":"01M8B6GS5G34BV1JDW9QJGBSM3","at":"2026-11-26T06:51:10.250+01:00","what":{"note":{"text":"Ferse über \"5\",\n→ nass 👟"}},"x-y":[1,2.0,2.50,0.0,{"a":null}]}"#;
     chosen.extend(records.take(7));
     chosen.push(Record::parse(note).unwrap());
     chosen

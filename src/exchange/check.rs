@@ -1,9 +1,9 @@
 //! What tells a file that was damaged, or changed by hand, from one that is as the app wrote it.
 //!
 //! A check value is the CRC-32 (CRC-32/ISO-HDLC, that of RFC 1952) of a JSON text without the white space
-//! between its tokens, so that it holds when a file is laid out anew, or sent with other line ends. It
-//! stands in the file as `check`. A file without one is read as it stands. It proves nothing about who wrote
-//! a file.
+//! between its tokens, and with `2` for `2.0`, so that it holds when a file is laid out anew, sent with other
+//! line ends, or written again by another program. It stands in the file as `check`. A file without one is
+//! read as it stands. It proves nothing about who wrote a file.
 
 use std::borrow::Cow;
 use std::sync::LazyLock;
@@ -20,20 +20,30 @@ pub struct Changed;
 pub fn of(json: &str) -> String {
     static CRC: LazyLock<Crc<u32>> = LazyLock::new(|| Crc::<u32>::new(&CRC_32_ISO_HDLC));
     let mut digest = CRC.digest();
-    let (mut is_in_text, mut is_escaped) = (false, false);
-    let is_between = |byte: &u8| {
+    let (mut is_in_text, mut is_escaped, mut is_point_zero) = (false, false, false);
+    let mut rest = json.as_bytes();
+    let is_left_out = |byte: &u8| {
+        let was_point = is_point_zero;
+        is_point_zero = !is_in_text && begins_with_point_zero(rest);
+        rest = rest.get(1..).unwrap_or_default();
         match byte {
             _ if is_escaped => is_escaped = false,
             b'\\' => is_escaped = is_in_text,
             b'"' => is_in_text = !is_in_text,
             _ => {}
         }
-        !is_in_text && byte.is_ascii_whitespace()
+        was_point || is_point_zero || !is_in_text && byte.is_ascii_whitespace()
     };
-    for run in json.as_bytes().split(is_between) {
+    for run in json.as_bytes().split(is_left_out) {
         digest.update(run);
     }
     format!("{:08x}", digest.finalize())
+}
+
+/// Whether a number goes on with `.0` and ends there.
+fn begins_with_point_zero(rest: &[u8]) -> bool {
+    let [b'.', b'0', after @ ..] = rest else { return false };
+    !after.first().is_some_and(|next| matches!(next, b'0'..=b'9' | b'e' | b'E'))
 }
 
 /// An object with the check value of what else it holds as its last member.
@@ -77,6 +87,22 @@ mod tests {
         for other in [text.replace("a b", "ab"), text.replace(" d", "  d"), text.replace("50", "5")]
         {
             assert_ne!(of(&other), of(text), "{other}");
+        }
+    }
+
+    #[test]
+    fn two_is_two_with_and_without_a_point() {
+        for (one, other) in [
+            (r#"{"kg":4.0,"all":[2.0,10.0]}"#, r#"{"kg":4,"all":[2,10]}"#),
+            ("4.0", "4"),
+            (r#"[1.05,1.0e3,1.00,"1.0"]"#, " [1.05, 1.0e3, 1.00, \"1.0\"] "),
+        ] {
+            assert_eq!(of(one), of(other), "{one}");
+        }
+        for (one, other) in
+            [("[1.05]", "[15]"), ("1.0e3", "1e3"), ("\"1.0\"", "\"1\""), ("[1.0,0]", "[1,1]")]
+        {
+            assert_ne!(of(one), of(other), "{one}");
         }
     }
 
