@@ -438,6 +438,7 @@ try {
   for (let kill = 0, other = 0; kill < KILLS; kill += 1) {
     if (kill % 5 < 3) await killASession(training);
     else await others[(other += 1) % others.length]();
+    if (results.kills % 20 === 0) console.log(`${results.kills} kills, ${results.acknowledged} ratings saved`);
   }
   assert.equal(results.acknowledged_lost + results.doubled + results.resumed_wrong + results.in_part, 0);
   assert.ok(results.acknowledged > 0 && results.resumed > 0, "the session was never under way");
