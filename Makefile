@@ -31,7 +31,7 @@ run: page ## Build the app and serve it on this machine
 	@$(ENV) exec node e2e/serve.mjs --port $(PORT)
 
 .PHONY: test
-test: check host-tests formats web-tests e2e ## Check and test everything
+test: check host-tests formats web-tests e2e engines ## Check and test everything
 	$(call heading,All checks and tests passed)
 
 .PHONY: bench
@@ -96,9 +96,10 @@ soak: setup-test page ## What takes long: a browser killed at KILLS=200 random i
 	@$(ENV) node e2e/kill.mjs $(or $(KILLS),200)
 
 .PHONY: engines
-engines: setup-test page ## Sound in WebKit, which allows none before a tap
+engines: setup-test page ## The main job in Chromium, Firefox and WebKit, and sound in WebKit, which allows none before a tap
+	$(call heading,Three engines)
 	@e2e/engines/setup
-	$(call heading,WebKit)
+	@$(ENV) node e2e/engines/job.mjs
 	@$(ENV) node e2e/engines/webkit.mjs
 
 FUZZ_RUNS ?= 2500000

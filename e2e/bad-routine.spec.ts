@@ -16,6 +16,7 @@ const said: Record<string, RegExp> = {
   "a-million-sets.json": /line 22: 1000000 is not a number of sets .* from 1 to 20/,
   "another-program.json": /neither a Carryover routine nor a Carryover log/,
   "ceiling-too-high.json": /line 32: the ceiling is rung 4, but the ladder has 3/,
+  "changed.json": /it was damaged, or changed by hand, .* ask for it again\. .* takes out the line with "check"/,
   "cut.json": /ends too early, at line 23/,
   "empty.json": /it is empty/,
   "milder-when-worse.json":

@@ -21,12 +21,16 @@ function isProgram(path) {
   }
 }
 
+/** The first program found of those names, or at those places; undefined without any. */
+export function findProgram(names, places = []) {
+  const folders = (process.env.PATH ?? "").split(delimiter);
+  const found = names.flatMap((name) => folders.map((folder) => join(folder, name)));
+  return [...found, ...places].find(isProgram);
+}
+
 /** The browser named by CHROMIUM, else the first one found; undefined without any. */
 export function findChromium() {
-  if (process.env.CHROMIUM) return process.env.CHROMIUM;
-  const folders = (process.env.PATH ?? "").split(delimiter);
-  const found = NAMES.flatMap((name) => folders.map((folder) => join(folder, name)));
-  return [...found, ...PLACES].find(isProgram);
+  return process.env.CHROMIUM || findProgram(NAMES, PLACES);
 }
 
 /**

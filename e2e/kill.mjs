@@ -1,6 +1,7 @@
-// Kills the browser, or the process of the tab alone, at random instants of a scripted session, of restoring
-// a copy and of erasing everything. Nothing that the page called saved may be lost, nothing may be doubled,
-// a session is gone on with or begun only as the log says, and a restore or an erasing is whole or not at all.
+// Kills the browser, or the process of the tab alone, at random instants of a scripted session, and of what is
+// whole or not at all: a log restored or erased, a log that comes in at the practitioner's, a caseload restored
+// or replaced, the storage of an older version opened. Nothing that the page called saved may be lost, nothing
+// may be doubled, and a session is gone on with or begun only as the log says.
 //
 //   make page && node e2e/kill.mjs [KILLS]        20 unless told; the seed of a run: SEED=…
 import assert from "node:assert/strict";
@@ -19,8 +20,9 @@ const KILLS = Number(process.argv[2] ?? 20);
 const SEED = Number(process.env.SEED ?? Date.now() % 1_000_000);
 /** How much faster than real the page's clock goes. */
 const SPEED = 8;
-/** How many entries the restored copy has. */
+/** How many entries a log has that is moved, and how many of them the practitioner has before. */
 const ENTRIES = 4000;
+const KNOWN = 100;
 const ROUTINE = readFileSync(new URL("../tests/fixtures/small-routine.json", import.meta.url), "utf8");
 
 // Mulberry32, in the public domain: the same seed gives the same instants.
@@ -81,12 +83,17 @@ class Device {
     }
   }
 
-  /** What the disk has, read without the app; each text with its key. */
-  async stored() {
+  /** Calls in a page of the same origin, without the app. */
+  async aside(call, ...given) {
     const page = await this.open("/manifest.webmanifest");
-    const stored = await page.evaluate(readStored);
+    const result = await page.evaluate(call, ...given);
     await page.close();
-    return stored;
+    return result;
+  }
+
+  /** What the disk has, read without the app; each text with its key. */
+  async stored(database = "carryover") {
+    return await this.aside(readStored, database);
   }
 
   async end() {
@@ -95,18 +102,36 @@ class Device {
   }
 }
 
-async function readStored() {
+async function readStored(name) {
   const result = (request) =>
     new Promise((resolve, reject) => {
       request.onsuccess = () => resolve(request.result);
       request.onerror = () => reject(request.error);
     });
-  if (!(await indexedDB.databases()).some(({ name }) => name === "carryover")) return {};
-  const database = await result(indexedDB.open("carryover"));
+  if (!(await indexedDB.databases()).some((one) => one.name === name)) return {};
+  const database = await result(indexedDB.open(name));
   const store = database.transaction("events").objectStore("events");
   const [keys, texts] = await Promise.all([result(store.getAllKeys()), result(store.getAll())]);
   database.close();
   return Object.fromEntries(keys.map((key, place) => [key, texts[place]]));
+}
+
+/** In the page: the storage as the first version of the app left it, made anew. */
+async function storeAsVersionOne(texts) {
+  const done = (request) =>
+    new Promise((resolve, reject) => {
+      request.onsuccess = request.oncomplete = () => resolve(request.result);
+      request.onerror = request.onabort = () => reject(request.error);
+    });
+  localStorage.clear();
+  await done(indexedDB.deleteDatabase("carryover"));
+  const opening = indexedDB.open("carryover", 1);
+  opening.onupgradeneeded = () => opening.result.createObjectStore("events");
+  const database = await done(opening);
+  const transaction = database.transaction("events", "readwrite", { durability: "strict" });
+  for (const [key, text] of Object.entries(texts)) transaction.objectStore("events").put(text, key);
+  await done(transaction);
+  database.close();
 }
 
 /**
@@ -175,7 +200,7 @@ function openSession(log) {
   return open;
 }
 
-const results = { kills: 0, browser: 0, tab: 0, acknowledged: 0, acknowledged_lost: 0, doubled: 0, resumed: 0, resumed_wrong: 0, restore: 0, erase: 0, in_part: 0 };
+const results = { kills: 0, browser: 0, tab: 0, acknowledged: 0, acknowledged_lost: 0, doubled: 0, resumed: 0, resumed_wrong: 0, restore: 0, erase: 0, import: 0, bring: 0, add: 0, replace: 0, opening: 0, moved: 0, in_part: 0 };
 let turn = 0;
 
 /** Kills now one way, now the other. */
@@ -211,50 +236,166 @@ async function killASession(device) {
   if (open && next) {
     results.resumed += 1;
     const [, , { set, session }] = next;
-    if ((set?.session ?? session) !== open) results.resumed_wrong += 1;
+    if ((set?.session ?? session) !== open) {
+      results.resumed_wrong += 1;
+      console.error(`kill ${results.kills}: ${open} was open, and this came next:`, after.slice(before.length - 6));
+    }
   }
 }
 
-/** A log of the routine and many notes, as a copy has it. */
-function bigCopy() {
+/** A log of the routine and many notes: each text under its id. */
+function bigLog() {
   const digits = "0123456789ABCDEFGHJKMNPQRSTVWXYZ";
   const id = (number) => `01KA${[...Array(22)].map((_, place) => digits[Math.floor(number / 32 ** (21 - place)) % 32]).join("")}`;
-  const event = (number, what) => JSON.stringify({ id: id(number), at: "2026-01-05T18:00:00+01:00", what });
   const { routine } = JSON.parse(ROUTINE);
-  const notes = [...Array(ENTRIES - 1)].map((_, number) => event(number + 1, { note: { text: `note ${number}` } }));
-  const events = [event(0, { routine_accepted: { routine } }), ...notes];
-  return `{"format":"carryover-log","version":1,"events":[\n${events.join(",\n")}\n]}\n`;
+  const fact = (number) => (number === 0 ? { routine_accepted: { routine } } : { note: { text: `note ${number}` } });
+  const event = (number) => [id(number), JSON.stringify({ id: id(number), at: "2026-01-05T18:00:00+01:00", what: fact(number) })];
+  return Object.fromEntries([...Array(ENTRIES)].map((_, number) => event(number)));
 }
 
-/** Restores a copy where there is nothing, erases everything where there is something; whole or not at all. */
-async function killAMove(device, copy) {
-  const isFull = Object.keys(await device.stored()).length > 1;
-  const page = await device.open("/keep");
-  const tap = (name) => page.locator(`::-p-aria([role="button"][name="${name}"])`).click();
+const LOG = bigLog();
+
+/** A caseload of one client, whose log has the first so many entries. */
+function caseload(entries) {
+  const log = Object.entries(LOG).slice(0, entries).map(([id, text]) => [`log/round-7/${id}`, text]);
+  return {
+    "client/round-7": '{"label":"Round 7","since":"2026-01-05"}',
+    ...Object.fromEntries(log),
+    "routine/round-7/1": JSON.stringify(JSON.parse(ROUTINE).routine),
+  };
+}
+
+const [EMPTY, FEW, MANY] = [{}, caseload(KNOWN), caseload(ENTRIES)];
+
+const logFile = () => `{"format":"carryover-log","version":1,"events":[\n${Object.values(LOG).join(",\n")}\n]}\n`;
+
+function copyFile(caseload) {
+  const documents = Object.entries(caseload).map(([key, text]) => `${JSON.stringify(key)}:${text}`);
+  return `{"format":"carryover-caseload","version":1,"documents":{${documents.join(",")}}}`;
+}
+
+const button = (page, name) => page.locator(`::-p-aria([role="button"][name="${name}"])`);
+
+async function pick(page, file) {
+  const picker = await page.waitForSelector("input[type=file]");
+  // Not waited for, as no tap is that begins a move: the page may be gone before it is over.
+  picker.uploadFile(join(files, file)).catch(() => {});
+}
+
+const CLIENT = { database: "carryover", path: "/keep", home: "/" };
+const PRACTICE = { database: "carryover-practice", path: "/practice/", home: "/practice/", seen: "A new client" };
+const [NEW, KEPT] = ["Try the demo", "Today's routine"];
+
+/**
+ * What is whole or not at all: what is stored `before` and `after`, how it is begun, what the page says once it is
+ * done, and `within` how many milliseconds it is killed at first.
+ */
+const MOVES = {
+  restore: { ...CLIENT, before: EMPTY, after: LOG, done: "brought back", within: 600, begin: (page) => pick(page, "log.txt") },
+  erase: {
+    ...CLIENT,
+    before: LOG,
+    after: EMPTY,
+    done: NEW,
+    within: 400,
+    async begin(page) {
+      await button(page, "Erase everything…").click();
+      button(page, "Erase everything").click().catch(() => {});
+    },
+  },
+  bring: {
+    ...PRACTICE,
+    before: EMPTY,
+    after: FEW,
+    done: "brought back",
+    within: 300,
+    async begin(page) {
+      await pick(page, "few.json");
+      button(page, "Bring it back").click().catch(() => {});
+    },
+  },
+  import: { ...PRACTICE, before: FEW, after: MANY, done: "new entries", within: 1000, begin: (page) => pick(page, "log.txt") },
+  add: {
+    ...PRACTICE,
+    before: FEW,
+    after: MANY,
+    done: "brought back",
+    within: 800,
+    async begin(page) {
+      await pick(page, "many.json");
+      await button(page, "Add what is missing here").wait();
+      button(page, "Add what is missing here").click().catch(() => {});
+    },
+  },
+  replace: {
+    ...PRACTICE,
+    before: MANY,
+    after: FEW,
+    done: "brought back",
+    within: 800,
+    async begin(page) {
+      await pick(page, "few.json");
+      await button(page, "Use the copy instead of what is here…").click();
+      button(page, "Erase what is here and use the copy").click().catch(() => {});
+    },
+  },
+};
+
+/** The text of everything that is stored but the mark that an erased log leaves. */
+function whole(stored) {
+  const { erased, ...texts } = stored;
+  return JSON.stringify(Object.entries(texts).sort());
+}
+
+/** Kills while something is moved that is whole or not at all. */
+async function killAMove(device, name) {
+  const move = MOVES[name];
+  const stands = async () => {
+    const now = whole(await device.stored(move.database));
+    return now === whole(move.before) ? "before" : now === whole(move.after) ? "after" : "in part";
+  };
+  const page = await device.open(move.path);
   let done = false;
-  const watch = (words) => page.waitForFunction(`document.body.innerText.includes(${JSON.stringify(words)})`, { polling: 5 });
-  if (isFull) {
-    await tap("Erase everything…");
-    watch("Try the demo").then(() => (done = true)).catch(() => {});
-    // Not waited for: the page may be gone before the tap is over.
-    tap("Erase everything").catch(() => {});
-  } else {
-    const picker = await page.waitForSelector("input[type=file]");
-    watch("Saved").then(() => (done = true)).catch(() => {});
-    picker.uploadFile(copy).catch(() => {});
-  }
-  await sleep(random() * (isFull ? 400 : 600));
+  await move.begin(page);
+  const says = `document.body.innerText.includes(${JSON.stringify(move.done)})`;
+  const isSaved = move.done === NEW ? says : `${says} && document.querySelector(".saved") !== null`;
+  page.waitForFunction(isSaved, { polling: 5 }).then(() => (done = true)).catch(() => {});
+  await sleep(random() * move.within);
   await strike(device);
-  results[isFull ? "erase" : "restore"] += 1;
-  const count = async () => Object.keys(await device.stored()).filter((key) => key !== "erased").length;
-  const atOnce = await count();
-  if (done) assert.equal(atOnce, isFull ? 0 : ENTRIES, "what the page called done is done");
-  const again = await device.open("/");
-  const seen = await again.locator("::-p-text(Try the demo), ::-p-text(Today's routine)").waitHandle();
-  const shown = (await seen.evaluate((one) => one.textContent)).includes("demo") ? 0 : ENTRIES;
+  results[name] += 1;
+  const atOnce = await stands();
+  if (done) assert.equal(atOnce, "after", `${name}: what the page called done is done`);
+  const again = await device.open(move.home);
+  const seen = move.seen ? [move.seen] : [NEW, KEPT];
+  const shown = await again.locator(seen.map((words) => `::-p-text(${words})`).join(", ")).waitHandle();
+  const words = await shown.evaluate((one) => one.textContent);
   await again.close();
   // A restore that was cut short may have left the whole of it in the spare place: then all of it is there now.
-  if (![0, ENTRIES].includes(atOnce) || (await count()) !== shown) results.in_part += 1;
+  const opened = await stands();
+  const isShown = move.seen !== undefined || (opened === "after") === (name === "restore" ? words.includes(KEPT) : words.includes(NEW));
+  if (atOnce === "in part" || opened === "in part" || (atOnce === "after" && opened === "before") || !isShown) {
+    results.in_part += 1;
+    console.error(`kill ${results.kills}: ${name} stood ${atOnce}, then ${opened}, and the page showed "${words}"`);
+  }
+  // The next time a little later, or sooner, so that most kills fall near the moment that counts.
+  move.within *= opened === "after" ? 0.7 : 1.4;
+  if (opened === "after") results.moved += 1;
+  return opened === "after" ? move.after : move.before;
+}
+
+/** Kills while the app opens what an older version of it stored: every text is there then, and stays there. */
+async function killAnOpening(device) {
+  await device.aside(storeAsVersionOne, LOG);
+  const page = await device.browser.newPage();
+  page.goto(`${device.address}/`).catch(() => {});
+  await sleep(random() * 1500);
+  await strike(device);
+  results.opening += 1;
+  const atOnce = whole(await device.stored());
+  const again = await device.open("/");
+  await again.locator(`::-p-text(${KEPT})`).wait();
+  await again.close();
+  if (atOnce !== whole(LOG) || whole(await device.stored()) !== whole(LOG)) results.in_part += 1;
 }
 
 async function takeRoutine(device, file) {
@@ -278,14 +419,26 @@ try {
   Object.assign(routine.exercises[0].dose, { reps: 1, rest_secs: 10 });
   for (const phase of routine.exercises[0].dose.tempo) phase.secs = 1;
   writeFileSync(join(files, "routine.json"), JSON.stringify({ ...head, routine }));
-  writeFileSync(join(files, "copy.txt"), bigCopy());
+  writeFileSync(join(files, "log.txt"), logFile());
+  writeFileSync(join(files, "few.json"), copyFile(FEW));
+  writeFileSync(join(files, "many.json"), copyFile(MANY));
   console.log(`${KILLS} kills, SEED=${SEED}`);
-  devices.push(await Device.first(address), await Device.first(address));
-  const [training, moving] = devices;
+  devices.push(await Device.first(address), await Device.first(address), await Device.first(address));
+  const [training, moving, older] = devices;
   await takeRoutine(training, join(files, "routine.json"));
-  for (let kill = 0; kill < KILLS; kill += 1) {
-    if (kill % 3 === 2) await killAMove(moving, join(files, "copy.txt"));
-    else await killASession(training);
+  let [log, cases] = [EMPTY, EMPTY];
+  const others = [
+    async () => (log = await killAMove(moving, log === EMPTY ? "restore" : "erase")),
+    async () => {
+      const next = cases === EMPTY ? "bring" : cases === MANY ? "replace" : random() < 0.5 ? "import" : "add";
+      cases = await killAMove(moving, next);
+    },
+    () => killAnOpening(older),
+  ];
+  for (let kill = 0, other = 0; kill < KILLS; kill += 1) {
+    if (kill % 5 < 3) await killASession(training);
+    else await others[(other += 1) % others.length]();
+    if (results.kills % 20 === 0) console.log(`${results.kills} kills, ${results.acknowledged} ratings saved`);
   }
   assert.equal(results.acknowledged_lost + results.doubled + results.resumed_wrong + results.in_part, 0);
   assert.ok(results.acknowledged > 0 && results.resumed > 0, "the session was never under way");

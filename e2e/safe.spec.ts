@@ -2,7 +2,7 @@
 import { readFileSync } from "node:fs";
 import type { Download, Page } from "@playwright/test";
 import { expect, test } from "./fixtures.ts";
-import { Client, EVENING, expectNothingDoubled, kinds, oneExercise, only } from "./pages.ts";
+import { Client, EVENING, expectNothingDoubled, kinds, oneExercise, only, unchecked } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
 
 test.use({ timezoneId: "Europe/Berlin" });
@@ -83,8 +83,10 @@ test("a copy of another log, a routine or no copy at all changes nothing, and sa
   await restore(client, "routine.json", JSON.stringify(small));
   await expect(page.getByText("it is a routine, not a copy of a log")).toBeVisible();
   const { text } = await saved(client, "Save a copy");
-  await restore(client, "other.txt", text.replaceAll(`"${small.routine.id}"`, '"another"'));
+  await restore(client, "other.txt", unchecked(text).replaceAll(`"${small.routine.id}"`, '"another"'));
   await expect(page.getByText("it follows another routine than the log on this phone")).toBeVisible();
+  await restore(client, "changed.txt", text.replace('"rating":1', '"rating":0'));
+  await expect(page.getByText(/it was damaged, or changed by hand, after it was written\); another copy brings the rest/)).toBeVisible();
   await restore(client, "cut.txt", text.slice(0, 200));
   await expect(page.getByText('"cut.txt" could not be used')).toBeVisible();
   expect(await client.stored()).toEqual(before);

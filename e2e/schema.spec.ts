@@ -5,7 +5,8 @@ import { validateCopy, validateFile } from "./schema.ts";
 const ROUTINES = new URL("../public/routines/", import.meta.url);
 const LOGS = new URL("../tests/fixtures/logs/", import.meta.url);
 const PAGE = new URL("../docs/file-format.md", import.meta.url);
-const COPY = new URL("../tests/fixtures/released/caseload-1.json", import.meta.url);
+const RELEASED = new URL("../tests/fixtures/released/", import.meta.url);
+const COPY = new URL("caseload-1.json", RELEASED);
 
 /** The example log of the page that explains the format: it has every kind of fact. */
 const example = /```json\n(.*?)```/s.exec(readFileSync(PAGE, "utf8"))?.[1] ?? "";
@@ -18,6 +19,13 @@ for (const folder of [ROUTINES, LOGS]) {
     });
   }
 }
+
+test("every released file follows the schema", () => {
+  for (const name of readdirSync(RELEASED)) {
+    const validate = name.startsWith("caseload") ? validateCopy : validateFile;
+    expect(validate(readFileSync(new URL(name, RELEASED), "utf8")), name).toEqual([]);
+  }
+});
 
 test("the example on the page about the format follows the schema", () => {
   expect(validateFile(example)).toEqual([]);
@@ -58,6 +66,7 @@ const faultsOfRoutines: [string, string, unknown][] = [
   ["a newer version", "/version", 2],
   ["a version in words", "/version", "1"],
   ["no routine", "/routine", MISSING],
+  ["a check value of seven digits", "/check", "0a1b2c3"],
   ["a log in the place of a routine", "/format", "carryover-log"],
   ["an id with a capital", "/routine/id", "Demo"],
   ["version 0 of a routine", "/routine/version", 0],
@@ -132,6 +141,7 @@ const faultsOfLogs: [string, string, unknown][] = [
   ["a moment without an offset", "/events/0/at", "2026-11-25T18:02:00"],
   ["a moment that does not exist", "/events/0/at", "2026-11-25T25:02:00+01:00"],
   ["a blank zone", "/events/0/zone", ""],
+  ["a check value in capitals", "/events/0/check", "0A1B2C3D"],
   ["no fact", "/events/0/what", MISSING],
   ["an unknown fact", "/events/0/what", { danced: {} }],
   ["an unknown fact in one word", "/events/0/what", "danced"],
@@ -166,10 +176,6 @@ for (const [fault, place, value] of faultsOfLogs) {
 
 const copy = readFileSync(COPY, "utf8");
 
-test("a released copy of a caseload follows its schema", () => {
-  expect(validateCopy(copy)).toEqual([]);
-});
-
 test("what the schema of a copy does not name is allowed", () => {
   const { documents, ...head } = JSON.parse(copy) as { documents: object };
   expect(validateCopy(JSON.stringify({ ...head, documents: { ...documents, "letter/a": { b: 1 } } }))).toEqual([]);
@@ -185,6 +191,7 @@ const documentOf = (kind: string, rest = ""): string[] => {
 const faultsOfCopies: [string, string[], unknown][] = [
   ["a newer version", ["version"], 2],
   ["no documents", ["documents"], MISSING],
+  ["a check value that is a number", ["check"], 7],
   ["a client without a label", documentOf("client", "label"), MISSING],
   ["an unknown standing", documentOf("client", "standing"), "gone"],
   ["an unknown thing in a home", documentOf("client", "home"), ["trampoline"]],

@@ -298,8 +298,8 @@ fn every_format_is_as_filed() {
         let routine = history(&records).routine().unwrap().clone();
         assert_as_filed(&format!("{name}.ics"), &calendar_of(&routine));
     }
-    assert_as_filed("three-weeks.log.txt", &file::print_log(&records(&three_weeks())));
-    assert_as_filed("month.log.txt", &file::print_log(&records(&month())));
+    assert_as_filed("three-weeks.log.txt", &file::print_log_bare(&records(&three_weeks())));
+    assert_as_filed("month.log.txt", &file::print_log_bare(&records(&month())));
 }
 
 fn calendar_of(routine: &Routine) -> String {

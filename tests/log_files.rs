@@ -15,7 +15,9 @@ use carryover::domain::following::followed;
 use carryover::domain::history::History;
 use carryover::domain::review::Review;
 use carryover::domain::talking::talking_points;
-use carryover::exchange::file::{File, FileError, Gap, VERSION, parse, print_log, print_routine};
+use carryover::exchange::file::{
+    File, FileError, Gap, VERSION, parse, print_log, print_log_bare, print_routine,
+};
 use carryover::exchange::record::{Record, join};
 use carryover::ui::text::visit_note::{AtVisit, visit_note};
 use proptest::prelude::*;
@@ -49,8 +51,10 @@ fn ids(records: &[Record]) -> Vec<EventId> {
 fn every_cut_of_a_log_yields_the_entries_before_it_and_says_that_the_end_is_missing() {
     let text = example();
     let all = whole(&text);
-    let ends: Vec<usize> =
-        all.iter().map(|record| text.find(record.text()).unwrap() + record.text().len()).collect();
+    let ends: Vec<usize> = all
+        .iter()
+        .map(|record| text.find(&record.checked()).unwrap() + record.checked().len())
+        .collect();
     let last = text.trim_end().len();
     for cut in (0..last).step_by(7).chain(ends.iter().flat_map(|end| [end - 1, *end, end + 1])) {
         let before = ends.iter().filter(|end| **end <= cut).count();
@@ -76,17 +80,19 @@ fn a_broken_entry_takes_no_other_along_and_is_named_by_its_line() {
     for (number, record) in all.iter().enumerate() {
         let rest: Vec<EventId> = ids(&all).into_iter().filter(|id| *id != record.id()).collect();
         let line = number + 2;
+        let entry = record.checked();
         let breaks = [
-            record.text().replacen('"', "", 1),
-            record.text().replacen(':', "", 1),
-            record.text()[..record.text().len() / 2].to_owned(),
-            record.text()[record.text().len() / 2..].to_owned(),
-            record.text().replace("\"at\":\"2026", "\"at\":\"x"),
-            record.text().replacen('{', "", 1),
+            entry.replacen('"', "", 1),
+            entry.replacen(':', "", 1),
+            entry[..entry.len() / 2].to_owned(),
+            entry[entry.len() / 2..].to_owned(),
+            entry.replace("\"at\":\"2026", "\"at\":\"x"),
+            entry.replace("\"at\":\"2026", "\"at\":\"2027"),
+            entry.replacen('{', "", 1),
             "\u{0}\u{1}\u{fffd}".to_owned(),
         ];
         for broken in breaks {
-            let (records, gaps) = damaged(&text.replacen(record.text(), &broken, 1));
+            let (records, gaps) = damaged(&text.replacen(&entry, &broken, 1));
             assert_eq!(ids(&records), rest, "{broken}");
             let is_near = |gap: &Gap| match gap {
                 Gap::Entry { line: at, .. } | Gap::Part { line: at } | Gap::End { line: at } => {
@@ -100,8 +106,8 @@ fn a_broken_entry_takes_no_other_along_and_is_named_by_its_line() {
 
 #[test]
 fn a_wrong_value_among_good_entries_is_told_in_plain_words() {
-    let wrong = example().replacen("\"rating\":3", "\"rating\":11", 1);
-    let (records, gaps) = damaged(&wrong);
+    let bare = print_log_bare(&whole(&example()));
+    let (records, gaps) = damaged(&bare.replacen("\"rating\":3", "\"rating\":11", 1));
     assert_eq!(records.len(), whole(&example()).len() - 1);
     assert_eq!(
         gaps.iter().map(ToString::to_string).collect::<Vec<_>>(),
@@ -110,10 +116,21 @@ fn a_wrong_value_among_good_entries_is_told_in_plain_words() {
 }
 
 #[test]
+fn another_value_in_the_place_of_a_good_one_is_told_where_the_entry_has_a_check_value() {
+    let (records, gaps) = damaged(&example().replacen("\"rating\":3", "\"rating\":2", 1));
+    assert_eq!(records.len(), whole(&example()).len() - 1);
+    assert_eq!(
+        gaps.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        ["at line 5: it was damaged, or changed by hand, after it was written"]
+    );
+}
+
+#[test]
 fn what_was_changed_by_hand_or_is_no_log_is_still_refused() {
     let text = example();
     let all = whole(&text);
-    let twice = text.replacen(all[3].text(), &format!("{},\n{}", all[3].text(), all[3].text()), 1);
+    let entry = all[3].checked();
+    let twice = text.replacen(&entry, &format!("{entry},\n{entry}"), 1);
     assert!(matches!(parse(&twice), Err(FileError::RepeatedId { .. })));
     assert!(matches!(
         parse(twice.trim_end_matches(['}', ']', '\n'])),
@@ -134,27 +151,27 @@ fn what_was_changed_by_hand_or_is_no_log_is_still_refused() {
     }
 }
 
-/// Every version that was released has a routine and a log here, written once and read for ever.
+/// Every version that was released has a routine and a log here, written once and read for ever: the first
+/// without check values, and as it has been since.
 #[test]
 fn every_released_version_is_read_and_a_log_goes_out_as_it_came_in() {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fixtures/released");
-    for version in 1..=VERSION {
-        let text = fs::read_to_string(folder.join(format!("routine-{version}.json"))).unwrap();
-        let Ok(File::Routine(file)) = parse(&text) else { panic!("routine {version}") };
+    let bare: fn(&[Record]) -> String = print_log_bare;
+    for (name, version, print) in [("1", 1, bare), ("1-checked", VERSION, print_log)] {
+        let text = fs::read_to_string(folder.join(format!("routine-{name}.json"))).unwrap();
+        let Ok(File::Routine(file)) = parse(&text) else { panic!("routine {name}") };
         let Ok(File::Routine(again)) = parse(&print_routine(&file.routine)) else {
-            panic!("routine {version}, written again")
+            panic!("routine {name}, written again")
         };
-        assert_eq!(again.routine, file.routine, "routine {version}");
+        assert_eq!(again.routine, file.routine, "routine {name}");
 
-        let text = fs::read_to_string(folder.join(format!("log-{version}.txt"))).unwrap();
-        assert!(text.contains(&format!("\"version\":{version}")), "log {version}");
+        let text = fs::read_to_string(folder.join(format!("log-{name}.txt"))).unwrap();
+        assert!(text.contains(&format!("\"version\":{version}")), "log {name}");
         let records = whole(&text);
-        assert_eq!(records.len(), text.matches("\"id\":\"0").count(), "log {version}");
+        assert_eq!(records.len(), text.matches("\"id\":\"0").count(), "log {name}");
         let history = History::fold(records.iter().map(|record| &record.event));
-        assert!(!history.accepted.is_empty() && !history.sessions.is_empty(), "log {version}");
-        if version == VERSION {
-            assert_eq!(print_log(&records), text, "log {version}");
-        }
+        assert!(!history.accepted.is_empty() && !history.sessions.is_empty(), "log {name}");
+        assert_eq!(print(&records), text, "log {name}");
     }
 }
 

@@ -11,18 +11,20 @@ import { listen, readLog } from "./page.mjs";
 
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
 
-/** Serves a copy of the app from `target/listen/<name>`, in which the page itself starts to listen. */
-export async function serve(name) {
+/** Serves a copy of the app from `target/listen/<name>`, whose pages call a function before the app. */
+export async function serve(name, first = listen, pages = ["index.html"]) {
   const folder = here(`../../target/listen/${name}`);
   rmSync(folder, { recursive: true, force: true });
   mkdirSync(folder, { recursive: true });
   cpSync(here("../../dist"), join(folder, "app"), { recursive: true });
   cpSync(here("onsets.js"), join(folder, "app/onsets.js"));
-  writeFileSync(join(folder, "app/listen.js"), `(${listen})();\n`);
-  const page = join(folder, "app/index.html");
-  const [before, after, ...more] = readFileSync(page, "utf8").split("<head>");
-  if (after === undefined || more.length > 0) throw new Error("index.html has no place for a first script");
-  writeFileSync(page, `${before}<head><script src="/listen.js"></script>${after}`);
+  writeFileSync(join(folder, "app/first.js"), `(${first})();\n`);
+  for (const name of pages) {
+    const page = join(folder, "app", name);
+    const [before, after, ...more] = readFileSync(page, "utf8").split("<head>");
+    if (after === undefined || more.length > 0) throw new Error(`${name} has no place for a first script`);
+    writeFileSync(page, `${before}<head><script src="/first.js"></script>${after}`);
+  }
   const server = spawn(process.execPath, [here("../serve.mjs"), "--port", "0", join(folder, "app")], {
     stdio: ["ignore", "pipe", "inherit"],
   });

@@ -2,9 +2,11 @@
 
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 use serde_json::value::RawValue;
 use thiserror::Error;
+
+use super::check;
 
 /// The version this app writes, and the newest it reads.
 const VERSION: i64 = 1;
@@ -19,8 +21,10 @@ struct Head {
 }
 
 #[derive(Deserialize)]
-struct Body {
-    documents: BTreeMap<String, Box<RawValue>>,
+struct Body<'a> {
+    check: Option<String>,
+    #[serde(borrow)]
+    documents: &'a RawValue,
 }
 
 /// Why a copy could not be read; each finishes the sentence "This copy could not be opened:".
@@ -30,6 +34,10 @@ pub enum CopyError {
     TooLarge,
     #[error("it is not a whole copy of a caseload; part of it is missing or damaged (line {line})")]
     Damaged { line: usize },
+    #[error(
+        "it was damaged, or changed by hand, after it was saved. Open another copy; where there is none, take \"check\" out of this one, and it is read as it stands"
+    )]
+    Changed,
     #[error("it is not a copy of a caseload")]
     NotACopy,
     #[error(
@@ -59,28 +67,32 @@ pub fn parse(text: &str) -> Result<Vec<(String, String)>, CopyError> {
         Some(_) | None => return Err(CopyError::NotACopy),
     }
     let body: Body = serde_json::from_str(text).map_err(damaged)?;
+    if body.check.is_some_and(|check| check != check::of(body.documents.get())) {
+        return Err(CopyError::Changed);
+    }
+    let documents: BTreeMap<String, Box<RawValue>> =
+        serde_json::from_str(body.documents.get()).map_err(damaged)?;
     let document = |(key, raw): (String, Box<RawValue>)| {
         let text = serde_json::from_str::<String>(raw.get());
         (key, text.unwrap_or_else(|_a_document| raw.get().to_owned()))
     };
-    Ok(body.documents.into_iter().map(document).collect())
+    Ok(documents.into_iter().map(document).collect())
 }
 
 /// Writes a copy. A document is an object and stands there as it is; any other stored text is carried as a
 /// JSON text, so that each comes back letter for letter.
 pub fn print<'a>(documents: impl Iterator<Item = (String, &'a str)>) -> String {
-    #[derive(Serialize)]
-    struct Wire {
-        format: &'static str,
-        version: i64,
-        documents: BTreeMap<String, Box<RawValue>>,
-    }
     let raw = |text: &str| match RawValue::from_string(text.to_owned()) {
         Ok(object) if text.starts_with('{') && object.get() == text => Ok(object),
         Ok(_) | Err(_) => serde_json::value::to_raw_value(text),
     };
-    let documents = documents.filter_map(|(key, text)| Some((key, raw(text).ok()?))).collect();
-    serde_json::to_string(&Wire { format: FORMAT, version: VERSION, documents }).unwrap_or_default()
+    let documents: BTreeMap<String, Box<RawValue>> =
+        documents.filter_map(|(key, text)| Some((key, raw(text).ok()?))).collect();
+    let documents = serde_json::to_string(&documents).unwrap_or_default();
+    let check = check::of(&documents);
+    format!(
+        r#"{{"format":"{FORMAT}","version":{VERSION},"check":"{check}","documents":{documents}}}"#
+    )
 }
 
 #[cfg(test)]

@@ -10,6 +10,7 @@ use serde_json::value::RawValue;
 use serde_json::{Value, json};
 use thiserror::Error;
 
+use super::check;
 use super::plain;
 use super::record::Record;
 use crate::domain::event::EventId;
@@ -102,6 +103,10 @@ pub enum FileError {
     TooNew { found: i64 },
     #[error("at line {line}: {what}")]
     Routine { line: usize, what: String },
+    #[error(
+        "it was damaged, or changed by hand, after it was saved; open it from where it came once more, or ask for it again. Whoever changed it on purpose takes out the line with \"check\""
+    )]
+    Changed,
     #[error("it says that it is a log, but has no list of entries")]
     NoEntries,
     #[error("entry {number} of the log: {what}")]
@@ -120,6 +125,7 @@ struct Head {
 
 #[derive(Deserialize)]
 struct RoutineBody {
+    check: Option<String>,
     routine: Box<RawValue>,
 }
 
@@ -180,6 +186,9 @@ fn parse_routine(text: &str) -> Result<File, FileError> {
     };
     let whole: WholeRoutine = serde_json::from_str(text).map_err(in_routine)?;
     let body: RoutineBody = serde_json::from_str(text).map_err(in_routine)?;
+    if body.check.is_some_and(|check| check != check::of(body.routine.get())) {
+        return Err(FileError::Changed);
+    }
     Ok(File::Routine(Box::new(RoutineFile { routine: whole.routine, as_filed: body.routine })))
 }
 
@@ -215,6 +224,7 @@ fn parse_damaged(text: &str, refusal: FileError) -> Result<File, FileError> {
         | FileError::NotOurs
         | FileError::TooNew { .. }
         | FileError::Routine { .. }
+        | FileError::Changed
         | FileError::NoEntries
         | FileError::RepeatedId { .. }
         | FileError::TooManyEntries { .. } => false,
@@ -331,17 +341,28 @@ pub fn print_routine(routine: &Routine) -> String {
     struct Whole<'a> {
         format: &'static str,
         version: i64,
+        check: String,
         routine: &'a Routine,
     }
-    let whole = Whole { format: ROUTINE, version: VERSION, routine };
+    let check = check::of(&serde_json::to_string(routine).unwrap_or_default());
+    let whole = Whole { format: ROUTINE, version: VERSION, check, routine };
     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
 }
 
-/// Writes a log file: one event a line, in the order of the ids.
+/// Writes a log file: one event a line with its check value, in the order of the ids.
 pub fn print_log(records: &[Record]) -> String {
+    print_lines(records, Record::checked)
+}
+
+/// Writes a log that goes where it is checked as a whole.
+pub fn print_log_bare(records: &[Record]) -> String {
+    print_lines(records, |record| record.text().to_owned())
+}
+
+fn print_lines(records: &[Record], line: impl Fn(&Record) -> String) -> String {
     let mut sorted: Vec<&Record> = records.iter().collect();
     sorted.sort_by_key(|record| record.id());
-    let lines: Vec<&str> = sorted.into_iter().map(Record::text).collect();
+    let lines: Vec<String> = sorted.into_iter().map(line).collect();
     format!(
         "{{\"format\":\"{LOG}\",\"version\":{VERSION},\"events\":[\n{}\n]}}\n",
         lines.join(",\n")
@@ -401,7 +422,7 @@ mod tests {
         let text =
             format!("{{\"format\":\"carryover-log\",\"version\":1,\"events\":[\n{line}\n]}}\n");
         let Ok(File::Log(records)) = parse(&text) else { panic!("a log") };
-        assert_eq!(print_log(&records), text);
+        assert_eq!(print_log_bare(&records), text);
     }
 
     #[test]

@@ -9,14 +9,13 @@
 
 use std::fmt;
 
-use crc::{CRC_32_ISO_HDLC, Crc, NoTable};
 use data_encoding::BASE32_NOPAD;
 use serde_json::value::RawValue;
 use serde_json::{Value, json};
 use thiserror::Error;
 
 use super::file::{self, RoutineFile};
-use super::{patch, plain};
+use super::{check, patch, plain};
 use crate::domain::routine::{Exercise, Routine};
 use crate::domain::words::Id;
 
@@ -158,7 +157,7 @@ pub fn condense(
 ) -> Result<String, LinkError> {
     let mut whole = serde_json::to_value(routine).map_err(|error| unfit(&error))?;
     canonicalise(&mut whole);
-    let check = check(&whole);
+    let check = check::of(&whole.to_string());
     let Value::Object(mut envelope) = whole else { return Err(LinkError::NotTheSame) };
     envelope.remove(EXERCISES);
     let Value::Object(envelope) = patch::between(&common()?, &Value::Object(envelope)) else {
@@ -218,7 +217,7 @@ pub fn restore(
     let exercises = exercises.into_iter().map(|exercise| unfold(exercise, &library));
     whole[EXERCISES] = exercises.collect::<Result<_, _>>()?;
     canonicalise(&mut whole);
-    if check(&whole) != carried {
+    if check::of(&whole.to_string()) != carried {
         return Err(LinkError::NotTheSame);
     }
     let as_filed = RawValue::from_string(whole.to_string()).map_err(|error| unfit(&error))?;
@@ -266,12 +265,6 @@ fn canonicalise(value: &mut Value) {
         }
         Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
     }
-}
-
-/// The CRC-32 of a canonical value's JSON text, its keys in alphabetical order.
-fn check(value: &Value) -> String {
-    let crc = Crc::<u32, NoTable>::new(&CRC_32_ISO_HDLC);
-    format!("{:08x}", crc.checksum(value.to_string().as_bytes()))
 }
 
 /// The library that ships with the app, as far as a link needs it.

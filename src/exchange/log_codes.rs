@@ -60,9 +60,9 @@ const fn session_of(fact: &Fact) -> Option<EventId> {
     }
 }
 
-/// The text that is packed.
+/// The text that is packed; the codes check it as a whole.
 pub fn print(records: &[Record]) -> String {
-    file::print_log(records)
+    file::print_log_bare(records)
 }
 
 /// The texts of the codes that carry a packed log; refused where they are more than [`MOST`].

@@ -7,6 +7,8 @@ mod plain;
 
 mod stable_id;
 
+mod check;
+
 pub mod file;
 
 pub mod record;

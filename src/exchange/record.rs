@@ -6,6 +6,7 @@ use serde::Serialize;
 use serde_json::value::RawValue;
 use thiserror::Error;
 
+use super::check;
 use crate::domain::event::{Event, EventId, Fact};
 use crate::domain::routine::Routine;
 
@@ -38,9 +39,11 @@ impl Record {
         Self { event, text: one_line(&text) }
     }
 
+    /// Reads an event, and takes off the check value that it has in a file.
     pub fn parse(text: &str) -> Result<Self, serde_json::Error> {
-        let event = serde_json::from_str(text)?;
-        Ok(Self { event, text: one_line(text) })
+        let text = check::take_off(text).map_err(serde::de::Error::custom)?;
+        let event = serde_json::from_str(&text)?;
+        Ok(Self { event, text: one_line(&text) })
     }
 
     pub const fn id(&self) -> EventId {
@@ -50,6 +53,11 @@ impl Record {
     /// The event as JSON, on one line.
     pub fn text(&self) -> &str {
         &self.text
+    }
+
+    /// The same with its check value.
+    pub fn checked(&self) -> String {
+        check::put_on(&self.text)
     }
 }
 

@@ -74,8 +74,12 @@ fn Restore() -> impl IntoView {
             Ok(File::Log(records)) => join(&records),
             Ok(File::DamagedLog { records, gaps }) => {
                 let gaps: Vec<String> = gaps.iter().map(ToString::to_string).collect();
-                join(&records)
-                    .map(|said| format!("{said}, but the file is damaged ({})", gaps.join("; ")))
+                join(&records).map(|said| {
+                    format!(
+                        "{said}, but the file is damaged ({}); another copy brings the rest",
+                        gaps.join("; ")
+                    )
+                })
             }
             Ok(File::Routine(_)) => Err("it is a routine, not a copy of a log".to_owned()),
             Err(error) => Err(error.to_string()),

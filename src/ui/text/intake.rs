@@ -44,7 +44,10 @@ pub fn missing(gaps: &[Gap]) -> String {
         1 => places.push("1 more place".to_owned()),
         more => places.push(format!("{more} more places")),
     }
-    format!("The file is damaged: {}. All that is whole in it was read.", places.join("; "))
+    format!(
+        "The file is damaged: {}. All that is whole in it was read. The same file, sent once more, brings the rest.",
+        places.join("; ")
+    )
 }
 
 /// Why a log is asked about, in one sentence.
@@ -108,7 +111,7 @@ mod tests {
         let gaps: Vec<Gap> = (2..=4).map(|line| Gap::Part { line }).collect();
         assert_eq!(
             missing(&[Gap::End { line: 100 }]),
-            "The file is damaged: it ends too early, at line 100. All that is whole in it was read."
+            "The file is damaged: it ends too early, at line 100. All that is whole in it was read. The same file, sent once more, brings the rest."
         );
         let end = |said: &str| said.rsplit("; ").next().unwrap().to_owned();
         assert!(end(&missing(&gaps)).starts_with("from line 4 on"));
