@@ -227,7 +227,7 @@ impl Life {
 
     fn morning(&mut self, journal: &Journal<Phone>, day: NaiveDate) {
         let mut now = self.at(day, "06:45");
-        let is_silent_month = self.manner.is_wild && day.month() % 3 == 0;
+        let is_silent_month = self.manner.is_wild && day.month().is_multiple_of(3);
         if self.is_wild_once_in(10) || (is_silent_month && !self.once_in(6)) {
             return;
         }
