@@ -41,6 +41,9 @@ bench: setup-test page minimal-page ## Measure, into target/bench/results.json (
 	@$(ENV) node e2e/bench/size.mjs
 	@$(ENV) node e2e/bench/handover.mjs
 	@$(ENV) node e2e/bench/review.mjs
+	@$(ENV) node e2e/bench/start.mjs
+	@e2e/bench/lighthouse/setup
+	@$(ENV) node e2e/bench/lighthouse.mjs
 	@$(ENV) node e2e/bench/cues.mjs
 
 .PHONY: check

@@ -3,7 +3,7 @@
 //!
 //!     cargo run --release --example review_speed
 //!
-//! With the word `log` behind it, the log of a client-year itself.
+//! With the word `log` behind it, the log of a client-year itself, or of as many years as are named.
 //!
 //! A client-year is a year of daily sessions in the evening with the four exercises and three sets of each,
 //! every set rated, every morning answered, and every verdict told, under one version of the routine: the
@@ -77,7 +77,8 @@ impl Shelf for Shelved {
 fn main() {
     let year = log(0, YEAR);
     if std::env::args().nth(1).as_deref() == Some("log") {
-        print!("{year}");
+        let years = std::env::args().nth(2).map_or(1, |years| years.parse().unwrap());
+        print!("{}", log(0, years * YEAR));
         return;
     }
     let parse = || drop(serde_json::from_str::<Value>(&year).unwrap());

@@ -8,6 +8,7 @@
 use std::collections::BTreeSet;
 
 use chrono::{DateTime, Days, FixedOffset, NaiveDate, Timelike};
+use serde::{Deserialize, Serialize};
 
 use super::event::EventId;
 use super::ladder::{Foothold, RungNumber};
@@ -27,7 +28,7 @@ const WAIT_FOR_SETTLED: u64 = 7;
 const WEEK: i64 = 7;
 
 /// An answered morning, as one exercise reads it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct AnsweredMorning {
     pub date: NaiveDate,
     pub rating: PainRating,
@@ -35,7 +36,7 @@ pub struct AnsweredMorning {
 }
 
 /// Why an exercise is left out until someone qualified has answered.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum Stop {
     WarningSign,
     TwoHolds,
@@ -46,7 +47,7 @@ pub enum Stop {
 }
 
 /// Days off after a Hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 struct DaysOff {
     held_on: NaiveDate,
     back_on: NaiveDate,
@@ -131,7 +132,7 @@ impl GoesOn {
 }
 
 /// Where an exercise stands between two training days.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 struct Standing {
     foothold: Foothold,
     /// Step-up days in a row.
@@ -144,7 +145,7 @@ struct Standing {
 }
 
 /// One training day, as far as it has gone.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Deserialize, Serialize)]
 struct Day {
     date: NaiveDate,
     /// What stood before this day, from which it is judged anew with each fact.
@@ -167,7 +168,7 @@ struct Day {
 }
 
 /// The verdict of one training day, with what it led to.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct Judged {
     pub day: NaiveDate,
     pub version: Version,
@@ -178,7 +179,7 @@ pub struct Judged {
 }
 
 /// One exercise, folded from the log so far.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Deserialize, Serialize)]
 pub struct Course {
     exercise: Exercise,
     limits: Limits,
@@ -189,8 +190,10 @@ pub struct Course {
     mornings: Vec<AnsweredMorning>,
     judged: Vec<Judged>,
     /// Days at whose end the rule left the exercise out.
+    #[serde(skip)]
     days_left_out: BTreeSet<NaiveDate>,
     /// Training days that began while it was to be left out.
+    #[serde(skip)]
     days_against: BTreeSet<NaiveDate>,
 }
 
@@ -216,6 +219,35 @@ impl Course {
             days_left_out: BTreeSet::new(),
             days_against: BTreeSet::new(),
         }
+    }
+
+    /// All of it that the days after `last_day` ask for, of which every fact is known.
+    #[must_use]
+    pub fn brought_forward(&self, last_day: NaiveDate) -> Self {
+        let is_recent = |date: NaiveDate| (last_day - date).num_days() < 2 * WEEK;
+        let mut course = self.clone();
+        let standings = course.open.iter_mut().map(|day| &mut day.before);
+        let mut held_since = NaiveDate::MAX;
+        for standing in standings.chain([&mut course.standing]) {
+            standing.holds.retain(|held| is_recent(*held));
+            held_since =
+                held_since.min(standing.days_off.map_or(NaiveDate::MAX, |off| off.held_on));
+        }
+        // A usual morning is the median of the last seven.
+        let counts =
+            |morning: &AnsweredMorning| is_recent(morning.date) || held_since < morning.date;
+        let older = course.mornings.partition_point(|morning| !counts(morning));
+        course.mornings.drain(..older.min(course.mornings.len().saturating_sub(7)));
+        let changeable = course.open.iter().filter_map(|day| day.place).min();
+        let last_two = course.judged.len().saturating_sub(2);
+        let settled = changeable.unwrap_or(last_two).min(last_two);
+        course.judged.drain(..settled);
+        for place in course.open.iter_mut().filter_map(|day| day.place.as_mut()) {
+            *place -= settled;
+        }
+        course.days_left_out.clear();
+        course.days_against.clear();
+        course
     }
 
     /// A new routine version is the practitioner's answer: every Hold and stop is lifted. The rung

@@ -3,10 +3,14 @@
 //! The fold is a pure function of the set of events: any order in which they were gathered gives the
 //! same history.
 
+pub mod brought_forward;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::{Bound, RangeInclusive};
+use std::sync::Arc;
 
 use chrono::{DateTime, Datelike, FixedOffset, NaiveDate, Timelike};
+use serde::{Deserialize, Serialize};
 
 use super::course::{Availability, Course, GoesOn, Judged, MORNING_FROM};
 use super::dose::Dose;
@@ -22,7 +26,7 @@ use super::words::{Id, Words};
 const LONGEST_GAP: i64 = 3660;
 
 /// A routine version and when the client took it on.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Deserialize, Serialize)]
 pub struct Accepted {
     pub id: EventId,
     pub at: DateTime<FixedOffset>,
@@ -107,7 +111,7 @@ pub struct Note {
 }
 
 /// What the app told the client about one training day.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct Told {
     pub at: DateTime<FixedOffset>,
     pub exercise: Id,
@@ -117,7 +121,17 @@ pub struct Told {
     pub next: Foothold,
 }
 
-/// Everything folded from a log.
+/// What is still known of the part of a log that was brought forward.
+#[derive(Clone, Debug, Default, Deserialize, Serialize)]
+struct Earlier {
+    first_accepted: Option<DateTime<FixedOffset>>,
+    first_trained: Option<NaiveDate>,
+    has_answers: bool,
+}
+
+/// Everything folded from a log; from a part of it, on top of what the rest [brings forward].
+///
+/// [brings forward]: brought_forward
 #[derive(Clone, Debug, Default)]
 pub struct History {
     pub accepted: Vec<Accepted>,
@@ -135,6 +149,9 @@ pub struct History {
     /// How many events were folded, and the last of them.
     folded: (usize, Option<EventId>),
     corrections: Corrections,
+    earlier: Earlier,
+    /// What was brought forward, before anything was folded on top of it.
+    base: Option<Arc<History>>,
 }
 
 /// Where in the lists of a history something stands, so that reading many days looks at each fact once.
@@ -236,17 +253,24 @@ pub struct OwedMorning {
 impl History {
     /// Folds a log. Events are taken in the order of their ids, each id once.
     pub fn fold<'a>(events: impl IntoIterator<Item = &'a Event>) -> Self {
+        Self::default().afresh(events)
+    }
+
+    /// Folds events on top of what was brought forward, if anything was.
+    fn afresh<'a>(&self, events: impl IntoIterator<Item = &'a Event>) -> Self {
         let by_id: BTreeMap<EventId, &Event> =
             events.into_iter().map(|event| (event.id, event)).collect();
-        let mut history =
-            Self { corrections: Corrections::of(by_id.values().copied()), ..Self::default() };
+        let mut history = self.base.as_deref().cloned().unwrap_or_default();
+        history.base.clone_from(&self.base);
+        history.corrections = Corrections::of(by_id.values().copied());
         history.take_all(by_id.into_values());
         history
     }
 
     /// Folds what a log has beyond the events folded so far. `events` is the whole log in the order of its
-    /// ids, each id once. The result is that of [`fold`](Self::fold): where an earlier event came in
-    /// between, or an answer was corrected, all is folded afresh.
+    /// ids, each id once, or all of it that comes after what was brought forward. The result is that of
+    /// [`fold`](Self::fold): where an earlier event came in between, or an answer was corrected, all is
+    /// folded afresh.
     pub fn catch_up<'a>(&mut self, events: impl Iterator<Item = &'a Event> + Clone) {
         let (folded, last) = self.folded;
         let seen = folded.checked_sub(1).and_then(|index| events.clone().nth(index));
@@ -257,7 +281,7 @@ impl History {
         if seen.map(|event| event.id) == last && !later.clone().any(corrects) {
             self.take_all(later);
         } else {
-            *self = Self::fold(events);
+            *self = self.afresh(events);
         }
     }
 
@@ -351,8 +375,7 @@ impl History {
             }
             Fact::HandedBack | Fact::Corrected { .. } | Fact::SwellingCorrected { .. } => {}
             Fact::VerdictGiven { exercise, day, order, reasons, next } => {
-                self.places.told.entry(*day).or_default().push(self.told.len());
-                self.told.push(Told {
+                self.add_told(Told {
                     at,
                     exercise: exercise.clone(),
                     day: *day,
@@ -362,6 +385,11 @@ impl History {
                 });
             }
         }
+    }
+
+    fn add_told(&mut self, told: Told) {
+        self.places.told.entry(told.day).or_default().push(self.told.len());
+        self.told.push(told);
     }
 
     /// Lets the days before `date` end for every course.
@@ -470,6 +498,26 @@ impl History {
     /// The routine that the client follows now.
     pub fn routine(&self) -> Option<&Routine> {
         self.accepted.last().map(|accepted| &accepted.routine)
+    }
+
+    /// When the client took on a routine for the first time.
+    pub fn first_accepted(&self) -> Option<DateTime<FixedOffset>> {
+        self.earlier.first_accepted.or(self.accepted.first().map(|first| first.at))
+    }
+
+    /// The first training day.
+    pub fn first_trained(&self) -> Option<NaiveDate> {
+        self.earlier.first_trained.or(self.sessions.first().map(Session::day))
+    }
+
+    /// Whether the client began a session once, and never before.
+    pub fn began_once(&self) -> bool {
+        self.earlier.first_trained.is_none() && self.sessions.len() == 1
+    }
+
+    /// Whether any answer has reached the client.
+    pub fn has_answers(&self) -> bool {
+        self.earlier.has_answers || self.answers().next().is_some()
     }
 
     /// Every answer that has reached the client, the newest version first.

@@ -424,7 +424,7 @@ impl Morning {
 }
 
 /// The rated sets of one training day.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct RatedSet {
     pub rating: PainRating,
     pub site: Option<Words>,
@@ -445,21 +445,21 @@ pub struct Findings {
 }
 
 /// Whether a set ended because of pain.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
 pub enum Stopped {
     No,
     BecauseOfPain,
 }
 
 /// Whether a warning sign was ticked, before or after.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
 pub enum Warning {
     None,
     Ticked,
 }
 
 /// This week's median morning against last week's.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
 pub enum Weeks {
     Steady,
     /// A point or more above.
@@ -549,7 +549,7 @@ impl Order {
     }
 }
 
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct Verdict {
     pub order: Order,
     pub reasons: Vec<Reason>,

@@ -1,4 +1,5 @@
-//! The journal's place in the browser: one object store of texts in `IndexedDB`.
+//! The journal's place in the browser: one object store of texts in `IndexedDB`, and one for what was
+//! brought forward from them.
 //!
 //! Measured by killing browsers: a transaction that was committed in the task of the tap and that
 //! reported complete was never lost; anything less was. So the connection is opened at the start and
@@ -13,15 +14,19 @@ use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
-    DomException, IdbDatabase, IdbFactory, IdbOpenDbRequest, IdbRequest, IdbTransaction,
-    IdbTransactionMode,
+    DomException, IdbDatabase, IdbFactory, IdbKeyRange, IdbOpenDbRequest, IdbRequest,
+    IdbTransaction, IdbTransactionMode,
 };
 
 use super::preferences::storage_is_allowed;
 use crate::store::backend::{Backend, BackendError, Entry, Shelf};
 
 const EVENTS: &str = "events";
-const VERSION: u32 = 1;
+/// It holds one text at most, under the key of the last event that it holds.
+const FORWARD: &str = "brought_forward";
+/// The first version had no place for what is brought forward. An older app must keep off, since its writes
+/// would not take that away.
+const VERSION: u32 = 2;
 
 /// What a write takes away before it puts.
 enum Take {
@@ -52,18 +57,25 @@ impl IndexedDb {
         Ok(Self { name: name.into(), connection, hold: Rc::new(Cell::new(Hold::Ours)) })
     }
 
-    async fn entries(&self) -> Result<Vec<Entry>, BackendError> {
-        let reading = {
+    /// All that a store holds, or what it holds under later keys.
+    async fn entries(&self, store: &str, after: Option<&str>) -> Result<Vec<Entry>, BackendError> {
+        let (keys, texts) = {
             let database = self.connection.borrow();
             let transaction = database
-                .transaction_with_str_and_mode(EVENTS, IdbTransactionMode::Readonly)
+                .transaction_with_str_and_mode(store, IdbTransactionMode::Readonly)
                 .map_err(refused)?;
-            let store = transaction.object_store(EVENTS).map_err(refused)?;
-            let keys = done(&store.get_all_keys().map_err(refused)?);
-            (keys, done(&store.get_all().map_err(refused)?))
+            let store = transaction.object_store(store).map_err(refused)?;
+            let range = match after {
+                Some(key) => IdbKeyRange::lower_bound_with_open(&JsValue::from_str(key), true)
+                    .map(JsValue::from),
+                None => Ok(JsValue::UNDEFINED),
+            };
+            let range = range.map_err(refused)?;
+            let keys = done(&store.get_all_keys_with_key(&range).map_err(refused)?);
+            (keys, done(&store.get_all_with_key(&range).map_err(refused)?))
         };
-        let keys = JsFuture::from(reading.0).await.map_err(refused)?;
-        let texts = JsFuture::from(reading.1).await.map_err(refused)?;
+        let keys = JsFuture::from(keys).await.map_err(refused)?;
+        let texts = JsFuture::from(texts).await.map_err(refused)?;
         let (keys, texts) = (Array::from(&keys), Array::from(&texts));
         let entry = |(key, text): (JsValue, JsValue)| Entry {
             key: key.as_string().unwrap_or_default(),
@@ -118,8 +130,8 @@ impl IndexedDb {
 }
 
 impl Backend for IndexedDb {
-    async fn read(&self) -> Result<Vec<Entry>, BackendError> {
-        self.entries().await
+    async fn read(&self, after: Option<&str>) -> Result<Vec<Entry>, BackendError> {
+        self.entries(EVENTS, after).await
     }
 
     fn write(&self, entries: &[Entry]) -> impl Future<Output = Result<(), BackendError>> + use<> {
@@ -128,6 +140,22 @@ impl Backend for IndexedDb {
 
     fn clear(&self, leave: &Entry) -> impl Future<Output = Result<(), BackendError>> + use<> {
         self.put_and_take(std::slice::from_ref(leave), Take::All)
+    }
+
+    async fn brought_forward(&self) -> Result<Option<Entry>, BackendError> {
+        Ok(self.entries(FORWARD, None).await?.pop())
+    }
+
+    fn bring_forward(
+        &self,
+        forward: &Entry,
+    ) -> impl Future<Output = Result<(), BackendError>> + use<> {
+        // Once only: tried again later, it could outlive a write that takes it away.
+        let keeping = keep_forward(&self.connection.borrow(), forward);
+        async move {
+            JsFuture::from(keeping.map_err(refused)?).await.map_err(refused)?;
+            Ok(())
+        }
     }
 
     fn spare(&self) -> Vec<Entry> {
@@ -155,7 +183,7 @@ impl Backend for IndexedDb {
 
 impl Shelf for IndexedDb {
     async fn read(&self) -> Result<Vec<Entry>, BackendError> {
-        self.entries().await
+        self.entries(EVENTS, None).await
     }
 
     fn change(
@@ -192,12 +220,14 @@ async fn connect(name: &str) -> Result<IdbDatabase, BackendError> {
 
 fn opened(request: &IdbOpenDbRequest) -> Promise {
     let asked = request.clone();
-    let make_store = Closure::once_into_js(move || {
+    let make_stores = Closure::once_into_js(move || {
         if let Ok(database) = asked.result().and_then(JsCast::dyn_into::<IdbDatabase>) {
+            // One that is there already is refused, and left as it is.
             drop(database.create_object_store(EVENTS));
+            drop(database.create_object_store(FORWARD));
         }
     });
-    request.set_onupgradeneeded(Some(make_store.unchecked_ref()));
+    request.set_onupgradeneeded(Some(make_stores.unchecked_ref()));
     let request = request.clone();
     Promise::new(&mut |resolve, reject| {
         let blocked = reject.clone();
@@ -231,34 +261,55 @@ fn settle(request: &IdbRequest, resolve: &Function, reject: &Function) {
 
 /// Puts and takes away, and commits, all in this task; the promise is kept once the transaction is complete.
 fn put_and_commit(database: &IdbDatabase, put: &[Entry], take: &Take) -> Result<Promise, JsValue> {
-    let transaction = strict_transaction(database)?;
+    let transaction = strict_transaction(database, &[EVENTS, FORWARD])?;
     let store = transaction.object_store(EVENTS)?;
+    let forward = transaction.object_store(FORWARD)?;
     match take {
         Take::These(keys) => {
             for key in keys {
                 store.delete(&JsValue::from_str(key))?;
             }
         }
-        Take::All => drop(store.clear()?),
+        Take::All => {
+            store.clear()?;
+            forward.clear()?;
+        }
+    }
+    if let Some(earliest) = put.iter().map(|entry| &entry.key).min() {
+        let from = IdbKeyRange::lower_bound(&JsValue::from_str(earliest))?;
+        forward.delete(&from)?;
     }
     for entry in put {
         store.put_with_key(&JsValue::from_str(&entry.text), &JsValue::from_str(&entry.key))?;
     }
-    let completing = completed(&transaction);
+    commit(&transaction)
+}
+
+/// Keeps what was brought forward in the place of what was kept before.
+fn keep_forward(database: &IdbDatabase, entry: &Entry) -> Result<Promise, JsValue> {
+    let transaction = strict_transaction(database, &[FORWARD])?;
+    let store = transaction.object_store(FORWARD)?;
+    store.clear()?;
+    store.put_with_key(&JsValue::from_str(&entry.text), &JsValue::from_str(&entry.key))?;
+    commit(&transaction)
+}
+
+/// Commits in this task; the promise is kept once the transaction is complete.
+fn commit(transaction: &IdbTransaction) -> Result<Promise, JsValue> {
+    let completing = completed(transaction);
     #[expect(deprecated, reason = "the binding is marked so; the standard's method is not")]
     transaction.commit()?;
     Ok(completing)
 }
 
 /// A transaction that reports complete only when the device was told to write: durability `strict`.
-fn strict_transaction(database: &IdbDatabase) -> Result<IdbTransaction, JsValue> {
+fn strict_transaction(database: &IdbDatabase, stores: &[&str]) -> Result<IdbTransaction, JsValue> {
+    let names: Array = stores.iter().map(|store| JsValue::from_str(store)).collect();
     let options = js_sys::Object::new();
     Reflect::set(&options, &JsValue::from_str("durability"), &JsValue::from_str("strict"))?;
     let transaction: Function =
         Reflect::get(database, &JsValue::from_str("transaction"))?.dyn_into()?;
-    transaction
-        .call3(database, &JsValue::from_str(EVENTS), &JsValue::from_str("readwrite"), &options)?
-        .dyn_into()
+    transaction.call3(database, &names, &JsValue::from_str("readwrite"), &options)?.dyn_into()
 }
 
 fn completed(transaction: &IdbTransaction) -> Promise {

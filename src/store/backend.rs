@@ -29,19 +29,30 @@ pub enum BackendError {
 
 /// A place that keeps texts and adds to them.
 pub trait Backend {
-    /// Every stored entry.
-    fn read(&self) -> impl Future<Output = Result<Vec<Entry>, BackendError>>;
+    /// Every stored entry, or those with a later key.
+    fn read(&self, after: Option<&str>) -> impl Future<Output = Result<Vec<Entry>, BackendError>>;
 
     /// Stores entries, all or none. Everything that must happen in the caller's own task happens
-    /// before this returns; the future completes when the entries are safe.
+    /// before this returns; the future completes when the entries are safe. What was brought forward from
+    /// the entries up to one of these keys, or to a later one, goes with it.
     fn write(
         &self,
         entries: &[Entry],
     ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
 
-    /// Takes every entry away and leaves one in their place, all or nothing. As with
+    /// Takes every entry away, with what was brought forward, and leaves one in their place, all or nothing. As with
     /// [`write`](Self::write), what must happen in the caller's own task happens before this returns.
     fn clear(&self, leave: &Entry) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
+
+    /// What the entries up to its key were folded into, where that was kept.
+    fn brought_forward(&self) -> impl Future<Output = Result<Option<Entry>, BackendError>>;
+
+    /// Keeps what the entries up to its key were folded into, in the place of what was kept before. Failing
+    /// is no error: it can be worked out again.
+    fn bring_forward(
+        &self,
+        forward: &Entry,
+    ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
 
     /// What a second, smaller place holds for the moment in which the first is broken.
     fn spare(&self) -> Vec<Entry>;

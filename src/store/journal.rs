@@ -1,14 +1,21 @@
 //! An append-only log over a [`Backend`].
+//!
+//! A long log is not read whole at the start: what its older part [brings forward] stands for that part
+//! until a screen asks for all of it.
+//!
+//! [brings forward]: crate::domain::history::brought_forward
 
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::rc::Rc;
 
+use chrono::NaiveDate;
 use serde_json::value::RawValue;
 
 use super::backend::{Backend, BackendError, Entry};
 use crate::domain::event::{Event, EventId, Fact};
 use crate::domain::history::History;
+use crate::domain::history::brought_forward::{AT_HAND, BroughtForward, last_seam};
 use crate::domain::words::Words;
 use crate::exchange::record::{Altered, Record, join};
 
@@ -26,11 +33,74 @@ const ERASED: &str = "erased";
 /// What is known of the log in memory.
 #[derive(Debug, Default)]
 struct Known {
+    /// All of the log, or what comes after the part that was brought forward.
     records: Vec<Record>,
+    before: Option<BroughtForward>,
+    /// What was brought forward just now, and is not kept yet.
+    to_keep: Option<Entry>,
+    /// What stood for the older part until that was read, too.
+    left: Option<BroughtForward>,
     erased: Option<Entry>,
     /// Noted, and not yet safe.
     unsaved: BTreeSet<EventId>,
     unreadable: Vec<Entry>,
+}
+
+impl Known {
+    /// Understands what is stored, and what only the spare place holds; and the latter once more.
+    fn of(mut entries: Vec<Entry>, mut spare: Vec<Entry>) -> (Self, Vec<Entry>) {
+        let erased = take_mark(&mut entries);
+        let stored: BTreeSet<String> = entries.iter().map(|entry| entry.key.clone()).collect();
+        if take_mark(&mut spare) != erased {
+            spare.clear();
+        }
+        spare.retain(|entry| !stored.contains(&entry.key));
+        entries.extend(spare.iter().cloned());
+        let mut known = Self { erased, ..Self::default() };
+        for entry in entries {
+            match Record::parse(&entry.text) {
+                Ok(record) if record.id().to_string() == entry.key => known.records.push(record),
+                Ok(_) | Err(_) => known.unreadable.push(entry),
+            }
+        }
+        known.records.sort_by_key(Record::id);
+        (known, spare)
+    }
+
+    /// Whether all that is known comes after a part that was brought forward, and goes on from there.
+    fn goes_on_from(&self, before: &BroughtForward) -> bool {
+        let upto = before.upto().to_string();
+        !self.records.is_empty()
+            && self.records.iter().all(|record| before.carries(&record.event))
+            && self.unreadable.iter().all(|entry| upto < entry.key)
+    }
+
+    /// Brings the older part forward where enough has come since that was last done. What could not be read
+    /// is told of at every start, so nothing passes it.
+    fn bring_forward(&mut self) {
+        let is_whole = self.before.is_none();
+        let days = self.records.first().zip(self.records.last()).map_or(0, |(first, last)| {
+            (last.event.at.date_naive() - first.event.at.date_naive()).num_days()
+        });
+        let is_due = is_whole || 2 * AT_HAND <= days;
+        if !is_due || !self.unsaved.is_empty() || !self.unreadable.is_empty() {
+            return;
+        }
+        let events: Vec<&Event> = self.records.iter().map(|record| &record.event).collect();
+        let Some(seam) = last_seam(&events) else { return };
+        let mut history = self.base();
+        history.catch_up(events[..seam].iter().copied());
+        let Some(forward) = history.brought_forward() else { return };
+        let Ok(text) = serde_json::to_string(&forward) else { return };
+        self.to_keep = Some(Entry { key: forward.upto().to_string(), text });
+        self.records.drain(..seam);
+        self.before = Some(forward);
+    }
+
+    /// The history before the first record.
+    fn base(&self) -> History {
+        self.before.clone().map_or_else(History::default, History::from)
+    }
 }
 
 /// The only way to the log: no journal, no append, so text that could not be read is never overwritten.
@@ -52,42 +122,94 @@ impl<B> Clone for Journal<B> {
 }
 
 impl<B: Backend + 'static> Journal<B> {
-    /// Reads everything that is stored, and stores what only the spare place still holds.
+    /// Reads what is stored, the older part of a long log as it was brought forward, and stores what only
+    /// the spare place still holds.
     pub async fn open(backend: B) -> Result<Self, BackendError> {
-        let mut entries = backend.read().await?;
-        let erased = take_mark(&mut entries);
-        let stored: BTreeSet<String> = entries.iter().map(|entry| entry.key.clone()).collect();
-        let mut missing = backend.spare();
-        if take_mark(&mut missing) != erased {
-            missing.clear();
+        let forward = backend.brought_forward().await.unwrap_or_default();
+        let forward = forward.and_then(|entry| {
+            let forward: BroughtForward = serde_json::from_str(&entry.text).ok()?;
+            (forward.is_current() && forward.upto().to_string() == entry.key).then_some(forward)
+        });
+        let after = forward.as_ref().map(|forward| forward.upto().to_string());
+        let entries = backend.read(after.as_deref()).await?;
+        let (mut known, mut missing) = Known::of(entries, backend.spare());
+        match forward {
+            Some(forward) if known.goes_on_from(&forward) => known.before = Some(forward),
+            Some(_) => (known, missing) = Known::of(backend.read(None).await?, backend.spare()),
+            None => {}
         }
-        missing.retain(|entry| !stored.contains(&entry.key));
-        entries.extend(missing.iter().cloned());
-        let mut known = Known { erased, ..Known::default() };
-        for entry in entries {
-            match Record::parse(&entry.text) {
-                Ok(record) if record.id().to_string() == entry.key => known.records.push(record),
-                Ok(_) | Err(_) => known.unreadable.push(entry),
-            }
-        }
-        known.records.sort_by_key(Record::id);
-        let journal = Self(Rc::new(Inner {
-            backend,
-            known: RefCell::new(known),
-            history: RefCell::default(),
-        }));
         if missing.is_empty() {
-            journal.0.backend.keep_spare(&[]);
+            backend.keep_spare(&[]);
         } else {
-            let writing = journal.0.backend.write(&missing);
-            match writing.await {
-                Ok(()) => journal.0.backend.keep_spare(&[]),
-                Err(_) => journal.0.known.borrow_mut().unsaved.extend(
+            match backend.write(&missing).await {
+                Ok(()) => backend.keep_spare(&[]),
+                Err(_) => known.unsaved.extend(
                     missing.into_iter().filter_map(|entry| EventId::try_from(entry.key).ok()),
                 ),
             }
         }
-        Ok(journal)
+        known.bring_forward();
+        let history = RefCell::new(known.base());
+        Ok(Self(Rc::new(Inner { backend, known: RefCell::new(known), history })))
+    }
+
+    /// Keeps what was brought forward, so that the next start goes on from there.
+    pub fn keep_brought_forward(&self) -> impl Future<Output = ()> + use<B> {
+        let to_keep = self.0.known.borrow_mut().to_keep.take();
+        let keeping = to_keep.map(|forward| self.0.backend.bring_forward(&forward));
+        async move {
+            // Without it the next start takes longer, and is no worse.
+            if let Some(keeping) = keeping {
+                drop(keeping.await);
+            }
+        }
+    }
+
+    /// Whether the whole log is at hand, and not only what comes after the part that was brought forward.
+    pub fn is_whole(&self) -> bool {
+        self.0.known.borrow().before.is_none()
+    }
+
+    /// Whether what is at hand says all that is asked on a day.
+    pub fn serves(&self, today: NaiveDate) -> bool {
+        let known = self.0.known.borrow();
+        known.before.as_ref().is_none_or(|before| {
+            before.serves(today) && known.records.iter().all(|record| before.carries(&record.event))
+        })
+    }
+
+    /// Reads the part of the log that was brought forward, too.
+    pub async fn read_whole(&self) -> Result<(), BackendError> {
+        if self.is_whole() {
+            return Ok(());
+        }
+        let (whole, _) = Known::of(self.0.backend.read(None).await?, Vec::new());
+        let mut known = self.0.known.borrow_mut();
+        if whole.erased != known.erased {
+            return Ok(());
+        }
+        let at_hand: BTreeSet<EventId> = known.records.iter().map(Record::id).collect();
+        known.records.extend(whole.records.into_iter().filter(|one| !at_hand.contains(&one.id())));
+        known.records.sort_by_key(Record::id);
+        known.unreadable = whole.unreadable;
+        known.left = known.before.take();
+        self.0.history.replace(History::default());
+        Ok(())
+    }
+
+    /// Lets go of the older part again, if it is as it was before it was read.
+    pub fn let_go(&self) {
+        let mut known = self.0.known.borrow_mut();
+        if !known.unsaved.is_empty() || !known.unreadable.is_empty() {
+            return;
+        }
+        let Some(left) = known.left.take() else { return };
+        let older = known.records.partition_point(|record| record.id() <= left.upto());
+        if known.records[older..].iter().all(|record| left.carries(&record.event)) {
+            known.records.drain(..older);
+            known.before = Some(left);
+            self.0.history.replace(known.base());
+        }
     }
 
     /// Notes facts, in order, all or none. They are part of the log at once; the future tells when
@@ -167,6 +289,12 @@ impl<B: Backend + 'static> Journal<B> {
         }
     }
 
+    fn unsaved_records(&self) -> Vec<Record> {
+        let known = self.0.known.borrow();
+        let is_unsaved = |record: &&Record| known.unsaved.contains(&record.id());
+        known.records.iter().filter(is_unsaved).cloned().collect()
+    }
+
     fn unsaved(&self) -> Vec<Entry> {
         let known = self.0.known.borrow();
         let unsafe_yet = known.records.iter().filter(|record| known.unsaved.contains(&record.id()));
@@ -186,16 +314,19 @@ impl<B: Backend + 'static> Journal<B> {
     ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
         let upto = id_after(self.last_id(), stamp, random);
         let mark = Entry { key: ERASED.to_owned(), text: upto.to_string() };
+        self.0.known.borrow_mut().to_keep = None;
         let erasing = self.0.backend.clear(&mark);
         let journal = self.clone();
         async move {
             erasing.await?;
             let mut known = journal.0.known.borrow_mut();
             known.records.retain(|record| upto < record.id());
+            (known.before, known.left) = (None, None);
             known.unsaved.retain(|id| upto < *id);
             known.unreadable.clear();
             known.erased = Some(mark);
             drop(known);
+            journal.0.history.replace(History::default());
             journal.keep_spare(journal.unsaved());
             Ok(())
         }
@@ -214,7 +345,7 @@ impl<B: Backend + 'static> Journal<B> {
         self.0.backend.keep_spare(&entries);
     }
 
-    /// Joins a log from elsewhere into this one.
+    /// Joins a log from elsewhere into this one, which has to be [whole](Self::read_whole).
     pub fn merge(
         &self,
         more: &[Record],
@@ -224,6 +355,7 @@ impl<B: Backend + 'static> Journal<B> {
         let old: BTreeSet<EventId> = known.records.iter().map(Record::id).collect();
         known.unsaved.extend(joined.iter().map(Record::id).filter(|id| !old.contains(id)));
         known.records = joined;
+        (known.left, known.to_keep) = (None, None);
         drop(known);
         Ok(self.save())
     }
@@ -237,7 +369,8 @@ impl<B: Backend + 'static> Journal<B> {
         if before.is_saved() || !is_same_log {
             return Ok(None);
         }
-        self.merge(&before.records()).map(Some)
+        let unsaved = before.unsaved_records();
+        self.merge(&unsaved).map(Some)
     }
 
     /// Whether everything noted so far is safe.
@@ -252,6 +385,7 @@ impl<B: Backend + 'static> Journal<B> {
         history.clone()
     }
 
+    /// The records at hand: all of them, if the log is [whole](Self::is_whole).
     pub fn records(&self) -> Vec<Record> {
         self.0.known.borrow().records.clone()
     }
@@ -287,13 +421,19 @@ mod tests {
     #[derive(Clone, Default)]
     struct Memory {
         entries: Rc<RefCell<Vec<Entry>>>,
+        forward: Rc<RefCell<Option<Entry>>>,
         spare: Rc<RefCell<Vec<Entry>>>,
         full: Rc<Cell<bool>>,
     }
 
     impl Backend for Memory {
-        fn read(&self) -> impl Future<Output = Result<Vec<Entry>, BackendError>> {
-            std::future::ready(Ok(self.entries.borrow().clone()))
+        fn read(
+            &self,
+            after: Option<&str>,
+        ) -> impl Future<Output = Result<Vec<Entry>, BackendError>> {
+            let entries = self.entries.borrow();
+            let later = entries.iter().filter(|entry| after.is_none_or(|after| after < &entry.key));
+            std::future::ready(Ok(later.cloned().collect()))
         }
 
         fn write(
@@ -304,11 +444,27 @@ mod tests {
                 return std::future::ready(Err(BackendError::Full));
             }
             self.entries.borrow_mut().extend_from_slice(entries);
+            self.forward
+                .borrow_mut()
+                .take_if(|forward| entries.iter().any(|entry| entry.key <= forward.key));
+            std::future::ready(Ok(()))
+        }
+
+        fn brought_forward(&self) -> impl Future<Output = Result<Option<Entry>, BackendError>> {
+            std::future::ready(Ok(self.forward.borrow().clone()))
+        }
+
+        fn bring_forward(
+            &self,
+            forward: &Entry,
+        ) -> impl Future<Output = Result<(), BackendError>> + use<> {
+            *self.forward.borrow_mut() = Some(forward.clone());
             std::future::ready(Ok(()))
         }
 
         fn clear(&self, leave: &Entry) -> impl Future<Output = Result<(), BackendError>> + use<> {
             *self.entries.borrow_mut() = vec![leave.clone()];
+            *self.forward.borrow_mut() = None;
             std::future::ready(Ok(()))
         }
 

@@ -2,8 +2,10 @@
 
 use std::collections::BTreeSet;
 use std::rc::Rc;
+use std::time::Duration;
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
 use super::keeping::Keeping;
 use crate::domain::event::{EventId, Fact};
@@ -19,12 +21,25 @@ use crate::store::journal::Journal;
 /// Why a copy is not joined; finishes the sentence "could not be used:".
 const OTHER_LOG: &str = "it follows another routine than the log on this phone. If it is yours, erase this log first, then restore the copy";
 
+/// When, after the start, what was brought forward of the log is kept for the next one.
+const KEEP_AFTER: Duration = Duration::from_secs(2);
+
 /// The client's log.
 #[derive(Clone, Copy)]
 pub struct Diary {
     journal: StoredValue<Journal<IndexedDb>, LocalStorage>,
     history: RwSignal<Rc<History>, LocalStorage>,
     keeping: Keeping,
+    /// How many screens need all of the log at hand.
+    whole_for: StoredValue<u32>,
+}
+
+/// The client's log with all of it at hand: see `components::whole_log`.
+#[derive(Clone, Copy)]
+pub struct WholeDiary(Diary);
+
+pub fn use_whole_diary() -> WholeDiary {
+    expect_context()
 }
 
 pub fn use_diary() -> Diary {
@@ -34,14 +49,49 @@ pub fn use_diary() -> Diary {
 impl Diary {
     pub fn new(journal: Journal<IndexedDb>) -> Self {
         let history = RwSignal::new_local(Rc::new(journal.history()));
-        let diary =
-            Self { journal: StoredValue::new_local(journal), history, keeping: Keeping::new() };
+        let diary = Self {
+            journal: StoredValue::new_local(journal),
+            history,
+            keeping: Keeping::new(),
+            whole_for: StoredValue::new(0),
+        };
         provide_context(diary.keeping);
         diary.keeping.set_again(move || diary.save_again());
         if !diary.journal.with_value(Journal::is_saved) {
             diary.save_again();
         }
+        let keep = move || {
+            if let Some(journal) = diary.journal.try_get_value() {
+                spawn_local(journal.keep_brought_forward());
+            }
+        };
+        set_timeout(keep, KEEP_AFTER);
         diary
+    }
+
+    /// The log with all of it at hand, if it is; it stays so for as long as whoever asks is shown.
+    pub fn whole(self) -> Option<WholeDiary> {
+        self.whole_for.update_value(|screens| *screens += 1);
+        on_cleanup(move || {
+            self.whole_for.update_value(|screens| *screens -= 1);
+            if self.whole_for.get_value() == 0 {
+                self.journal.with_value(Journal::let_go);
+            }
+        });
+        self.journal.with_value(Journal::is_whole).then_some(WholeDiary(self))
+    }
+
+    /// Brings all of the log to hand.
+    pub async fn read_whole(self) -> Result<WholeDiary, BackendError> {
+        self.journal.get_value().read_whole().await?;
+        self.fold();
+        Ok(WholeDiary(self))
+    }
+
+    fn fold(self) {
+        if let Some(history) = self.journal.try_with_value(Journal::history) {
+            drop(self.history.try_set(Rc::new(history)));
+        }
     }
 
     pub fn history(self) -> Rc<History> {
@@ -85,14 +135,29 @@ impl Diary {
     }
 
     fn follow(self, writing: impl Future<Output = Result<(), BackendError>> + 'static) {
-        self.history.set(Rc::new(self.journal.with_value(Journal::history)));
+        self.fold();
         let journal = self.journal.get_value();
+        if !journal.serves(clock::now().date_naive()) {
+            // What could not be read now is read at the next start.
+            spawn_local(async move { drop(self.read_whole().await) });
+        }
         self.keeping.follow(writing, move || journal.is_saved());
     }
 
+    /// Takes the whole log away; what to say where that failed.
+    pub async fn erase(self) -> Result<(), BackendError> {
+        self.journal.get_value().erase(&clock::stamp(), random::ten_bytes).await
+    }
+
+    pub fn unreadable(self) -> Vec<Entry> {
+        self.journal.with_value(Journal::unreadable)
+    }
+}
+
+impl WholeDiary {
     /// The whole log.
     pub fn records(self) -> Vec<Record> {
-        self.journal.with_value(Journal::records)
+        self.0.journal.with_value(Journal::records)
     }
 
     /// The whole log as a file's text, with the note that it was handed back at its end. That note
@@ -104,7 +169,7 @@ impl Diary {
 
     /// The whole log, with the same note.
     pub fn to_hand_back(self) -> (Vec<Record>, Option<Record>) {
-        self.journal.with_value(|journal| {
+        self.0.journal.with_value(|journal| {
             let note = journal.draft(Fact::HandedBack, &clock::stamp(), random::ten_bytes);
             let mut records = journal.records();
             records.extend(note.clone());
@@ -115,7 +180,7 @@ impl Diary {
     /// What carries this note has left the device.
     pub fn handed_back(self, note: Option<Record>) {
         if let Some(note) = note {
-            self.follow(self.journal.with_value(|journal| journal.keep(note)));
+            self.0.follow(self.0.journal.with_value(|journal| journal.keep(note)));
         }
     }
 
@@ -125,22 +190,13 @@ impl Diary {
             history.accepted.iter().map(|accepted| accepted.routine.id.clone()).collect()
         };
         let (here, there) =
-            (self.history_untracked(), History::fold(copy.iter().map(|record| &record.event)));
+            (self.0.history_untracked(), History::fold(copy.iter().map(|record| &record.event)));
         let known = self.records().len();
         if 0 < known && of(&here).is_disjoint(&of(&there)) {
             return Err(OTHER_LOG.to_owned());
         }
-        let writing = self.journal.with_value(|journal| journal.merge(copy));
-        self.follow(writing.map_err(|altered| altered.to_string())?);
+        let writing = self.0.journal.with_value(|journal| journal.merge(copy));
+        self.0.follow(writing.map_err(|altered| altered.to_string())?);
         Ok(self.records().len() - known)
-    }
-
-    /// Takes the whole log away; what to say where that failed.
-    pub async fn erase(self) -> Result<(), BackendError> {
-        self.journal.get_value().erase(&clock::stamp(), random::ten_bytes).await
-    }
-
-    pub fn unreadable(self) -> Vec<Entry> {
-        self.journal.with_value(Journal::unreadable)
     }
 }

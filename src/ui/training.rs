@@ -233,7 +233,7 @@ impl Training {
         self.diary.append(facts);
         if ended {
             self.diary.tell_verdicts();
-            if self.diary.history_untracked().sessions.len() == 1 {
+            if self.diary.history_untracked().began_once() {
                 spawn_local(async {
                     // Refused or not: the page about keeping the log says so.
                     lasting::ask_for_promise().await;

@@ -18,6 +18,7 @@ use super::today::Home;
 use crate::platform::indexed_db::IndexedDb;
 use crate::store::journal::Journal;
 use crate::ui::components::nowhere::Nowhere;
+use crate::ui::components::whole_log::WholeLog;
 use crate::ui::diary::Diary;
 use crate::ui::training::Training;
 
@@ -30,15 +31,15 @@ pub fn App(journal: Journal<IndexedDb>) -> impl IntoView {
         <Router>
             <Routes fallback=|| view! { <Nowhere back="/" to="Back to Today" /> }>
                 <Route path=path!("/") view=Home />
-                <Route path=path!("/take") view=Take />
-                <Route path=path!("/preview") view=Take />
+                <Route path=path!("/take") view=|| view! { <WholeLog><Take /></WholeLog> } />
+                <Route path=path!("/preview") view=|| view! { <WholeLog><Take /></WholeLog> } />
                 <Route path=path!("/check") view=Check />
                 <Route path=path!("/session") view=Session />
                 <Route path=path!("/morning") view=MorningCheck />
                 <Route path=path!("/exercise/:id") view=ExerciseScreen />
-                <Route path=path!("/routine") view=MyRoutine />
-                <Route path=path!("/hand-back") view=HandBack />
-                <Route path=path!("/keep") view=Keep />
+                <Route path=path!("/routine") view=|| view! { <WholeLog><MyRoutine /></WholeLog> } />
+                <Route path=path!("/hand-back") view=|| view! { <WholeLog><HandBack /></WholeLog> } />
+                <Route path=path!("/keep") view=|| view! { <WholeLog><Keep /></WholeLog> } />
                 <Route path=path!("/help") view=Help />
                 <Route path=path!("/cues") view=Cues />
             </Routes>

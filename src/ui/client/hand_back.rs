@@ -8,7 +8,7 @@ use super::log_file::{LogFile, Purpose, SendButtons};
 use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::components::passphrase::SealWithPassphrase;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_diary;
+use crate::ui::diary::{use_diary, use_whole_diary};
 use crate::ui::text::{dates, log, who};
 
 #[component]
@@ -23,11 +23,12 @@ pub fn HandBack() -> impl IntoView {
 #[component]
 fn AsFile() -> impl IntoView {
     let diary = use_diary();
+    let whole = use_whole_diary();
     let history = diary.history_untracked();
     let holds = log::what_it_holds(&history);
     let file = LogFile::to(Purpose::HandBack);
     let who = who(&history);
-    let since = history.accepted.first().map(|accepted| dates::day(accepted.at.date_naive()));
+    let since = history.first_accepted().map(|first| dates::day(first.date_naive()));
     view! {
         <Screen
             title="Hand back the log"
@@ -46,7 +47,7 @@ fn AsFile() -> impl IntoView {
             </p>
             <SealWithPassphrase passphrase=file.passphrase what="log" />
             <OfferCodes />
-            <OtherFormats records=Callback::new(move |()| diary.records()) />
+            <OtherFormats records=Callback::new(move |()| whole.records()) />
         </Screen>
     }
 }

@@ -14,16 +14,17 @@ use crate::ui::components::passphrase::{OpenSealed, SealWithPassphrase, SealedFi
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::two_taps::TwoTaps;
-use crate::ui::diary::use_diary;
+use crate::ui::diary::{use_diary, use_whole_diary};
 use crate::ui::text::log;
 
 #[component]
 pub fn Keep() -> impl IntoView {
     let diary = use_diary();
     let file = LogFile::to(Purpose::Copy);
+    let whole = use_whole_diary();
     let has_log = Memo::new(move |_| {
         diary.history();
-        !diary.records().is_empty()
+        !whole.records().is_empty()
     });
     let today = clock::now().date_naive();
     view! {
@@ -60,7 +61,7 @@ pub fn Keep() -> impl IntoView {
 /// Brings a copy back, on this phone or on a new one.
 #[component]
 fn Restore() -> impl IntoView {
-    let diary = use_diary();
+    let diary = use_whole_diary();
     let said = RwSignal::new(None::<Result<String, String>>);
     let to_open = RwSignal::new(None::<SealedFile>);
     let take = move |name: &str, text: &str| {

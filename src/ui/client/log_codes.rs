@@ -10,7 +10,7 @@ use crate::exchange::record::Record;
 use crate::platform::{compression, screen};
 use crate::ui::components::code_sequence::CodeSequence;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_diary;
+use crate::ui::diary::use_whole_diary;
 use crate::ui::text::{dose, log};
 
 /// A part of the log, drawn.
@@ -64,7 +64,7 @@ struct Codes(RwSignal<Step, LocalStorage>);
 
 #[component]
 pub fn OfferCodes() -> impl IntoView {
-    let diary = use_diary();
+    let diary = use_whole_diary();
     let Codes(step) = expect_context();
     let show = move |_| {
         step.set(Step::Drawing);
@@ -91,7 +91,7 @@ pub fn OfferCodes() -> impl IntoView {
 
 #[component]
 fn ShownCodes(drawn: Drawn, codes: Codes) -> impl IntoView {
-    let diary = use_diary();
+    let diary = use_whole_diary();
     screen::keep_on();
     on_cleanup(screen::let_sleep);
     let Drawn { codes: drawn, days, note } = drawn;

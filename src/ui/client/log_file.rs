@@ -8,7 +8,7 @@ use crate::exchange::file;
 use crate::exchange::record::Record;
 use crate::platform::{clock, files, preferences, sealer};
 use crate::ui::components::passphrase::NewPassphrase;
-use crate::ui::diary::{Diary, use_diary};
+use crate::ui::diary::{WholeDiary, use_whole_diary};
 
 const LAST_COPY: &str = "carryover.last-copy";
 
@@ -43,7 +43,7 @@ struct Outgoing {
 
 #[derive(Clone, Copy)]
 pub struct LogFile {
-    diary: Diary,
+    diary: WholeDiary,
     purpose: Purpose,
     pub passphrase: NewPassphrase,
     pub last_copy: RwSignal<Option<NaiveDate>>,
@@ -56,7 +56,7 @@ pub struct LogFile {
 impl LogFile {
     pub fn to(purpose: Purpose) -> Self {
         Self {
-            diary: use_diary(),
+            diary: use_whole_diary(),
             purpose,
             passphrase: NewPassphrase::empty(),
             last_copy: RwSignal::new(last_copy()),

@@ -9,7 +9,7 @@ use super::welcome::Welcome;
 use crate::domain::course::{Availability, Stop};
 use crate::domain::dose::session_time;
 use crate::domain::event::Fact;
-use crate::domain::history::{Due, History, Session, Today};
+use crate::domain::history::{Due, History, Today};
 use crate::domain::last_copy::days_to_offer_at;
 use crate::domain::routine::Routine;
 use crate::domain::rule::Light;
@@ -57,8 +57,8 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     let today = now.date_naive();
     let who = who(&history);
     let lines = history.today(today);
-    let above = history.accepted.first().map_or_else(String::new, |first| {
-        let day_number = (today - first.at.date_naive()).num_days() + 1;
+    let above = history.first_accepted().map_or_else(String::new, |first| {
+        let day_number = (today - first.date_naive()).num_days() + 1;
         format!("{}, day {day_number}", dates::day(today))
     });
     let left: Vec<&Today> = lines.iter().filter(|line| line.is_left_to_do()).collect();
@@ -80,7 +80,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     let owed = history.owed_morning(now);
     let answered = history.mornings.iter().any(|answer| answer.at.date_naive() == today);
     let open_session = history.open_session(now).is_some();
-    let has_answers = history.answers().next().is_some();
+    let has_answers = history.has_answers();
     let state = match (left.is_empty(), can_be_done.is_empty()) {
         (false, _) => None,
         (true, false) => Some("Done for today. Well done."),
@@ -145,8 +145,8 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
 fn CopyOffer() -> impl IntoView {
     let history = use_diary().history_untracked();
     let (last, today) = (last_copy(), clock::now().date_naive());
-    let first = history.sessions.first().map(Session::day);
-    let days = first
+    let days = history
+        .first_trained()
         .zip(history.last_day())
         .and_then(|(first, latest)| days_to_offer_at(last, first, latest, today));
     days.map(|days| {

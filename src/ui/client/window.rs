@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use super::app::App;
 use crate::platform::indexed_db::IndexedDb;
 use crate::platform::one_window::Manner;
-use crate::platform::{preferences, preview};
+use crate::platform::{clock, preferences, preview};
 use crate::store::backend::BackendError;
 use crate::store::journal::Journal;
 use crate::ui::components::newer::NewerVersion;
@@ -50,6 +50,10 @@ async fn open(
     let journal = Journal::open(database).await?;
     if journal.is_erased() {
         preferences::forget_all("carryover.");
+    }
+    let is_left = before.as_ref().is_some_and(|before| !before.is_saved());
+    if is_left || !journal.serves(clock::now().date_naive()) {
+        journal.read_whole().await?;
     }
     if let Some(before) = before
         && let Ok(Some(saving)) = journal.take_up(&before)

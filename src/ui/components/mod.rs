@@ -43,3 +43,5 @@ pub mod nowhere;
 pub mod two_taps;
 
 pub mod what_changes;
+
+pub mod whole_log;

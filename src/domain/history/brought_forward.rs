@@ -1,0 +1,187 @@
+//! What a long log brings forward: where everything stands at a seam of the log, from which what comes
+//! later can be folded without what came before, and with the same result.
+//!
+//! A seam is a place between two days over which nothing in the log reaches back: what comes after it is
+//! of later days and names no earlier event. Only what later days ask for is brought forward, so that it
+//! stays as small after years as after weeks.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+use serde::{Deserialize, Serialize};
+
+use super::{Accepted, Earlier, History, Told};
+use crate::domain::course::Course;
+use crate::domain::event::{Event, EventId, Fact};
+use crate::domain::words::Id;
+
+/// The days after a seam of which everything stays at hand: an answer of theirs can be corrected, and a
+/// session among them can be gone on with.
+pub const AT_HAND: i64 = 7;
+
+/// What folds a log, and how what it comes to is written: with any change of it a log is folded anew.
+const FOLD: u64 = fingerprint(&[
+    include_bytes!("brought_forward.rs"),
+    include_bytes!("../history.rs"),
+    include_bytes!("../course.rs"),
+    include_bytes!("../rule.rs"),
+    include_bytes!("../event.rs"),
+    include_bytes!("../routine.rs"),
+    include_bytes!("../ladder.rs"),
+    include_bytes!("../dose.rs"),
+    include_bytes!("../pain.rs"),
+    include_bytes!("../photo.rs"),
+    include_bytes!("../words.rs"),
+]);
+
+/// The 64-bit FNV-1a hash (draft-eastlake-fnv, from memory).
+const fn fingerprint(texts: &[&[u8]]) -> u64 {
+    let mut hash = 0xcbf2_9ce4_8422_2325_u64;
+    let mut text = 0;
+    while text < texts.len() {
+        let mut place = 0;
+        while place < texts[text].len() {
+            hash = (hash ^ texts[text][place] as u64).wrapping_mul(0x0100_0000_01b3);
+            place += 1;
+        }
+        text += 1;
+    }
+    hash
+}
+
+/// What folding the log up to a seam has come to.
+#[derive(Clone, Debug, Deserialize, Serialize)]
+pub struct BroughtForward {
+    fold: u64,
+    upto: EventId,
+    last_day: NaiveDate,
+    earlier: Earlier,
+    accepted: Option<Accepted>,
+    told: Vec<Told>,
+    courses: BTreeMap<Id, Course>,
+}
+
+impl BroughtForward {
+    /// The last event that it holds.
+    pub const fn upto(&self) -> EventId {
+        self.upto
+    }
+
+    /// Whether this version of the app would have come to it, too.
+    pub const fn is_current(&self) -> bool {
+        self.fold == FOLD
+    }
+
+    /// Whether an event can be folded on top of it.
+    pub fn carries(&self, event: &Event) -> bool {
+        self.last_day < event.at.date_naive() && self.upto < names(event)
+    }
+
+    /// Whether it is far enough in the past for all that is asked on a day, the session before it and the
+    /// morning after that session included, in any time zone.
+    pub fn serves(&self, today: NaiveDate) -> bool {
+        3 < (today - self.last_day).num_days()
+    }
+}
+
+/// The earliest event that one has to do with, itself included.
+fn names(event: &Event) -> EventId {
+    let named = match &event.what {
+        Fact::SetEnded { set, .. } | Fact::SetRated { set, .. } => Some(set.session),
+        Fact::ExerciseLeftOut { session, .. } | Fact::SessionEnded { session } => Some(*session),
+        Fact::Note { session, .. } => *session,
+        Fact::Corrected { of, .. } | Fact::SwellingCorrected { of, .. } => Some(*of),
+        Fact::RoutineAccepted { .. }
+        | Fact::SessionStarted { .. }
+        | Fact::MorningAnswered { .. }
+        | Fact::WarningTicked { .. }
+        | Fact::ToldToGoOn
+        | Fact::HandedBack
+        | Fact::VerdictGiven { .. } => None,
+    };
+    named.map_or(event.id, |named| named.min(event.id))
+}
+
+/// How many of these events, the latest of a log in the order of their ids, come before the last seam that
+/// leaves enough at hand.
+pub fn last_seam(events: &[&Event]) -> Option<usize> {
+    let day = |event: &&Event| event.at.date_naive();
+    let last = day(events.last()?);
+    let latest_so_far = |latest: &mut NaiveDate, event: &&Event| {
+        *latest = day(event).max(*latest);
+        Some(*latest)
+    };
+    let latest: Vec<NaiveDate> = events.iter().scan(NaiveDate::MIN, latest_so_far).collect();
+    let is_session = |event: &&Event| matches!(event.what, Fact::SessionStarted { .. });
+    let last_session = events.iter().rposition(is_session)?;
+    let (mut earliest, mut named) = (NaiveDate::MAX, EventId::MOST);
+    for (place, event) in events.iter().enumerate().skip(1).rev() {
+        earliest = earliest.min(day(event));
+        named = named.min(names(event));
+        let before = latest[place - 1];
+        let reaches_back = earliest <= before || named < event.id || last_session < place;
+        if !reaches_back && AT_HAND <= (last - before).num_days() {
+            return Some(place);
+        }
+    }
+    None
+}
+
+impl History {
+    /// What is brought forward from all that was folded so far; nothing from an empty log.
+    pub fn brought_forward(&self) -> Option<BroughtForward> {
+        let last_day = self.last_day?;
+        let upto = self.last_event()?;
+        let courses: BTreeMap<Id, Course> = self
+            .courses
+            .iter()
+            .map(|(id, course)| (id.clone(), course.brought_forward(last_day)))
+            .collect();
+        let told = |(id, course): (&Id, &Course)| -> Vec<Told> {
+            let days = course.judged().iter().map(|judged| judged.day);
+            let days: BTreeSet<NaiveDate> = days.collect();
+            days.into_iter()
+                .filter_map(|day| self.told_about(id, day).next_back().cloned())
+                .collect()
+        };
+        Some(BroughtForward {
+            fold: FOLD,
+            upto,
+            last_day,
+            earlier: self.earlier(),
+            accepted: self.accepted.last().cloned(),
+            told: courses.iter().flat_map(told).collect(),
+            courses,
+        })
+    }
+
+    /// What the whole log says in few words, so far.
+    fn earlier(&self) -> Earlier {
+        Earlier {
+            first_accepted: self.first_accepted(),
+            first_trained: self.first_trained(),
+            has_answers: self.has_answers(),
+        }
+    }
+}
+
+impl From<BroughtForward> for History {
+    fn from(forward: BroughtForward) -> Self {
+        let mut history = Self {
+            earlier: forward.earlier,
+            last_day: Some(forward.last_day),
+            courses: forward.courses,
+            ..Self::default()
+        };
+        if let Some(accepted) = forward.accepted {
+            history.places.add_accepted(&accepted, 0);
+            history.accepted.push(accepted);
+        }
+        for told in forward.told {
+            history.add_told(told);
+        }
+        history.base = Some(Arc::new(history.clone()));
+        history
+    }
+}

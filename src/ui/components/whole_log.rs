@@ -1,0 +1,55 @@
+//! What needs the whole log: read before its children are shown, let go of after them.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use leptos_router::components::A;
+
+use super::screen::Screen;
+use crate::store::backend::BackendError;
+use crate::ui::diary::{WholeDiary, use_diary};
+
+#[derive(Clone)]
+enum State {
+    Reading,
+    Here(WholeDiary),
+    CannotRead(BackendError),
+}
+
+/// Shows its children once all of the log is at hand; inside them, `use_whole_diary` has it.
+#[component]
+pub fn WholeLog(children: ChildrenFn) -> impl IntoView {
+    let diary = use_diary();
+    let state = RwSignal::new(diary.whole().map_or(State::Reading, State::Here));
+    let read = move || {
+        spawn_local(async move {
+            let read = diary.read_whole().await.map_or_else(State::CannotRead, State::Here);
+            drop(state.try_set(read));
+        });
+    };
+    if matches!(state.get_untracked(), State::Reading) {
+        read();
+    }
+    move || match state.get() {
+        State::Reading => view! {
+            <Screen title="Opening your log…" foot=back()>
+                <p class="soft">"All of it is read for this page."</p>
+            </Screen>
+        }
+        .into_any(),
+        State::Here(whole) => {
+            provide_context(whole);
+            children().into_any()
+        }
+        State::CannotRead(error) => view! {
+            <Screen title="Not all of your log could be read" foot=back()>
+                <p class="problem">{error.to_string()} ". Nothing was changed or thrown away."</p>
+                <button type="button" class="button" on:click=move |_| read()>"Try again"</button>
+            </Screen>
+        }
+        .into_any(),
+    }
+}
+
+fn back() -> Children {
+    Box::new(|| view! { <A href="/" attr:class="button quiet">"Back to Today"</A> }.into_any())
+}
