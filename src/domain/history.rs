@@ -236,8 +236,10 @@ pub struct OwedMorning {
 impl History {
     /// Folds a log. Events are taken in the order of their ids, each id once.
     pub fn fold<'a>(events: impl IntoIterator<Item = &'a Event>) -> Self {
-        let by_id: BTreeMap<EventId, &Event> =
-            events.into_iter().map(|event| (event.id, event)).collect();
+        let mut by_id = BTreeMap::new();
+        for event in events {
+            by_id.insert(event.id, event);
+        }
         let mut history =
             Self { corrections: Corrections::of(by_id.values().copied()), ..Self::default() };
         history.take_all(by_id.into_values());

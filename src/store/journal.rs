@@ -33,6 +33,14 @@ struct Known {
     unreadable: Vec<Entry>,
 }
 
+impl Known {
+    /// Puts a record in its place, which is nearly always the last.
+    fn put(&mut self, record: Record) {
+        let at = self.records.partition_point(|earlier| earlier.id() <= record.id());
+        self.records.insert(at, record);
+    }
+}
+
 /// The only way to the log: no journal, no append, so text that could not be read is never overwritten.
 #[derive(Debug)]
 pub struct Journal<B>(Rc<Inner<B>>);
@@ -56,21 +64,20 @@ impl<B: Backend + 'static> Journal<B> {
     pub async fn open(backend: B) -> Result<Self, BackendError> {
         let mut entries = backend.read().await?;
         let erased = take_mark(&mut entries);
-        let stored: BTreeSet<String> = entries.iter().map(|entry| entry.key.clone()).collect();
+        let is_stored = |missing: &Entry| entries.iter().any(|entry| entry.key == missing.key);
         let mut missing = backend.spare();
         if take_mark(&mut missing) != erased {
             missing.clear();
         }
-        missing.retain(|entry| !stored.contains(&entry.key));
+        missing.retain(|entry| !is_stored(entry));
         entries.extend(missing.iter().cloned());
         let mut known = Known { erased, ..Known::default() };
         for entry in entries {
             match Record::parse(&entry.text) {
-                Ok(record) if record.id().to_string() == entry.key => known.records.push(record),
+                Ok(record) if record.id().to_string() == entry.key => known.put(record),
                 Ok(_) | Err(_) => known.unreadable.push(entry),
             }
         }
-        known.records.sort_by_key(Record::id);
         let journal = Self(Rc::new(Inner {
             backend,
             known: RefCell::new(known),
@@ -131,8 +138,7 @@ impl<B: Backend + 'static> Journal<B> {
     ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
         let mut known = self.0.known.borrow_mut();
         known.unsaved.extend(records.iter().map(Record::id));
-        known.records.extend(records);
-        known.records.sort_by_key(Record::id);
+        records.into_iter().for_each(|record| known.put(record));
         drop(known);
         self.save()
     }
