@@ -10,6 +10,7 @@ import { mkdirSync, readFileSync, readdirSync, rmSync, unlinkSync, writeFileSync
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { pathToFileURL } from "node:url";
+import { CUSTOM, EXPORTS, IMPORTS, Reader, number, programOf, sectionsOf, text } from "./wasm.mjs";
 
 const { CARGO_TARGET_DIR, TRUNK_PROFILE, TRUNK_PUBLIC_URL, TRUNK_SOURCE_DIR, TRUNK_STAGING_DIR } = process.env;
 if (!TRUNK_PROFILE || !TRUNK_PUBLIC_URL || !TRUNK_SOURCE_DIR || !TRUNK_STAGING_DIR) {
@@ -41,7 +42,10 @@ function split(built) {
   rmSync(work, { recursive: true, force: true });
   mkdirSync(work, { recursive: true });
 
-  run("wasm-split-cli", [compiled, work, "--out-name", BINARY]);
+  const whole = join(work, "whole.wasm");
+  writeFileSync(whole, lean(readFileSync(compiled)));
+  run("wasm-split-cli", [whole, work, "--out-name", BINARY]);
+  unlinkSync(whole);
   run("wasm-bindgen", [
     join(work, `${BINARY}.wasm`),
     ...["--out-dir", work, "--out-name", BINARY, "--target", "web", "--no-typescript", "--keep-lld-exports"],
@@ -52,8 +56,10 @@ function split(built) {
 
   const list = readFileSync(join(work, "__wasm_split.js"), "utf8");
   const packs = packsOf(list, (name) => readFileSync(join(work, name)));
-  const glue = readFileSync(join(work, `${BINARY}.js`), "utf8");
-  const program = readFileSync(join(work, `${BINARY}_bg.wasm`));
+  const { program, glue } = shortened(
+    readFileSync(join(work, `${BINARY}_bg.wasm`)),
+    readFileSync(join(work, `${BINARY}.js`), "utf8"),
+  );
 
   // One name for all of them: they fit together only as they are.
   const content = createHash("sha256").update(glue).update(program).update(list);
@@ -88,12 +94,78 @@ function run(program, options) {
 
 /** What `wasm-opt -Oz` does, in this process: there are many modules, most of them small. */
 function optimise(file) {
-  const module = binaryen.readBinary(readFileSync(file));
+  const module = binaryen.readBinary(lean(readFileSync(file)));
   module.setFeatures(FEATURES.reduce((all, name) => all | binaryen.Features[name], 0));
   module.optimize();
   module.runPasses(["strip-debug", "strip-producers", "strip-target-features"]);
   writeFileSync(file, module.emitBinary());
   module.dispose();
+}
+
+/**
+ * A program without names, and without the classes that the framework brings for a server's streams, which
+ * no page of ours has.
+ */
+function lean(program) {
+  const isOfStreams = (name) => /intounderlying/i.test(name);
+  const exports = (content) => {
+    const reader = new Reader(content);
+    const kept = Array.from({ length: reader.number() }, () => {
+      const start = reader.at;
+      const name = reader.text();
+      reader.byte();
+      reader.number();
+      return isOfStreams(name) ? [] : [content.subarray(start, reader.at)];
+    }).flat();
+    return Buffer.concat([number(kept.length), ...kept]);
+  };
+  // What wasm-bindgen reads: pairs of a version and a description, each after its length.
+  const descriptions = (content) => {
+    const reader = new Reader(content);
+    const section = reader.text();
+    // Nobody reads the names of functions, and the optimiser complains of some.
+    if (section === "name") return content.subarray(0, reader.at);
+    if (section !== "__wasm_bindgen_unstable") return content;
+    const kept = [content.subarray(0, reader.at)];
+    const next = () => reader.take(reader.take(4).readUInt32LE()).toString("latin1");
+    while (!reader.isDone) {
+      const start = reader.at;
+      next();
+      if (!isOfStreams(next())) kept.push(content.subarray(start, reader.at));
+    }
+    return Buffer.concat(kept);
+  };
+  const change = { [EXPORTS]: exports, [CUSTOM]: descriptions };
+  return programOf(sectionsOf(program).map(({ kind, content }) => ({ kind, content: change[kind]?.(content) ?? content })));
+}
+
+/** Program and script, with short names in place of the long ones by which the one asks for functions of the other. */
+function shortened(program, script) {
+  const names = new Map();
+  const imports = (content) => {
+    const reader = new Reader(content);
+    const written = [number(reader.number())];
+    while (!reader.isDone) {
+      const [from, name] = [reader.text(), reader.text()];
+      if (reader.byte() !== 0) throw new Error(`${name} is no function`);
+      const type = reader.number();
+      if (from === `./${BINARY}_bg.js`) names.set(name, `_${names.size.toString(36)}`);
+      written.push(text(from), text(names.get(name) ?? name), number(0), number(type));
+    }
+    return Buffer.concat(written);
+  };
+  const sections = sectionsOf(program).map(({ kind, content }) => ({
+    kind,
+    content: kind === IMPORTS ? imports(content) : content,
+  }));
+  let found = 0;
+  const glue = script.replace(/^( +)(\w+)(?=: function\()/gm, (whole, space, name) => {
+    if (!names.has(name)) return whole;
+    found += 1;
+    return space + names.get(name);
+  });
+  if (found === 0 || found !== names.size) throw new Error(`the script has ${found} of ${names.size} functions`);
+  return { program: programOf(sections), glue };
 }
 
 /** The files of parts: which parts need each, and its bytes. */
@@ -102,32 +174,28 @@ function packsOf(list, read) {
     .map(([, parts, file]) => ({ parts: parts.split(", "), file }))
     .concat([...list.matchAll(/"\.\/(split_(\w+)\.wasm)"/g)].map(([, file, part]) => ({ parts: [part], file })));
   const packs = new Map();
-  for (const { parts, file } of modules) {
-    const bytes = read(file);
-    const isFirst = parts.includes(FIRST) || (parts.length > 1 && bytes.length < SMALL);
-    const name = isFirst ? FIRST : parts.join("-");
-    const pack = packs.get(name) ?? { name, parts: isFirst ? [FIRST] : parts, modules: [] };
+  const put = (parts, bytes) => {
+    const name = parts.join("-");
+    const pack = packs.get(name) ?? { name, parts, modules: [] };
     packs.set(name, pack);
     pack.modules.push(bytes);
-  }
+  };
+  const isSmall = ({ parts, bytes }) => !parts.includes(FIRST) && parts.length > 1 && bytes.length < SMALL;
+  const all = modules.map(({ parts, file }) => ({ parts, bytes: read(file) }));
+  for (const { parts, bytes } of all.filter((module) => !isSmall(module))) put(parts.includes(FIRST) ? [FIRST] : parts, bytes);
   if (!packs.has(FIRST)) throw new Error(`the splitter gave no part ${FIRST}`);
+  // A small one goes with the file that comes with all that need it, and with the fewest others.
+  const files = [...packs.values()].sort((one, other) => one.parts.length - other.parts.length);
+  for (const { parts, bytes } of all.filter(isSmall)) {
+    const file = files.find((file) => parts.every((part) => file.parts.includes(part)));
+    put(file ? file.parts : [FIRST], bytes);
+  }
   return [...packs.values()].map(({ name, parts, modules }) => ({ name, parts, bytes: packed(modules) }));
 }
 
 /** Several modules in one that holds nothing but them, each as a custom section. */
 function packed(modules) {
-  const header = Buffer.from([0x00, 0x61, 0x73, 0x6d, 0x01, 0x00, 0x00, 0x00]);
-  const sections = modules.map((bytes) => {
-    const content = Buffer.concat([Buffer.from([4]), Buffer.from("part"), bytes]);
-    return Buffer.concat([Buffer.from([0, ...leb128(content.length)]), content]);
-  });
-  return Buffer.concat([header, ...sections]);
-}
-
-function leb128(number) {
-  const bytes = [];
-  for (; number > 0x7f; number >>>= 7) bytes.push((number & 0x7f) | 0x80);
-  return [...bytes, number];
+  return programOf(modules.map((bytes) => ({ kind: CUSTOM, content: Buffer.concat([text("part"), bytes]) })));
 }
 
 function fileOf(name, hash) {

@@ -103,7 +103,7 @@ async function visits(folder) {
     await first.page.getByRole("button", { name: "Try the demo" }).waitFor();
 
     const byLink = await open();
-    await byLink.page.goto(`${address}/take#${Object.values(links)[0]}`);
+    await byLink.page.goto(`${address}/take#${links.good}`);
     const use = byLink.page.getByRole("button", { name: "Use this routine" });
     await use.waitFor();
     const link = [...byLink.asked];

@@ -25,12 +25,11 @@ pub fn App(journal: Journal<IndexedDb>, parts: Parts) -> impl IntoView {
         address::go_to("/");
         takes.set(false);
     })));
+    let stands = Memo::new(move |_| screens.one_is_there());
     Effect::new(move |_| {
-        if screens.one_is_there() {
-            when_idle(move || {
-                newer.watch();
-                screens.fetch();
-            });
+        if stands.get() {
+            newer.watch();
+            when_idle(move || screens.fetch());
         }
     });
     move || {

@@ -21,12 +21,12 @@ pub fn Begin(
         first.set(way);
         go_on.run(());
     });
-    // The next tap should not have to wait.
     let newer: NewerVersion = expect_context();
+    newer.watch();
+    // The next tap should not have to wait.
     when_idle(move || {
-        newer.watch();
         spawn_local(async move {
-            if (parts.log)().await.is_ok() {
+            if (parts.log)().await.is_ok() && (parts.routes)().await.is_ok() {
                 (parts.welcome)().await.ok();
             }
         });

@@ -127,7 +127,12 @@ async fn open(
 }
 
 fn show(page: Page, log: preview::Log, parts: Parts) -> AnyView {
+    let is_going_on = StoredValue::new(false);
     let go_on = Callback::new(move |()| {
+        if is_going_on.get_value() {
+            return;
+        }
+        is_going_on.set_value(true);
         spawn_local(async move {
             let standing = open(log, None, parts).await;
             page.standing.set(standing.unwrap_or_else(Standing::CannotOpen));
