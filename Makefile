@@ -35,7 +35,7 @@ test: check host-tests formats web-tests e2e engines ## Check and test everythin
 	$(call heading,All checks and tests passed)
 
 .PHONY: bench
-bench: setup-test page minimal-page ## Measure, into target/bench/results.json (BENCH_MINUTES=1: less than the 10 of a session)
+bench: setup-test page minimal-page react-packages ## Measure, into target/bench/results.json (BENCH_MINUTES=1: less than the 10 of a session)
 	$(call heading,Bench)
 	@rm -f target/bench/results.json
 	@$(ENV) node e2e/bench/size.mjs
@@ -134,6 +134,11 @@ minimal-page: setup-build
 	$(call heading,The smallest page for comparison)
 	@$(ENV) cd e2e/bench/minimal && cargo fetch --locked --target $(TARGET)
 	@$(ENV) cd e2e/bench/minimal && $(WEB) trunk --log warn build --release --locked
+
+.PHONY: react-packages
+react-packages: setup-test
+	@cd e2e/bench/react && { [ node_modules/.package-lock.json -nt package-lock.json ] \
+	    || npm ci --ignore-scripts --no-audit --no-fund --silent; }
 
 .PHONY: setup-build setup-test
 setup-build:

@@ -1,14 +1,20 @@
-// How much a first visit downloads, compressed the way a good static host
-// compresses (brotli, level 11): the app, and the smallest page the framework
-// makes, built with the same profile and tools in the same run.
+// How much a visit downloads before its screen stands, compressed the way a good static host compresses
+// (brotli, level 11): a first visit, a first visit by a link that carries a routine, and the app with a
+// routine; each with nothing kept by the browser. Beside them the smallest pages that the framework and
+// React make, built with the same tools in the same run.
 //
-// What a page loads is found by following names, from index.html through the
-// style sheets and scripts to the rest, so files that nothing names at the
-// start (examples to download) do not count.
-import { existsSync, readFileSync, statSync } from "node:fs";
+// What a page names is found by following names, from index.html through the style sheets and scripts to
+// the rest, so that icons count and examples to download do not. What it asks for is seen in a browser in
+// which the page never has nothing else to do: then it fetches the parts that it does not need yet.
+import { existsSync, mkdirSync, copyFileSync, readFileSync, statSync } from "node:fs";
+import { spawn } from "node:child_process";
+import { once } from "node:events";
 import { dirname, extname, join, posix } from "node:path";
 import { fileURLToPath } from "node:url";
 import { brotliCompressSync, constants } from "node:zlib";
+import { chromium } from "@playwright/test";
+import { buildSync } from "esbuild";
+import { args, findChromium } from "../chromium.mjs";
 import { record } from "./results.mjs";
 
 const repository = fileURLToPath(new URL("../../", import.meta.url));
@@ -21,8 +27,8 @@ const NAMES = {
   ".webmanifest": [/"src":\s*"(?<name>[^"]+)"/g],
 };
 
-/** The files of `folder` that a first visit loads, by path. */
-function firstVisit(folder) {
+/** The files of `folder` that its page names, by path. */
+function named(folder) {
   const loaded = new Set(["/index.html"]);
   for (const path of loaded) {
     const patterns = NAMES[extname(path)] ?? [];
@@ -36,8 +42,6 @@ function firstVisit(folder) {
       }
     }
   }
-  // The app starts its service worker on the first visit, from the wasm.
-  if (existsSync(join(folder, "sw.js"))) loaded.add("/sw.js");
   return [...loaded];
 }
 
@@ -51,9 +55,9 @@ function brotliBytes(file) {
   }).length;
 }
 
-/** Measures a built page and prints its files. */
-function measure(title, folder) {
-  const files = firstVisit(folder).map((path) => ({
+/** Measures what is loaded of a built page, and prints its files. */
+function measure(title, folder, asked = []) {
+  const files = [...new Set([...named(folder), ...asked])].sort().map((path) => ({
     path,
     raw: statSync(join(folder, path)).size,
     brotli: brotliBytes(join(folder, path)),
@@ -72,12 +76,83 @@ function measure(title, folder) {
   return { total, wasm };
 }
 
-const app = measure("The app, first visit", join(repository, "dist"));
-const minimal = measure("The smallest page", join(repository, "target/bench/minimal"));
+/** What the app asks for in each of the visits until its screen stands, by path. */
+async function visits(folder) {
+  const server = spawn(process.execPath, [join(repository, "e2e/serve.mjs"), "--port", "0", folder], {
+    stdio: ["ignore", "pipe", "inherit"],
+  });
+  const [announcement] = await once(server.stdout, "data");
+  const address = /http:\S+\d/.exec(String(announcement))[0];
+  const browser = await chromium.launch({ executablePath: findChromium(), args });
+  const { library, links } = JSON.parse(readFileSync(join(repository, "tests/fixtures/links.json"), "utf8"));
+  try {
+    const open = async () => {
+      const context = await browser.newContext({ serviceWorkers: "block" });
+      const page = await context.newPage();
+      await page.addInitScript(() => Object.assign(window, { requestIdleCallback: () => 1 }));
+      await page.route("/library.json", (route) => route.fulfill({ json: library }));
+      const asked = new Set();
+      page.on("request", (request) => {
+        const { pathname } = new URL(request.url());
+        asked.add(request.isNavigationRequest() ? "/index.html" : pathname);
+      });
+      return { page, asked };
+    };
+    const first = await open();
+    await first.page.goto(`${address}/`);
+    await first.page.getByRole("button", { name: "Try the demo" }).waitFor();
+
+    const byLink = await open();
+    await byLink.page.goto(`${address}/take#${links.good}`);
+    const use = byLink.page.getByRole("button", { name: "Use this routine" });
+    await use.waitFor();
+    const link = [...byLink.asked];
+    await use.click();
+    await byLink.page.getByRole("heading", { name: /^Good / }).waitFor();
+
+    byLink.asked.clear();
+    await byLink.page.goto(`${address}/`);
+    await byLink.page.getByRole("heading", { name: /^Good / }).waitFor();
+    return { first: [...first.asked], link, routine: [...byLink.asked] };
+  } finally {
+    await browser.close();
+    server.kill();
+  }
+}
+
+/** Builds the smallest page that React makes. */
+function reactPage() {
+  const from = join(repository, "e2e/bench/react");
+  const to = join(repository, "target/bench/react");
+  mkdirSync(to, { recursive: true });
+  copyFileSync(join(from, "index.html"), join(to, "index.html"));
+  buildSync({
+    entryPoints: [join(from, "main.jsx")],
+    outfile: join(to, "main.js"),
+    bundle: true,
+    format: "esm",
+    jsx: "automatic",
+    legalComments: "none",
+    minify: true,
+    define: { "process.env.NODE_ENV": '"production"' },
+  });
+  return to;
+}
+
+const app = join(repository, "dist");
+const asked = await visits(app);
+const first = measure("A first visit", app, asked.first);
+const link = measure("A first visit by a link with a routine in it", app, asked.link);
+const routine = measure("The app with a routine", app, asked.routine);
+const minimal = measure("The smallest page of the framework", join(repository, "target/bench/minimal"));
+const react = measure("The smallest page of React", reactPage());
 
 record({
-  "size.total_brotli_bytes": app.total,
-  "size.wasm_brotli_bytes": app.wasm,
+  "size.total_brotli_bytes": first.total,
+  "size.wasm_brotli_bytes": first.wasm,
+  "size.first_visit_by_link_brotli_bytes": link.total,
+  "size.with_routine_brotli_bytes": routine.total,
   "size.minimal_total_brotli_bytes": minimal.total,
   "size.minimal_wasm_brotli_bytes": minimal.wasm,
+  "size.react_total_brotli_bytes": react.total,
 });

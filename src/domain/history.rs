@@ -258,8 +258,10 @@ impl History {
 
     /// Folds events on top of what was brought forward, if anything was.
     fn afresh<'a>(&self, events: impl IntoIterator<Item = &'a Event>) -> Self {
-        let by_id: BTreeMap<EventId, &Event> =
-            events.into_iter().map(|event| (event.id, event)).collect();
+        let mut by_id = BTreeMap::new();
+        for event in events {
+            by_id.insert(event.id, event);
+        }
         let mut history = self.base.as_deref().cloned().unwrap_or_default();
         history.base.clone_from(&self.base);
         history.corrections = Corrections::of(by_id.values().copied());

@@ -88,10 +88,9 @@ impl From<PainRating> for HalfPoints {
 
 /// The median of some ratings: the middle one, or half way between the middle two; none of none.
 pub fn median(ratings: &[PainRating]) -> Option<HalfPoints> {
-    let mut sorted = ratings.to_vec();
-    sorted.sort_unstable();
-    let upper = *sorted.get(sorted.len() / 2)?;
-    let lower = sorted[(sorted.len() - 1) / 2];
+    let up_to = |most: PainRating| ratings.iter().filter(|rating| **rating <= most).count();
+    let nth = |n: usize| PainRating::all().find(|&rating| n < up_to(rating));
+    let (lower, upper) = (nth(ratings.len().checked_sub(1)? / 2)?, nth(ratings.len() / 2)?);
     Some(HalfPoints(i16::from(lower.0) + i16::from(upper.0)))
 }
 

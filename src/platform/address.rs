@@ -2,7 +2,7 @@
 
 use wasm_bindgen::JsValue;
 
-use super::reach;
+use super::{preview, reach};
 
 /// Takes the fragment out of the address, so that it stays neither in sight nor in the history of this
 /// page. `None` where there is none.
@@ -21,9 +21,41 @@ pub fn take_fragment() -> Option<String> {
     Some(fragment)
 }
 
+/// Whether it is the app's first page.
+pub fn is_start() -> bool {
+    path().is_some_and(|path| path == "/" || path == "/index.html")
+}
+
+/// Where a link leads that carries a routine.
+const TAKE: &str = "/take";
+
+/// Whether it is one that begins with a routine in its fragment.
+pub fn carries_routine() -> bool {
+    path().is_some_and(|path| path == TAKE || path == preview::PAGE)
+}
+
+pub fn path() -> Option<String> {
+    web_sys::window()?.location().pathname().ok()
+}
+
+/// Gives the page another address of the app, as a new entry of its history.
+pub fn go_to(path: &str) {
+    let history = web_sys::window().and_then(|window| reach::get(&window, "history"));
+    if let Some(history) = history {
+        reach::call(&history, "pushState", &[&JsValue::NULL, &"".into(), &path.into()]);
+    }
+}
+
 /// The site the app runs on, such as `https://example.org`.
 pub fn site() -> Option<String> {
     web_sys::window()?.location().origin().ok()
+}
+
+/// Opens the same address anew.
+pub fn reload() {
+    if let Some(window) = web_sys::window() {
+        drop(window.location().reload());
+    }
 }
 
 /// Leaves the page for good and opens an address of the app anew, with nothing in memory.

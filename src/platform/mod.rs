@@ -8,6 +8,8 @@ pub mod clock;
 
 pub mod random;
 
+pub mod arrival;
+
 pub mod indexed_db;
 
 pub mod one_window;

@@ -4,6 +4,7 @@ use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 
+use super::address;
 use super::reach::{self, get};
 
 const WORKER: &str = "/service-worker.js";
@@ -70,11 +71,7 @@ pub fn take_over() {
         let (Some(container), Some(registration)) = (container(), registration().await) else {
             return;
         };
-        let reload = Closure::<dyn FnMut()>::new(|| {
-            if let Some(window) = web_sys::window() {
-                drop(window.location().reload());
-            }
-        });
+        let reload = Closure::<dyn FnMut()>::new(address::reload);
         listen(&container, "controllerchange", reload);
         if let Some(waiting) = get(&registration, "waiting") {
             reach::call(&waiting, "postMessage", &[&JsValue::from_str(TAKE_OVER)]);

@@ -5,7 +5,7 @@
 
 use std::cell::Cell;
 
-use super::preferences;
+use super::{address, preferences};
 
 /// Where a preview begins, with the routine in the address's fragment.
 pub const PAGE: &str = "/preview";
@@ -25,9 +25,19 @@ pub enum Log {
     Preview,
 }
 
+impl Log {
+    /// The name that the log goes by on this device.
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Client => "carryover",
+            Self::NewPreview | Self::Preview => "carryover-preview",
+        }
+    }
+}
+
 /// Tells whose log this tab is over, and remembers a preview for as long as the tab is open.
 pub fn log() -> Log {
-    let begins = path().is_some_and(|path| path == PAGE);
+    let begins = address::path().is_some_and(|path| path == PAGE);
     let flag = session_storage().and_then(|storage| storage.get_item(FLAG).ok().flatten());
     let log = match (begins, flag) {
         (true, _) => Log::NewPreview,
@@ -54,10 +64,6 @@ pub fn end() {
     if let Some(storage) = session_storage() {
         drop(storage.remove_item(FLAG));
     }
-}
-
-fn path() -> Option<String> {
-    web_sys::window()?.location().pathname().ok()
 }
 
 fn session_storage() -> Option<web_sys::Storage> {

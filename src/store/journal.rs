@@ -50,20 +50,19 @@ impl Known {
     /// Understands what is stored, and what only the spare place holds; and the latter once more.
     fn of(mut entries: Vec<Entry>, mut spare: Vec<Entry>) -> (Self, Vec<Entry>) {
         let erased = take_mark(&mut entries);
-        let stored: BTreeSet<String> = entries.iter().map(|entry| entry.key.clone()).collect();
+        let is_stored = |missing: &Entry| entries.iter().any(|entry| entry.key == missing.key);
         if take_mark(&mut spare) != erased {
             spare.clear();
         }
-        spare.retain(|entry| !stored.contains(&entry.key));
+        spare.retain(|entry| !is_stored(entry));
         entries.extend(spare.iter().cloned());
         let mut known = Self { erased, ..Self::default() };
         for entry in entries {
             match Record::parse(&entry.text) {
-                Ok(record) if record.id().to_string() == entry.key => known.records.push(record),
+                Ok(record) if record.id().to_string() == entry.key => known.put(record),
                 Ok(_) | Err(_) => known.unreadable.push(entry),
             }
         }
-        known.records.sort_by_key(Record::id);
         (known, spare)
     }
 
@@ -100,6 +99,12 @@ impl Known {
     /// The history before the first record.
     fn base(&self) -> History {
         self.before.clone().map_or_else(History::default, History::from)
+    }
+
+    /// Puts a record in its place, which is nearly always the last.
+    fn put(&mut self, record: Record) {
+        let at = self.records.partition_point(|earlier| earlier.id() <= record.id());
+        self.records.insert(at, record);
     }
 }
 
@@ -253,8 +258,9 @@ impl<B: Backend + 'static> Journal<B> {
     ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
         let mut known = self.0.known.borrow_mut();
         known.unsaved.extend(records.iter().map(Record::id));
-        known.records.extend(records);
-        known.records.sort_by_key(Record::id);
+        for record in records {
+            known.put(record);
+        }
         drop(known);
         self.save()
     }

@@ -36,7 +36,7 @@ pub fn only_window<T: Kept, Opened>(
     name: &'static str,
     manner: Manner,
     open: impl Fn(Option<T>) -> Opened + Copy + Send + Sync + 'static,
-    show: fn(T) -> AnyView,
+    show: impl Fn(T) -> AnyView + Send + Sync + 'static,
 ) -> impl IntoView
 where
     Opened: Future<Output = Result<T, BackendError>> + 'static,

@@ -62,8 +62,27 @@ pub struct Training {
     ticks: StoredValue<u32>,
 }
 
+/// The app itself, which outlives its screens.
+#[derive(Clone)]
+pub struct AppOwner(Owner);
+
+impl AppOwner {
+    pub fn here() -> Self {
+        Self(Owner::current().unwrap_or_default())
+    }
+}
+
+/// The session under way, if there is one: the same for every screen of the app, made when the first of
+/// them asks.
 pub fn use_training() -> Training {
-    expect_context()
+    use_context().unwrap_or_else(|| {
+        let AppOwner(app) = expect_context();
+        app.with(|| {
+            let training = Training::idle();
+            provide_context(training);
+            training
+        })
+    })
 }
 
 /// Follows the clock for as long as the screen that asks for it is shown.

@@ -3,7 +3,6 @@
 
 use leptos::prelude::*;
 use leptos_router::NavigateOptions;
-use leptos_router::components::A;
 use leptos_router::hooks::use_navigate;
 
 use crate::domain::event::{Fact, WorkedToday};
@@ -65,7 +64,7 @@ pub fn Check() -> impl IntoView {
                         >
                             <TellSigns signs told />
                         </Show>
-                        <A href="/" attr:class="button quiet">"Back to Today"</A>
+                        <a href="/" class="button quiet">"Back to Today"</a>
                     }
                         .into_any()
                 })
@@ -138,7 +137,7 @@ pub fn CareAdvice(signs: Vec<WarningSign>) -> impl IntoView {
         <Screen
             title="Stop here today"
             above="You ticked a warning sign"
-            foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back to Today"</A> }.into_any())
+            foot=Box::new(|| view! { <a href="/" class="button main">"Back to Today"</a> }.into_any())
         >
             {advice.collect_view()}
             <p>{NOT_A_DIAGNOSIS}</p>

@@ -3,7 +3,6 @@
 use std::time::Duration;
 
 use leptos::prelude::*;
-use leptos_router::components::A;
 
 use crate::domain::runner::AfterRest;
 use crate::domain::timeline::{Cue, Pace, Tone};
@@ -46,7 +45,7 @@ pub fn Cues() -> impl IntoView {
     view! {
         <Screen
             title="Sound, voice and pace"
-            foot=Box::new(move || view! { <A href=back.0 attr:class="button main">{back.1}</A> }.into_any())
+            foot=Box::new(move || view! { <a href=back.0 class="button main">{back.1}</a> }.into_any())
         >
             <section class="stack">
                 <h2>"Cues"</h2>

@@ -1,7 +1,6 @@
 //! One exercise: its light with the reasons, its ladder, how it is done, and the rule.
 
 use leptos::prelude::*;
-use leptos_router::components::A;
 use leptos_router::hooks::use_params_map;
 
 use super::verdict_card::VerdictCard;
@@ -57,5 +56,5 @@ pub fn ExerciseScreen() -> impl IntoView {
 }
 
 fn back() -> Children {
-    Box::new(|| view! { <A href="/" attr:class="button main">"Back to Today"</A> }.into_any())
+    Box::new(|| view! { <a href="/" class="button main">"Back to Today"</a> }.into_any())
 }

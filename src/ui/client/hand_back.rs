@@ -1,7 +1,6 @@
 //! Handing the log back to the practitioner: as a file, by download or the share sheet, or as codes.
 
 use leptos::prelude::*;
-use leptos_router::components::A;
 
 use super::log_codes::{OfferCodes, Showing};
 use super::log_file::{LogFile, Purpose, SendButtons};
@@ -36,7 +35,7 @@ fn AsFile() -> impl IntoView {
             foot=Box::new(move || {
                 view! {
                     <SendButtons file />
-                    <A href="/" attr:class="button quiet">"Back to Today"</A>
+                    <a href="/" class="button quiet">"Back to Today"</a>
                 }
                     .into_any()
             })

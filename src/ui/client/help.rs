@@ -1,7 +1,6 @@
 //! Help: what the app is and is not, and the warning signs with the care that each one calls for.
 
 use leptos::prelude::*;
-use leptos_router::components::A;
 
 use crate::domain::warning::WarningSign;
 use crate::ui::components::screen::Screen;
@@ -20,7 +19,7 @@ pub fn Help() -> impl IntoView {
     view! {
         <Screen
             title="Help"
-            foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back"</A> }.into_any())
+            foot=Box::new(|| view! { <a href="/" class="button main">"Back"</a> }.into_any())
         >
             <ul class="plain-list">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
             <h2>"Warning signs: stop and get help"</h2>

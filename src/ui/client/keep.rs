@@ -2,7 +2,6 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use leptos_router::components::A;
 
 use super::log_file::{LogFile, Purpose, SendButtons, last_copy};
 use crate::exchange::file::{self, File};
@@ -35,7 +34,7 @@ pub fn Keep() -> impl IntoView {
                     <Show when=move || has_log.get()>
                         <SendButtons file />
                     </Show>
-                    <A href="/" attr:class="button quiet">"Back to Today"</A>
+                    <a href="/" class="button quiet">"Back to Today"</a>
                 }
                     .into_any()
             })

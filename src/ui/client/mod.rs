@@ -1,8 +1,16 @@
 //! The client's screens, in the order in which a client meets them.
 
+pub mod ways;
+
 pub mod welcome;
 
 pub mod open_routine;
+
+pub mod scan;
+
+pub mod offered;
+
+pub mod offered_again;
 
 pub mod take;
 
@@ -34,6 +42,16 @@ pub mod keep;
 
 pub mod log_file;
 
+pub mod parts;
+
+pub mod log;
+
 pub mod app;
+
+pub mod routes;
+
+pub mod to_today;
+
+pub mod begin;
 
 pub mod window;

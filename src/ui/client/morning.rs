@@ -3,7 +3,6 @@
 use std::collections::BTreeMap;
 
 use leptos::prelude::*;
-use leptos_router::components::A;
 
 use super::check::{CareAdvice, SignList, TellSigns};
 use super::verdict_card::VerdictCard;
@@ -73,7 +72,7 @@ fn NothingOwed() -> impl IntoView {
         <Screen
             title="Nothing to answer now"
             above="Morning check"
-            foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back to Today"</A> }.into_any())
+            foot=Box::new(|| view! { <a href="/" class="button main">"Back to Today"</a> }.into_any())
         >
             <p>"The morning check comes the day after training, from 4 in the morning on."</p>
         </Screen>
@@ -200,7 +199,7 @@ fn Questions(
             }
             .into_any()
         } else {
-            view! { <A href="/" attr:class="button quiet">"Back to Today"</A> }.into_any()
+            view! { <a href="/" class="button quiet">"Back to Today"</a> }.into_any()
         }
     });
     view! {
@@ -268,7 +267,7 @@ fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
             above=dates::day(today)
             foot=Box::new(move || {
                 view! {
-                    <A href="/" attr:class="button main">"Done"</A>
+                    <a href="/" class="button main">"Done"</a>
                     <button type="button" class="button quiet" on:click=move |_| answers.changing.set(true)>
                         "Change an answer"
                     </button>

@@ -1,9 +1,9 @@
 //! The client's routine and the rule, and opening a newer version.
 
 use leptos::prelude::*;
-use leptos_router::components::A;
 
-use super::open_routine::{OpenRoutineButtons, Opening};
+use super::open_routine::{Offer, Opening};
+use super::ways::WaysToOpen;
 use crate::ui::components::answers::Answers;
 use crate::ui::components::fridge_sheet::PrintFridgeSheet;
 use crate::ui::components::routine_page::RoutinePage;
@@ -13,8 +13,9 @@ use crate::ui::diary::use_diary;
 #[component]
 pub fn MyRoutine() -> impl IntoView {
     let diary = use_diary();
+    let offer = Offer::none();
     view! {
-        <Opening>
+        <Opening offer>
             {move || {
                 let history = diary.history();
                 let routine = history.routine().cloned();
@@ -24,10 +25,10 @@ pub fn MyRoutine() -> impl IntoView {
                     <Screen
                         title
                         above="My routine"
-                        foot=Box::new(|| view! { <A href="/" attr:class="button main">"Back to Today"</A> }.into_any())
+                        foot=Box::new(|| view! { <a href="/" class="button main">"Back to Today"</a> }.into_any())
                     >
                         <Answers answers title="Answers to what you wrote" />
-                        <OpenRoutineButtons />
+                        <WaysToOpen problem=offer.problem() on_way=offer.ways() />
                         {routine
                             .map(|routine| {
                                 view! {

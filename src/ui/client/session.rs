@@ -4,7 +4,6 @@ use std::time::Duration;
 
 use leptos::prelude::*;
 use leptos_router::NavigateOptions;
-use leptos_router::components::A;
 use leptos_router::hooks::use_navigate;
 
 use super::end::End;
@@ -135,7 +134,7 @@ fn Briefing(training: Training) -> impl IntoView {
             <ExerciseSteps exercise=exercise.clone() />
             <h2>"Your ladder"</h2>
             <LadderDrawing ladder=exercise.ladder.clone() here=foothold says="today" />
-            <p class="tap-links"><A href="/cues">"Sound, voice and pace"</A></p>
+            <p class="tap-links"><a href="/cues">"Sound, voice and pace"</a></p>
         </Screen>
     }
     .into_any()

@@ -1,9 +1,9 @@
 //! A routine that came by a link: the address carries it in its fragment.
 
 use leptos::prelude::*;
-use leptos_router::components::A;
 
-use super::open_routine::{Offer, OpenRoutineButtons, Opening};
+use super::open_routine::{Offer, Opening};
+use super::ways::WaysToOpen;
 use crate::platform::address;
 use crate::ui::components::screen::Screen;
 
@@ -25,9 +25,9 @@ pub fn Take() -> impl IntoView {
                 view! {
                     <Screen
                         title=offer.title()
-                        foot=Box::new(|| view! { <A href="/" attr:class="button">"Back to Today"</A> }.into_any())
+                        foot=Box::new(|| view! { <a href="/" class="button">"Back to Today"</a> }.into_any())
                     >
-                        <OpenRoutineButtons />
+                        <WaysToOpen problem=offer.problem() on_way=offer.ways() />
                     </Screen>
                 }
             }}

@@ -2,10 +2,8 @@
 
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use leptos::prelude::*;
-use leptos_router::components::A;
 
 use super::log_file::last_copy;
-use super::welcome::Welcome;
 use crate::domain::course::{Availability, Stop};
 use crate::domain::dose::session_time;
 use crate::domain::event::Fact;
@@ -23,22 +21,8 @@ use crate::ui::diary::use_diary;
 use crate::ui::text::{dates, dose, verdict, who};
 use crate::ui::wall_clock::use_wall_clock;
 
-/// The first screen: Today, or the welcome where there is no routine yet.
 #[component]
-pub fn Home() -> impl IntoView {
-    let diary = use_diary();
-    let has_routine = Memo::new(move |_| diary.history().routine().is_some());
-    move || {
-        if has_routine.get() {
-            view! { <TodayScreen /> }.into_any()
-        } else {
-            view! { <Welcome /> }.into_any()
-        }
-    }
-}
-
-#[component]
-fn TodayScreen() -> impl IntoView {
+pub fn TodayScreen() -> impl IntoView {
     let diary = use_diary();
     let now = use_wall_clock();
     // The page follows the calendar and the hour, not every reading of the clock.
@@ -99,8 +83,8 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
             title=dates::greeting(now)
             above
             foot=Box::new(move || {
-                let go_on = open_session.then(|| view! { <A href="/session" attr:class="button main">"Go on with your session"</A> });
-                let start = start.map(|label| view! { <A href="/check" attr:class=start_class>{label}</A> });
+                let go_on = open_session.then(|| view! { <a href="/session" class="button main">"Go on with your session"</a> });
+                let start = start.map(|label| view! { <a href="/check" class=start_class>{label}</a> });
                 view! { {go_on} {start} }.into_any()
             })
         >
@@ -112,7 +96,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
                         <section class="card chalk stack">
                             <h2>"How was this morning?"</h2>
                             <p class="small soft">{format!("After {}. Two taps.", dates::short_day(owed.after))}</p>
-                            <A href="/morning" attr:class="button main">"Answer the morning check"</A>
+                            <a href="/morning" class="button main">"Answer the morning check"</a>
                         </section>
                     }
                 })}
@@ -128,13 +112,13 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
                 {(!fetch.is_empty()).then(|| view! { <p class="soft small">"Fetch: " {dose::list(&fetch)}</p> })}
             </section>
             <nav class="links" aria-label="More">
-                {answered.then(|| view! { <A href="/morning">"Change this morning's answer"</A> })}
-                <A href="/hand-back">"Hand back the log"</A>
-                {has_answers.then(|| view! { <A href="/routine">"Answers to what you wrote"</A> })}
-                <A href="/keep">"Keep your log safe"</A>
-                <A href="/routine">"My routine and the rule"</A>
-                <A href="/cues">"Sound, voice and pace"</A>
-                <A href="/help">"Help and warning signs"</A>
+                {answered.then(|| view! { <a href="/morning">"Change this morning's answer"</a> })}
+                <a href="/hand-back">"Hand back the log"</a>
+                {has_answers.then(|| view! { <a href="/routine">"Answers to what you wrote"</a> })}
+                <a href="/keep">"Keep your log safe"</a>
+                <a href="/routine">"My routine and the rule"</a>
+                <a href="/cues">"Sound, voice and pace"</a>
+                <a href="/help">"Help and warning signs"</a>
             </nav>
         </Screen>
     }
@@ -158,7 +142,7 @@ fn CopyOffer() -> impl IntoView {
         view! {
             <section class="card stack">
                 <p>{words} " If this phone breaks, only a copy brings it back."</p>
-                <A href="/keep" attr:class="button">"Save a copy"</A>
+                <a href="/keep" class="button">"Save a copy"</a>
             </section>
         }
     })
@@ -200,14 +184,14 @@ fn Row(line: Today, today: NaiveDate) -> impl IntoView {
     let next_step = line.ready_for_next_step.then_some("Ready to talk about the next step");
     view! {
         <li>
-            <A href=format!("/exercise/{}", line.exercise.id.as_str()) attr:class="exercise-row">
+            <a href=format!("/exercise/{}", line.exercise.id.as_str()) class="exercise-row">
                 {mark}
                 <span class="grow">
                     <strong>{line.exercise.name.to_string()}</strong>
                     <span class="soft small block">{what}</span>
                     {next_step.map(|words| view! { <span class="small block">{words}</span> })}
                 </span>
-            </A>
+            </a>
         </li>
     }
 }

@@ -1,30 +1,51 @@
 //! No routine yet: open the one from the practitioner, or try the demo.
 
 use leptos::prelude::*;
-use leptos_router::components::A;
 
-use super::open_routine::{OpenRoutineButtons, Opening};
+use super::open_routine::{Offer, Opening};
+use super::ways::{FirstWay, Way, WaysToOpen};
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
 use crate::ui::text::warning::WHAT_IT_IS;
 
+/// The welcome over a log without a routine.
 #[component]
 pub fn Welcome() -> impl IntoView {
+    let offer = Offer::none();
+    if let Some(way) = expect_context::<FirstWay>().take() {
+        offer.go(way);
+    }
     view! {
-        <Opening>
-            <Screen title="Carryover" above="Your home exercises between visits">
+        <Opening offer>
+            <WelcomeScreen problem=offer.problem() on_way=offer.ways()>
                 <Unreadable />
-                <p class="lead">
-                    "Your practitioner gives you a routine. This app guides you through it, asks how it felt, and says whether to keep, ease or hold each exercise."
-                </p>
-                <OpenRoutineButtons demo=true />
-                <ul class="plain-list small soft">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
-                <p class="tap-links">
-                    <A href="/keep">"Restore a copy of your log"</A>
-                    <A href="/help">"Help and warning signs"</A>
-                    <a href="/practice/" rel="external">"I am the practitioner"</a>
-                </p>
-            </Screen>
+            </WelcomeScreen>
         </Opening>
+    }
+}
+
+#[component]
+pub fn WelcomeScreen(
+    /// Why no routine was opened.
+    problem: Signal<Option<String>>,
+    on_way: Callback<Way>,
+    /// What must be said before all else.
+    #[prop(optional)]
+    children: Option<Children>,
+) -> impl IntoView {
+    view! {
+        <Screen title="Carryover" above="Your home exercises between visits">
+            {children.map(|children| children())}
+            <p class="lead">
+                "Your practitioner gives you a routine. This app guides you through it, asks how it felt, and says whether to keep, ease or hold each exercise."
+            </p>
+            <WaysToOpen problem on_way demo=true />
+            <ul class="plain-list small soft">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
+            <p class="tap-links">
+                <a href="/keep">"Restore a copy of your log"</a>
+                <a href="/help">"Help and warning signs"</a>
+                <a href="/practice/" rel="external">"I am the practitioner"</a>
+            </p>
+        </Screen>
     }
 }

@@ -1,65 +1,148 @@
-//! The client's page in one window.
+//! The client's page in one window: the log, or a beginning where there is none yet.
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
-use super::app::App;
-use crate::platform::indexed_db::IndexedDb;
+use super::begin::Begin;
+use super::log::OpenLog;
+use super::parts::Parts;
+use super::ways::FirstWay;
 use crate::platform::one_window::Manner;
-use crate::platform::{clock, preferences, preview};
+use crate::platform::{address, arrival, preview};
 use crate::store::backend::BackendError;
-use crate::store::journal::Journal;
+use crate::ui::components::cannot_open::CannotOpen;
+use crate::ui::components::later::{DidNotArrive, NotArrived};
 use crate::ui::components::newer::NewerVersion;
 use crate::ui::only_window::{Kept, only_window};
 
-impl Kept for Journal<IndexedDb> {
+/// What stands in the window.
+#[derive(Clone)]
+pub enum Standing {
+    /// Nothing was ever kept on this device, and what opens a log is not needed yet.
+    New,
+    Open(OpenLog),
+    NotArrived,
+    CannotOpen(BackendError),
+}
+
+/// The page over a log, or over none yet.
+#[derive(Clone, Copy)]
+pub struct Page {
+    standing: RwSignal<Standing, LocalStorage>,
+}
+
+impl Page {
+    fn new(standing: Standing) -> Self {
+        Self { standing: RwSignal::new_local(standing) }
+    }
+
+    fn log(self) -> Option<OpenLog> {
+        match self.standing.get_untracked() {
+            Standing::Open(log) => Some(log),
+            Standing::New | Standing::NotArrived | Standing::CannotOpen(_) => None,
+        }
+    }
+}
+
+impl Kept for Page {
     const NAME: &'static str = "log";
     const ELSEWHERE: &'static str = "Carryover is in use in another window or tab. Only one at a time can be used, so that nothing is noted twice.";
 
-    /// Saves once more what only this window noted, each under its own id: that cannot harm the other.
     fn leave(&self) -> impl Future<Output = bool> + use<> {
-        let saving = self.save();
-        async move { saving.await.is_ok() }
+        let leaving = self.log().map(|log| log.leave());
+        async move {
+            match leaving {
+                Some(leaving) => leaving.await,
+                None => true,
+            }
+        }
     }
 }
 
 #[component]
-pub fn Window() -> impl IntoView {
-    provide_context(NewerVersion::watch());
+pub fn Window(parts: Parts) -> impl IntoView {
+    provide_context(NewerVersion::none_yet());
+    provide_context(FirstWay::none());
     let log = preview::log();
-    let manner = if log == preview::Log::NewPreview { Manner::TakeOver } else { Manner::IfFree };
-    let open = move |before| open(log, before);
-    only_window(name(log), manner, open, |journal| view! { <App journal /> }.into_any())
-}
-
-const fn name(log: preview::Log) -> &'static str {
-    match log {
-        preview::Log::Client => "carryover",
-        preview::Log::NewPreview | preview::Log::Preview => "carryover-preview",
+    let ready = RwSignal::new(None::<Result<(), NotArrived>>);
+    spawn_local(async move {
+        // Before the storage is given its time to answer: that a part takes longer is no fault of the storage.
+        let needed = if is_new(log).await { Ok(()) } else { fetch(parts).await };
+        ready.set(Some(needed));
+    });
+    move || match ready.get() {
+        None => ().into_any(),
+        Some(Err(NotArrived)) => view! { <DidNotArrive /> }.into_any(),
+        Some(Ok(())) => {
+            let manner =
+                if log == preview::Log::NewPreview { Manner::TakeOver } else { Manner::IfFree };
+            let open = move |before| stand(log, before, parts);
+            only_window(log.name(), manner, open, move |page| show(page, log, parts)).into_any()
+        }
     }
 }
 
-/// Opens the log, and saves what only the window itself still had of it.
+/// Fetches what opens the log and, beside it, the screen that most likely comes first.
+async fn fetch(parts: Parts) -> Result<(), NotArrived> {
+    spawn_local(async move {
+        let screen = if address::carries_routine() { parts.take } else { parts.today };
+        screen().await.ok();
+    });
+    if !address::carries_routine() {
+        spawn_local(async move {
+            (parts.routes)().await.ok();
+        });
+    }
+    (parts.log)().await.map(|_open| ())
+}
+
+/// Whether there is nothing to open on this device, and nothing asks for more than a beginning.
+async fn is_new(log: preview::Log) -> bool {
+    log == preview::Log::Client && address::is_start() && arrival::is_new(log.name()).await
+}
+
+async fn stand(
+    log: preview::Log,
+    before: Option<Page>,
+    parts: Parts,
+) -> Result<Page, BackendError> {
+    let before = before.and_then(Page::log);
+    let standing = if before.is_none() && is_new(log).await {
+        Standing::New
+    } else {
+        open(log, before, parts).await?
+    };
+    Ok(Page::new(standing))
+}
+
 async fn open(
     log: preview::Log,
-    before: Option<Journal<IndexedDb>>,
-) -> Result<Journal<IndexedDb>, BackendError> {
-    let database = IndexedDb::open(name(log)).await?;
-    if log == preview::Log::NewPreview {
-        database.empty().await?;
+    before: Option<OpenLog>,
+    parts: Parts,
+) -> Result<Standing, BackendError> {
+    match (parts.log)().await {
+        Ok(open) => open(log, before, parts).await.map(Standing::Open),
+        Err(NotArrived) => Ok(Standing::NotArrived),
     }
-    let journal = Journal::open(database).await?;
-    if journal.is_erased() {
-        preferences::forget_all("carryover.");
-    }
-    let is_left = before.as_ref().is_some_and(|before| !before.is_saved());
-    if is_left || !journal.serves(clock::now().date_naive()) {
-        journal.read_whole().await?;
-    }
-    if let Some(before) = before
-        && let Ok(Some(saving)) = journal.take_up(&before)
-    {
-        // What is not saved even now is told on every screen.
-        drop(saving.await);
-    }
-    Ok(journal)
+}
+
+fn show(page: Page, log: preview::Log, parts: Parts) -> AnyView {
+    let is_going_on = StoredValue::new(false);
+    let go_on = Callback::new(move |()| {
+        if is_going_on.get_value() {
+            return;
+        }
+        is_going_on.set_value(true);
+        spawn_local(async move {
+            let standing = open(log, None, parts).await;
+            page.standing.set(standing.unwrap_or_else(Standing::CannotOpen));
+        });
+    });
+    let standing = move || match page.standing.get() {
+        Standing::New => view! { <Begin parts go_on /> }.into_any(),
+        Standing::Open(log) => log.show(),
+        Standing::NotArrived => view! { <DidNotArrive /> }.into_any(),
+        Standing::CannotOpen(error) => view! { <CannotOpen what=Page::NAME error /> }.into_any(),
+    };
+    standing.into_any()
 }

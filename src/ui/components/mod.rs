@@ -8,6 +8,8 @@ pub mod code_sequence;
 
 pub mod ladder;
 
+pub mod later;
+
 pub mod light;
 
 pub mod open_file;

@@ -9,11 +9,13 @@ use crate::platform::offline;
 pub struct NewerVersion(RwSignal<bool>);
 
 impl NewerVersion {
+    pub fn none_yet() -> Self {
+        Self(RwSignal::new(false))
+    }
+
     /// Keeps the app on the device from now on, and notices when a newer version is there.
-    pub fn watch() -> Self {
-        let waits = RwSignal::new(false);
-        offline::keep(move || waits.set(true));
-        Self(waits)
+    pub fn watch(self) {
+        offline::keep(move || self.0.set(true));
     }
 }
 

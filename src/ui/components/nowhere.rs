@@ -1,7 +1,6 @@
 //! An address that leads nowhere.
 
 use leptos::prelude::*;
-use leptos_router::components::A;
 
 use super::screen::Screen;
 
@@ -14,7 +13,7 @@ pub fn Nowhere(
     view! {
         <Screen
             title="There is no such page"
-            foot=Box::new(move || view! { <A href=back attr:class="button main">{to}</A> }.into_any())
+            foot=Box::new(move || view! { <a href=back class="button main">{to}</a> }.into_any())
         >
             <p>"The address leads nowhere in this app."</p>
         </Screen>

@@ -2,7 +2,6 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use leptos_router::components::A;
 
 use super::screen::Screen;
 use crate::store::backend::BackendError;
@@ -51,5 +50,5 @@ pub fn WholeLog(children: ChildrenFn) -> impl IntoView {
 }
 
 fn back() -> Children {
-    Box::new(|| view! { <A href="/" attr:class="button quiet">"Back to Today"</A> }.into_any())
+    Box::new(|| view! { <a href="/" class="button quiet">"Back to Today"</a> }.into_any())
 }

@@ -29,7 +29,9 @@ pub fn App(caseload: Caseload<IndexedDb>) -> impl IntoView {
     provide_context(desk);
     provide_context(Bench::beside(desk));
     provide_context(LibraryShelf::open());
-    provide_context(NewerVersion::watch());
+    let newer = NewerVersion::none_yet();
+    newer.watch();
+    provide_context(newer);
     offline::keep_practice();
     view! {
         <Router>

@@ -1,0 +1,126 @@
+//! A routine that was opened by a client who follows one already: whether it is meant for them, and what
+//! it changes.
+
+use leptos::prelude::*;
+
+use super::offered::OfferedRoutine;
+use super::open_routine::Offer;
+use crate::domain::changes::{Change, RoutineChange, between};
+use crate::domain::course::Availability;
+use crate::domain::history::Newness;
+use crate::domain::routine::{Answer, Routine};
+use crate::exchange::file::RoutineFile;
+use crate::platform::clock;
+use crate::ui::components::screen::Screen;
+use crate::ui::components::what_changes::WhatChanges;
+use crate::ui::diary::use_diary;
+use crate::ui::text::changes;
+
+/// A routine made for another label than the client goes by asks first whether it is meant for them.
+#[component]
+pub fn OfferedAgain() -> impl IntoView {
+    let offer: Offer = expect_context();
+    offer.file_untracked().map(|file| view! { <Meant file offer /> })
+}
+
+#[component]
+fn Meant(file: RoutineFile, offer: Offer) -> impl IntoView {
+    let history = use_diary().history_untracked();
+    let is_newer = history.newness(&file.routine) == Newness::Newer;
+    let other = history
+        .other_client(&file.routine)
+        .filter(|_| is_newer)
+        .map(|(theirs, own)| (theirs.to_string(), own.to_string()));
+    let to_ask = RwSignal::new(other);
+    move || match to_ask.get() {
+        Some((theirs, own)) => view! { <ForSomeoneElse theirs own offer to_ask /> }.into_any(),
+        None => view! { <Offered file=file.clone() offer /> }.into_any(),
+    }
+}
+
+#[component]
+fn ForSomeoneElse(
+    theirs: String,
+    own: String,
+    offer: Offer,
+    to_ask: RwSignal<Option<(String, String)>>,
+) -> impl IntoView {
+    view! {
+        <Screen
+            title="Is it meant for you?"
+            above="A routine"
+            foot=Box::new(move || {
+                view! {
+                    <button type="button" class="button main" on:click=move |_| offer.put_aside()>
+                        "No, it is not for me"
+                    </button>
+                    <button type="button" class="button" on:click=move |_| to_ask.set(None)>
+                        "Yes, show it to me"
+                    </button>
+                }
+                .into_any()
+            })
+        >
+            <p class="lead">
+                {format!("This routine is made for \"{theirs}\", you follow one for \"{own}\". Is it meant for you?")}
+            </p>
+            <p class="soft">"If you are not sure, ask your practitioner. Nothing changes until you say so."</p>
+        </Screen>
+    }
+}
+
+#[component]
+fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
+    let history = use_diary().history_untracked();
+    let known = match history.newness(&file.routine) {
+        Newness::Newer => None,
+        Newness::Same => Some("You already follow this version. Opening it again changes nothing."),
+        Newness::Older => {
+            Some("This is an older version than the one you follow, so it cannot take its place.")
+        }
+    };
+    let is_new = |answer: &&Answer| !history.answers().any(|known| known == *answer);
+    let routine = file.routine.clone();
+    let answers = match known {
+        None => routine.answers.iter().filter(is_new).cloned().collect(),
+        Some(_) => Vec::new(),
+    };
+    view! {
+        <OfferedRoutine file offer answers known>
+            {known.is_none().then(|| view! { <NextVersion routine /> })}
+        </OfferedRoutine>
+    }
+}
+
+/// What a routine changes for a client who follows one already, and where they would go on.
+#[component]
+fn NextVersion(routine: Routine) -> impl IntoView {
+    let history = use_diary().history_untracked();
+    let followed = history.routine()?;
+    let today = clock::now().date_naive();
+    // Answers stand above, whole.
+    let is_answer = |change: &Change| matches!(change, Change::Routine(RoutineChange::Answers(_)));
+    let mut all = between(followed, &routine);
+    all.retain(|change| !is_answer(change));
+    let told = changes::told(&all);
+    let going_on = history.goes_on(&routine).map(|(exercise, goes_on)| {
+        let waited = history
+            .course(&exercise.id)
+            .is_some_and(|course| course.availability(today) != Availability::Open);
+        let open_again = waited.then_some(". It was left out until now, and is open again");
+        view! {
+            <li>
+                <strong>{exercise.name.to_string()}</strong>
+                <span class="block">{changes::goes_on(exercise, goes_on)} {open_again}</span>
+            </li>
+        }
+    });
+    Some(view! {
+        <WhatChanges changes=told />
+        <section class="card stack">
+            <h2>"Where you go on"</h2>
+            <ul class="plain-list">{going_on.collect_view()}</ul>
+            <p class="small soft">"What you did so far, and how it felt, stays in your log."</p>
+        </section>
+    })
+}

@@ -1,0 +1,65 @@
+//! The ways to a routine, and which of them was taken before the app was there to go it.
+
+use leptos::prelude::*;
+
+use crate::platform::files::Picked;
+use crate::ui::components::open_file::OpenFile;
+
+/// A way to a routine.
+#[derive(Clone)]
+pub enum Way {
+    Files(Vec<Picked>),
+    Codes,
+    Demo,
+}
+
+/// The way that was taken on a page that had nothing open yet.
+#[derive(Clone, Copy)]
+pub struct FirstWay(StoredValue<Option<Way>, LocalStorage>);
+
+impl FirstWay {
+    pub fn none() -> Self {
+        Self(StoredValue::new_local(None))
+    }
+
+    pub fn set(self, way: Way) {
+        self.0.set_value(Some(way));
+    }
+
+    pub fn take(self) -> Option<Way> {
+        self.0.try_update_value(Option::take).flatten()
+    }
+}
+
+/// The buttons that open a routine.
+#[component]
+pub fn WaysToOpen(
+    /// Why the last one led nowhere.
+    #[prop(into)]
+    problem: Signal<Option<String>>,
+    on_way: Callback<Way>,
+    /// Whether the demo is offered, too.
+    #[prop(optional)]
+    demo: bool,
+) -> impl IntoView {
+    let picked = Callback::new(move |files| on_way.run(Way::Files(files)));
+    view! {
+        <div class="stack">
+            <p role="alert" class="problem" class:empty=move || problem.get().is_none()>
+                {move || problem.get()}
+            </p>
+            <OpenFile label="Open a routine file" class="button main" on_open=picked />
+            <button type="button" class="button" on:click=move |_| on_way.run(Way::Codes)>
+                "Scan the codes"
+            </button>
+            {demo
+                .then(|| {
+                    view! {
+                        <button type="button" class="button" on:click=move |_| on_way.run(Way::Demo)>
+                            "Try the demo"
+                        </button>
+                    }
+                })}
+        </div>
+    }
+}

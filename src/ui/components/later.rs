@@ -1,0 +1,87 @@
+//! A screen that comes later: its part of the page is loaded when it is first opened, or before.
+
+use std::pin::Pin;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+
+use crate::platform::{address, screen};
+
+/// Something of a part, on its way.
+pub type Coming<T> = Pin<Box<dyn Future<Output = Result<T, NotArrived>>>>;
+
+/// What makes a screen.
+pub type Show = fn() -> AnyView;
+
+/// A part did not arrive: the network is gone, or the part, with a version that is not served any more.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct NotArrived;
+
+/// A screen, there or on its way.
+#[derive(Clone, Copy)]
+pub struct Later {
+    ask: fn() -> Coming<Show>,
+    come: RwSignal<Option<Result<Show, NotArrived>>>,
+}
+
+impl Later {
+    pub fn new(ask: fn() -> Coming<Show>) -> Self {
+        Self { ask, come: RwSignal::new(None) }
+    }
+
+    pub fn is_there(self) -> bool {
+        matches!(self.come.get(), Some(Ok(_)))
+    }
+
+    /// Asks for it, unless it is there.
+    pub fn fetch(self) {
+        if let Some(Ok(_)) = self.come.get_untracked() {
+            return;
+        }
+        spawn_local(async move {
+            let come = (self.ask)().await;
+            self.come.try_set(Some(come));
+        });
+    }
+
+    /// The screen as soon as it is there: at once, where it is.
+    pub fn view(self) -> impl IntoView {
+        self.fetch();
+        move || match self.come.get() {
+            None => view! { <OnItsWay /> }.into_any(),
+            Some(Ok(show)) => show(),
+            Some(Err(NotArrived)) => view! { <DidNotArrive /> }.into_any(),
+        }
+    }
+}
+
+#[component]
+fn OnItsWay() -> impl IntoView {
+    view! {
+        <main class="screen">
+            <div class="screen-body">
+                <p class="soft" role="status">"One moment…"</p>
+            </div>
+        </main>
+    }
+}
+
+/// Whole, without anything that might not be there either.
+#[component]
+pub fn DidNotArrive() -> impl IntoView {
+    screen::clear_shell();
+    view! {
+        <main class="screen">
+            <div class="screen-body">
+                <h1>"This page did not load"</h1>
+                <p>"A part of the app did not arrive. Check that you are online, then try again."</p>
+                <p>"Nothing you entered is lost."</p>
+            </div>
+            <div class="screen-foot">
+                <button type="button" class="button main" on:click=move |_| address::reload()>
+                    "Try again"
+                </button>
+            </div>
+        </main>
+    }
+}
