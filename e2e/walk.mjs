@@ -2,6 +2,7 @@
 // morning's lights, at a size and in a scheme of one's choice, into target/walk/.
 //
 //   make page && node e2e/walk.mjs [width height light|dark]
+import { fileURLToPath } from "node:url";
 import { begin } from "./pictures.mjs";
 
 const { address, page, picture, tap, end } = await begin("client");
@@ -121,6 +122,7 @@ await page.goto(`${address}practice`);
 await page.getByRole("heading", { level: 1 }).waitFor();
 await picture("practice");
 await page.getByLabel("Open a file").setInputFiles(log);
-await page.getByText("Day by day").waitFor();
+await tap("Keep it as a new client");
+await page.getByText("Day by day").first().waitFor();
 await picture("review", true);
 await end();

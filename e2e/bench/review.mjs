@@ -7,8 +7,10 @@
 // examples/review_speed.rs tells what a client-year is, and what is counted. The plot is opened in the built
 // app, in a window of 360 x 740, with the processor slowed down four times. What counts is all the work of the
 // page's main thread from the tap to the commit of the frame that shows the plot: script, style, layout, paint.
-// The plot is opened by itself, beside the same points drawn the plain way, an element for each mark; and with
-// all else on its card: readings, table of days, ladder and rule.
+// The plot is opened by itself, beside the same points drawn the plain way, an element for each mark, and beside
+// a card with one line of text, which tells what any change of the page costs there; and with all else on its
+// card: readings, table of days, ladder and rule. What the plot itself takes of a frame is what it adds to the
+// line of text.
 import { execFileSync } from "node:child_process";
 import { mkdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
@@ -42,19 +44,23 @@ writeFileSync(log, run("--", "log"));
 const server = await serve("review");
 const browser = await launch();
 try {
-  const [card, own, plain] = [[], [], []];
+  const [card, own, plain, text] = [[], [], [], []];
   for (let repeat = 0; repeat < REPEATS; repeat += 1) {
     const page = await review(log);
     for (const whole of await page.$$("details.card:has(figure.plot)")) card.push(await opening(page, whole));
     const alone = await page.evaluateHandle(drawAlone);
     for (const plot of await alone.$$(".own")) own.push(await opening(page, plot));
     for (const plot of await alone.$$(".plain")) plain.push(await opening(page, plot));
+    for (const line of await alone.$$(".text")) text.push(await opening(page, line));
     await page.close();
   }
   numbers["review.plot_year_ms"] = median(own);
   numbers["review.plot_year_worst_ms"] = Math.max(...own);
   numbers["review.plot_year_element_a_mark_ms"] = median(plain);
-  numbers["review.plot_year_frames"] = median(own) / FRAME_MS;
+  numbers["review.line_of_text_ms"] = median(text);
+  numbers["review.plot_year_adds_ms"] = median(own) - median(text);
+  numbers["review.plot_year_frames"] = (median(own) - median(text)) / FRAME_MS;
+  numbers["review.plot_year_frames_with_page"] = median(own) / FRAME_MS;
   numbers["review.card_year_ms"] = median(card);
 } finally {
   await browser.close();
@@ -121,11 +127,12 @@ function busy(events) {
   return tasks.reduce((sum, task) => sum + within(task), 0) / 1000;
 }
 
-/** In the page: each plot by itself, as it is and with an element for each mark; the element that holds them. */
+/** In the page: each plot by itself, as it is and with an element for each mark, and a line of text; the
+ *  element that holds them. */
 function drawAlone() {
   const cards = document.createElement("div");
-  const add = (name, svg) => {
-    const figure = `<figure class="plot"><div class="plot-window">${svg.outerHTML}</div></figure>`;
+  const add = (name, shown) => {
+    const figure = `<figure class="plot"><div class="plot-window">${shown.outerHTML}</div></figure>`;
     cards.insertAdjacentHTML("beforeend", `<details class="card ${name}"><summary>${name}</summary>${figure}</details>`);
   };
   for (const svg of document.querySelectorAll("figure.plot .plot-window svg")) {
@@ -136,6 +143,9 @@ function drawAlone() {
     }
     add("own", svg);
     add("plain", plain);
+    const line = document.createElement("p");
+    line.textContent = svg.querySelector("title").textContent;
+    add("text", line);
   }
   document.querySelector("article.review").append(cards);
   return cards;
