@@ -90,7 +90,7 @@ async function visits(folder) {
       const context = await browser.newContext({ serviceWorkers: "block" });
       const page = await context.newPage();
       await page.addInitScript(() => Object.assign(window, { requestIdleCallback: () => 1 }));
-      await page.route("/library.json", (route) => route.fulfill({ json: library }));
+      await page.route("**/library.json", (route) => route.fulfill({ json: library }));
       const asked = new Set();
       page.on("request", (request) => {
         const { pathname } = new URL(request.url());
