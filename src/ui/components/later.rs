@@ -35,8 +35,11 @@ impl Later {
 
     /// Asks for it, unless it is there.
     pub fn fetch(self) {
-        if let Some(Ok(_)) = self.come.get_untracked() {
-            return;
+        match self.come.get_untracked() {
+            Some(Ok(_)) => return,
+            // It may arrive this time; meanwhile nothing is said of the last.
+            Some(Err(NotArrived)) => self.come.set(None),
+            None => {}
         }
         spawn_local(async move {
             let come = (self.ask)().await;
