@@ -126,10 +126,17 @@ async function storeAsVersionOne(texts) {
       request.onerror = request.onabort = () => reject(request.error);
     });
   localStorage.clear();
-  await done(indexedDB.deleteDatabase("carryover"));
-  const opening = indexedDB.open("carryover", 1);
-  opening.onupgradeneeded = () => opening.result.createObjectStore("events");
-  const database = await done(opening);
+  // A page that is just going away may have had its own opened between the two.
+  const asVersionOne = async (tries) => {
+    await done(indexedDB.deleteDatabase("carryover"));
+    const opening = indexedDB.open("carryover", 1);
+    opening.onupgradeneeded = () => opening.result.createObjectStore("events");
+    return done(opening).catch((error) => {
+      if (error.name !== "VersionError" || tries <= 1) throw error;
+      return asVersionOne(tries - 1);
+    });
+  };
+  const database = await asVersionOne(5);
   const transaction = database.transaction("events", "readwrite", { durability: "strict" });
   for (const [key, text] of Object.entries(texts)) transaction.objectStore("events").put(text, key);
   await done(transaction);
