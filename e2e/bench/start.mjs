@@ -156,11 +156,11 @@ async function firstVisits() {
   };
   // Once without counting, so that every file is compressed by then.
   for (const { address } of [app, minimal]) await (await browser.newPage()).goto(address);
-  compare("", await byTurns({ app: first(app.address, "^Help"), minimal: first(minimal.address, "^0$") }));
+  compare("", await byTurns({ app: first(app.address, "^Try the demo"), minimal: first(minimal.address, "^0$") }));
   app.stop();
   minimal.stop();
 
-  const [kept, lentPage] = [await offline(`${root}dist`, "^Help"), await offline(lent, "^0$")];
+  const [kept, lentPage] = [await offline(`${root}dist`, "^Try the demo"), await offline(lent, "^0$")];
   compare("_offline", await byTurns({ app: kept, minimal: lentPage }));
 }
 
@@ -186,7 +186,9 @@ async function deviceWith(entries) {
   const page = await context.newPage();
   await page.goto(address);
   await page.evaluate(() => navigator.serviceWorker.ready);
-  await page.waitForSelector("::-p-text(Try the demo)");
+  // The app makes its storage when it is first asked for something.
+  await tap(page, "Try the demo");
+  await page.waitForSelector("::-p-text(Use this routine)");
   await page.goto(`${address}manifest.webmanifest`);
   for (let from = 0; from < entries.length; from += 5000) await page.evaluate(put, entries.slice(from, from + 5000));
   await page.close();
