@@ -6,9 +6,15 @@ import { fileURLToPath } from "node:url";
 import { begin } from "./pictures.mjs";
 
 const { address, page, picture, tap, end } = await begin("client");
+/** Waits for a screen, which may have to be fetched and drawn first. */
+const stands = async () => {
+  await page.getByRole("heading", { level: 1 }).waitFor();
+  await page.getByText("One moment…").waitFor({ state: "hidden" });
+  await page.getByText("Opening your log…").waitFor({ state: "hidden" });
+};
 
 await page.goto(address);
-await page.getByRole("heading", { level: 1 }).waitFor();
+await stands();
 await picture("welcome", true);
 await tap("Try the demo");
 await page.getByRole("button", { name: "Use this routine" }).waitFor();
@@ -78,7 +84,7 @@ const mornings = [2, 2, 3, 2, 4, 3, 2, 1, 2];
 for (let day = 0; day < ratings.length; day += 1) {
   await page.clock.setSystemTime(new Date(Date.UTC(2026, 10, 26 + day, 17)));
   await page.goto(address);
-  await page.getByRole("heading", { level: 1 }).waitFor();
+  await stands();
   if (await page.getByRole("link", { name: "Start" }).isVisible()) {
     await page.getByRole("link", { name: "Start" }).click();
     if (day % 3 === 2) await tap("Heavy");
@@ -98,7 +104,7 @@ for (let day = 0; day < ratings.length; day += 1) {
   await page.clock.setSystemTime(new Date(Date.UTC(2026, 10, 27 + day, 6)));
   if (day !== 2) {
     await page.goto(`${address}morning`);
-    await page.getByRole("heading", { level: 1 }).waitFor();
+    await stands();
     const rate = page.getByRole("button", { name: String(mornings[day]), exact: true });
     if (await rate.isVisible()) {
       await rate.click();
@@ -109,17 +115,17 @@ for (let day = 0; day < ratings.length; day += 1) {
   }
 }
 await page.goto(address);
-await page.getByRole("heading", { level: 1 }).waitFor();
+await stands();
 await picture("today-day-11", true);
 await page.goto(`${address}hand-back`);
-await page.getByRole("heading", { level: 1 }).waitFor();
+await stands();
 await picture("hand-back");
 const downloading = page.waitForEvent("download");
 await tap("Save the log as a file");
 const log = fileURLToPath(new URL("../target/walk/log.txt", import.meta.url));
 await (await downloading).saveAs(log);
 await page.goto(`${address}practice`);
-await page.getByRole("heading", { level: 1 }).waitFor();
+await stands();
 await picture("practice");
 await page.getByLabel("Open a file").setInputFiles(log);
 await tap("Keep it as a new client");
