@@ -287,7 +287,13 @@ function copyFile(caseload) {
 
 /** Taps a button wherever it stands: on a small screen the foot can lie over it. */
 async function tap(page, name) {
-  const button = await page.locator(`::-p-aria([role="button"][name="${name}"])`).waitHandle();
+  const button = await page
+    .locator(`::-p-aria([role="button"][name="${name}"])`)
+    .waitHandle()
+    .catch(async (cause) => {
+      const says = await page.evaluate(() => document.body.innerText);
+      throw new Error(`no button "${name}" on a page that says "${says}"`, { cause });
+    });
   await button.evaluate((button) => button.click());
 }
 
