@@ -214,6 +214,39 @@ pub enum Fact {
     },
 }
 
+/// The earlier event that a fact has to do with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum About {
+    /// It belongs to this session.
+    Session(EventId),
+    /// It stands in place of an answer given in this event.
+    Answer(EventId),
+}
+
+impl Fact {
+    pub const fn about(&self) -> Option<About> {
+        match self {
+            Self::SetEnded { set, .. } | Self::SetRated { set, .. } => {
+                Some(About::Session(set.session))
+            }
+            Self::ExerciseLeftOut { session, .. }
+            | Self::SessionEnded { session }
+            | Self::Note { session: Some(session), .. } => Some(About::Session(*session)),
+            Self::Corrected { of, .. } | Self::SwellingCorrected { of, .. } => {
+                Some(About::Answer(*of))
+            }
+            Self::Note { session: None, .. }
+            | Self::RoutineAccepted { .. }
+            | Self::SessionStarted { .. }
+            | Self::MorningAnswered { .. }
+            | Self::WarningTicked { .. }
+            | Self::ToldToGoOn
+            | Self::HandedBack
+            | Self::VerdictGiven { .. } => None,
+        }
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

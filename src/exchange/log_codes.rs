@@ -12,7 +12,7 @@ use super::frames;
 use super::link::{self, Packed, Packing};
 use super::qr::TooMuch;
 use super::record::Record;
-use crate::domain::event::{EventId, Fact};
+use crate::domain::event::{About, EventId, Fact};
 
 /// The periods that are tried, longest first, in days.
 pub const PERIODS: [u64; 3] = [28, 14, 7];
@@ -35,29 +35,15 @@ pub fn latest(records: &[Record], days: u64) -> Vec<Record> {
         .map(Record::id)
         .max();
     let recent = || records.iter().filter(|record| from <= date(record));
-    let under_way: BTreeSet<EventId> =
-        recent().filter_map(|record| session_of(&record.event.what)).collect();
+    let session = |record: &Record| match record.event.what.about()? {
+        About::Session(session) => Some(session),
+        About::Answer(_) => None,
+    };
+    let under_way: BTreeSet<EventId> = recent().filter_map(session).collect();
     let is_part = |record: &&Record| {
         from <= date(record) || Some(record.id()) == followed || under_way.contains(&record.id())
     };
     records.iter().filter(is_part).cloned().collect()
-}
-
-const fn session_of(fact: &Fact) -> Option<EventId> {
-    match fact {
-        Fact::SetEnded { set, .. } | Fact::SetRated { set, .. } => Some(set.session),
-        Fact::ExerciseLeftOut { session, .. } | Fact::SessionEnded { session } => Some(*session),
-        Fact::Note { session, .. } => *session,
-        Fact::RoutineAccepted { .. }
-        | Fact::SessionStarted { .. }
-        | Fact::MorningAnswered { .. }
-        | Fact::WarningTicked { .. }
-        | Fact::ToldToGoOn
-        | Fact::HandedBack
-        | Fact::Corrected { .. }
-        | Fact::SwellingCorrected { .. }
-        | Fact::VerdictGiven { .. } => None,
-    }
 }
 
 /// The text that is packed; the codes check it as a whole.

@@ -101,10 +101,11 @@ impl Known {
         self.before.clone().map_or_else(History::default, History::from)
     }
 
-    /// Puts a record in its place, which is nearly always the last.
+    /// Puts a record in its place, which is nearly always the last, unless it is there.
     fn put(&mut self, record: Record) {
-        let at = self.records.partition_point(|earlier| earlier.id() <= record.id());
-        self.records.insert(at, record);
+        if let Err(at) = self.records.binary_search_by_key(&record.id(), Record::id) {
+            self.records.insert(at, record);
+        }
     }
 }
 
@@ -193,9 +194,10 @@ impl<B: Backend + 'static> Journal<B> {
         if whole.erased != known.erased {
             return Ok(());
         }
-        let at_hand: BTreeSet<EventId> = known.records.iter().map(Record::id).collect();
-        known.records.extend(whole.records.into_iter().filter(|one| !at_hand.contains(&one.id())));
-        known.records.sort_by_key(Record::id);
+        let at_hand = std::mem::replace(&mut known.records, whole.records);
+        for record in at_hand {
+            known.put(record);
+        }
         known.unreadable = whole.unreadable;
         known.left = known.before.take();
         self.0.history.replace(History::default());

@@ -13,7 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use super::{Accepted, Earlier, History, Told};
 use crate::domain::course::Course;
-use crate::domain::event::{Event, EventId, Fact};
+use crate::domain::event::{About, Event, EventId, Fact};
 use crate::domain::words::Id;
 
 /// The days after a seam of which everything stays at hand: an answer of theirs can be corrected, and a
@@ -87,20 +87,10 @@ impl BroughtForward {
 
 /// The earliest event that one has to do with, itself included.
 fn names(event: &Event) -> EventId {
-    let named = match &event.what {
-        Fact::SetEnded { set, .. } | Fact::SetRated { set, .. } => Some(set.session),
-        Fact::ExerciseLeftOut { session, .. } | Fact::SessionEnded { session } => Some(*session),
-        Fact::Note { session, .. } => *session,
-        Fact::Corrected { of, .. } | Fact::SwellingCorrected { of, .. } => Some(*of),
-        Fact::RoutineAccepted { .. }
-        | Fact::SessionStarted { .. }
-        | Fact::MorningAnswered { .. }
-        | Fact::WarningTicked { .. }
-        | Fact::ToldToGoOn
-        | Fact::HandedBack
-        | Fact::VerdictGiven { .. } => None,
-    };
-    named.map_or(event.id, |named| named.min(event.id))
+    match event.what.about() {
+        Some(About::Session(named) | About::Answer(named)) => named.min(event.id),
+        None => event.id,
+    }
 }
 
 /// How many of these events, the latest of a log in the order of their ids, come before the last seam that
