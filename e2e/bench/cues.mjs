@@ -22,7 +22,7 @@
 // busy to render sound in time stops that clock for a moment, and a cue scheduled before is late by it.
 import { launch, open, serve } from "../listen/app.mjs";
 import { until } from "../scenarios.mjs";
-import { record } from "./results.mjs";
+import { median, tell } from "./results.mjs";
 
 const MINUTES = Number(process.env.BENCH_MINUTES ?? 10);
 const SLOWER = 4;
@@ -193,15 +193,5 @@ function report({ rate, leads, started, cues, byTimers }) {
     // No error is counted as smaller than what one quantum lasts.
     "cues.median_ratio": median(timers) / Math.max(median(app), quantum),
   };
-  const rounded = Object.fromEntries(
-    Object.entries(numbers).map(([name, number]) => [name, Math.round(number * 1000) / 1000]),
-  );
-  for (const [name, number] of Object.entries(rounded)) console.log(`  ${name.padEnd(30)} ${number}`);
-  record(rounded);
-}
-
-function median(numbers) {
-  const sorted = [...numbers].sort((one, other) => one - other);
-  const middle = sorted.length / 2;
-  return (sorted[Math.floor(middle - 0.5)] + sorted[Math.floor(middle)]) / 2;
+  tell(numbers);
 }

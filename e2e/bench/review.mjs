@@ -14,7 +14,7 @@ import { execFileSync } from "node:child_process";
 import { mkdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { launch, serve } from "../listen/app.mjs";
-import { record } from "./results.mjs";
+import { median, tell } from "./results.mjs";
 
 const SLOWER = 4;
 const FRAME_MS = 1000 / 60;
@@ -67,10 +67,8 @@ try {
   await browser.close();
   server.stop();
 }
-const rounded = Object.fromEntries(Object.entries(numbers).map(([name, number]) => [name, Math.round(number * 1000) / 1000]));
 console.log(`\nThe plot of a year, ${SLOWER} times slower; a frame is ${FRAME_MS.toFixed(1)} ms`);
-for (const [name, number] of Object.entries(rounded)) console.log(`  ${name.padEnd(38)} ${number}`);
-record(rounded);
+tell(numbers);
 
 /** The visit page of a client whose log was just opened, all of it in the review. */
 async function review(log) {
@@ -150,10 +148,4 @@ function drawAlone() {
   }
   document.querySelector("article.review").append(cards);
   return cards;
-}
-
-function median(numbers) {
-  const sorted = [...numbers].sort((one, other) => one - other);
-  const middle = sorted.length / 2;
-  return (sorted[Math.floor(middle - 0.5)] + sorted[Math.floor(middle)]) / 2;
 }

@@ -18,7 +18,7 @@ import { fileURLToPath } from "node:url";
 import puppeteer from "puppeteer-core";
 import { args, findChromium } from "../chromium.mjs";
 import { host } from "./host.mjs";
-import { record } from "./results.mjs";
+import { median, tell } from "./results.mjs";
 
 const SLOWER = 4;
 const NETWORK = { offline: false, latency: 150, downloadThroughput: 1.6e6 / 8, uploadThroughput: 0.75e6 / 8 };
@@ -52,10 +52,8 @@ try {
 } finally {
   await browser.close();
 }
-const rounded = Object.fromEntries(Object.entries(numbers).map(([name, number]) => [name, Math.round(number * 1000) / 1000]));
 console.log(`\nStart, ${SLOWER} times slower`);
-for (const [name, number] of Object.entries(rounded)) console.log(`  ${name.padEnd(38)} ${number}`);
-record(rounded);
+tell(numbers);
 
 /** The smallest page with the app's own service worker beside it. */
 function lendServiceWorker() {
@@ -327,10 +325,4 @@ function hastenAndTrain(speed) {
     const named = (name) => [...document.querySelectorAll("button, a")].find((one) => name.test(one.textContent.trim()));
     next.map(named).find(Boolean)?.click();
   }, 50);
-}
-
-function median(numbers) {
-  const sorted = [...numbers].sort((one, other) => one - other);
-  const middle = sorted.length / 2;
-  return (sorted[Math.floor(middle - 0.5)] + sorted[Math.floor(middle)]) / 2;
 }
