@@ -4,12 +4,13 @@
 //
 //   make page && node e2e/bench/review.mjs
 //
-// examples/review_speed.rs tells what a client-year is, and what is counted. The plot is opened in the built
-// app, in a window of 360 x 740, with the processor slowed down four times. What counts is all the work of the
-// page's main thread from the tap to the commit of the frame that shows the plot: script, style, layout, paint.
-// The plot is opened by itself, beside the same points drawn the plain way, an element for each mark, and beside
-// a card with one line of text, which tells what any change of that page costs; with all else on its card:
-// readings, table of days, ladder and rule; and on a page that holds nothing else.
+// examples/review_speed.rs tells what a client-year is, and what is counted. The card of each exercise is opened
+// in the built app, in a window of 360 x 740, with the processor slowed down four times. What counts is all the
+// work of the page's main thread from the tap to the commit of the frame that shows the plot: script, style,
+// layout, paint, and of these the drawing by itself, without script and without what the browser does at any tap;
+// and then to that of the frame that shows all of the card: readings, table of days, ladder and rule. Beside it
+// on the same page stand the same points drawn the plain way, an element for each mark, and a card with one line
+// of text, which tells what any change of that page costs.
 import { execFileSync } from "node:child_process";
 import { mkdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
@@ -19,6 +20,9 @@ import { median, tell } from "./results.mjs";
 const SLOWER = 4;
 const FRAME_MS = 1000 / 60;
 const REPEATS = 3;
+/** What a page does to draw a frame, as traces name it: style, layout, paint, and the handing over to the screen. */
+const DRAWING = ["UpdateLayoutTree", "Layout", "PrePaint", "Paint", "Layerize", "Commit"];
+const CARDS = "article.review > details.card:has(figure.plot)";
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
 const command = ["run", "--quiet", "--locked", "--release", "--example", "review_speed"];
@@ -43,26 +47,31 @@ writeFileSync(log, run("--", "log"));
 const server = await serve("review");
 const browser = await launch();
 try {
-  const [card, own, plain, text, only] = [[], [], [], [], []];
+  const [plot, paint, whole, plain, text] = [[], [], [], [], []];
   for (let repeat = 0; repeat < REPEATS; repeat += 1) {
     const page = await review(log);
-    for (const whole of await page.$$("details.card:has(figure.plot)")) card.push(await opening(page, whole));
-    const alone = await page.evaluateHandle(drawAlone);
-    for (const plot of await alone.$$(".own")) own.push(await opening(page, plot));
-    for (const plot of await alone.$$(".plain")) plain.push(await opening(page, plot));
-    for (const line of await alone.$$(".text")) text.push(await opening(page, line));
-    await page.evaluate((cards) => document.body.replaceChildren(cards), alone);
-    for (const plot of await alone.$$(".own")) only.push(await opening(page, plot));
+    for (const card of await page.$$(CARDS)) {
+      const [first, all] = await opening(page, card, ["figure.plot svg", "table.days"]);
+      plot.push(first.busy);
+      paint.push(first.drawing);
+      whole.push(all.busy);
+      for (const [way, times] of [["plain", plain], ["text", text]]) {
+        const beside = await page.evaluateHandle(drawBeside, card, way);
+        const [shown] = await opening(page, beside, [".shown"]);
+        times.push(shown.busy);
+        await beside.evaluate((beside) => beside.remove());
+      }
+      await card.evaluate((card) => card.querySelector(".stack").remove());
+    }
     await page.close();
   }
-  numbers["review.plot_year_ms"] = median(own);
-  numbers["review.plot_year_worst_ms"] = Math.max(...own);
+  numbers["review.plot_year_ms"] = median(plot);
+  numbers["review.plot_year_worst_ms"] = Math.max(...plot);
+  numbers["review.plot_year_drawing_ms"] = median(paint);
+  numbers["review.plot_year_drawing_frames"] = median(paint) / FRAME_MS;
   numbers["review.plot_year_element_a_mark_ms"] = median(plain);
   numbers["review.line_of_text_ms"] = median(text);
-  numbers["review.plot_year_alone_ms"] = median(only);
-  numbers["review.plot_year_alone_frames"] = median(only) / FRAME_MS;
-  numbers["review.plot_year_frames"] = median(own) / FRAME_MS;
-  numbers["review.card_year_ms"] = median(card);
+  numbers["review.card_year_ms"] = median(whole);
 } finally {
   await browser.close();
   server.stop();
@@ -82,14 +91,13 @@ async function review(log) {
   return page;
 }
 
-/** Opens a part of the page: the milliseconds in which its main thread was busy until it was painted. */
-async function opening(page, card) {
+/** Opens a card and closes it again: what the page's main thread did until each part of the card was painted. */
+async function opening(page, card, parts) {
   await card.evaluate((card) => card.scrollIntoView());
   const devices = await page.createCDPSession();
   await devices.send("Emulation.setCPUThrottlingRate", { rate: SLOWER });
-  const categories = ["devtools.timeline", "disabled-by-default-devtools.timeline", "blink.user_timing", "toplevel"];
-  await page.tracing.start({ categories });
-  await card.evaluate(async (card) => {
+  await page.tracing.start({ categories: ["devtools.timeline", "disabled-by-default-devtools.timeline", "blink.user_timing"] });
+  await card.evaluate(async (card, parts) => {
     /** Waits until the next frame is painted. */
     const painted = () =>
       new Promise((resolve) => {
@@ -102,50 +110,50 @@ async function opening(page, card) {
     await painted();
     performance.mark("tapped");
     card.querySelector("summary").click();
-    await painted();
-    performance.mark("shown");
-  });
+    for (const part of parts) {
+      do await painted();
+      while (!card.querySelector(part));
+      performance.mark(part);
+    }
+  }, parts);
   const { traceEvents } = JSON.parse(Buffer.from(await page.tracing.stop()).toString());
   await card.evaluate((card) => card.querySelector("summary").click());
   await devices.send("Emulation.setCPUThrottlingRate", { rate: 1 });
   await devices.detach();
-  return busy(traceEvents);
+  return parts.map((part) => worked(traceEvents, part));
 }
 
-/** How long the main thread was busy between the two marks, in milliseconds. */
-function busy(events) {
+/** How long the main thread was busy from the tap to a mark, and how much of that it was drawing, in milliseconds. */
+function worked(events, part) {
   const mark = (name) => events.find((event) => event.name === name && event.cat?.includes("user_timing"));
-  const [tapped, shown] = [mark("tapped"), mark("shown")];
+  const [tapped, shown] = [mark("tapped"), mark(part)];
   if (!tapped || !shown) throw new Error("the trace has no marks");
-  const tasks = events.filter(
-    ({ name, ph, tid, pid, ts, dur }) =>
-      name === "RunTask" && ph === "X" && tid === tapped.tid && pid === tapped.pid && tapped.ts < ts + dur && ts < shown.ts,
-  );
-  if (tasks.length === 0) throw new Error("the trace has no tasks");
-  const within = ({ ts, dur }) => Math.min(ts + dur, shown.ts) - Math.max(ts, tapped.ts);
-  return tasks.reduce((sum, task) => sum + within(task), 0) / 1000;
+  const spent = (isOne) => {
+    const ones = events.filter(
+      ({ name, ph, tid, pid, ts, dur }) =>
+        isOne(name) && ph === "X" && tid === tapped.tid && pid === tapped.pid && tapped.ts < ts + dur && ts < shown.ts,
+    );
+    if (ones.length === 0) throw new Error("the trace has no work");
+    const within = ({ ts, dur }) => Math.min(ts + dur, shown.ts) - Math.max(ts, tapped.ts);
+    return ones.reduce((sum, one) => sum + within(one), 0) / 1000;
+  };
+  return { busy: spent((name) => name === "RunTask"), drawing: spent((name) => DRAWING.includes(name)) };
 }
 
-/** In the page: each plot by itself, as it is and with an element for each mark, and a line of text; the
- *  element that holds them. */
-function drawAlone() {
-  const cards = document.createElement("div");
-  const add = (name, shown) => {
-    const figure = `<figure class="plot"><div class="plot-window">${shown.outerHTML}</div></figure>`;
-    cards.insertAdjacentHTML("beforeend", `<details class="card ${name}"><summary>${name}</summary>${figure}</details>`);
-  };
-  for (const svg of document.querySelectorAll("figure.plot .plot-window svg")) {
-    const plain = svg.cloneNode(true);
-    for (const path of plain.querySelectorAll("path:not(.steps)")) {
-      const marks = path.getAttribute("d").split(/(?=M)/);
-      path.outerHTML = marks.map((mark) => `<path class="${path.getAttribute("class")}" d="${mark}"/>`).join("");
-    }
-    add("own", svg);
-    add("plain", plain);
-    const line = document.createElement("p");
-    line.textContent = svg.querySelector("title").textContent;
-    add("text", line);
+/** In the page: a closed card below another, with its plot drawn with an element for each mark, or with a line
+ *  of text. */
+function drawBeside(card, way) {
+  const svg = card.querySelector("figure.plot svg");
+  const beside = document.createElement("details");
+  beside.className = "card";
+  beside.innerHTML = `<summary>${way}</summary><figure class="plot shown"><div class="plot-window"></div></figure>`;
+  const shown = way === "text" ? document.createElement("p") : svg.cloneNode(true);
+  if (way === "text") shown.textContent = svg.querySelector("title").textContent;
+  for (const path of shown.querySelectorAll("path:not(.steps, .grid, .week)")) {
+    const marks = path.getAttribute("d").split(/(?=M)/);
+    path.outerHTML = marks.map((mark) => `<path class="${path.getAttribute("class")}" d="${mark}"/>`).join("");
   }
-  document.querySelector("article.review").append(cards);
-  return cards;
+  beside.querySelector(".plot-window").append(shown);
+  card.after(beside);
+  return beside;
 }

@@ -29,7 +29,7 @@ const POINT: f64 = 15.0;
 const MARKS: f64 = TOP + 10.0 * POINT + 18.0;
 const RUNGS: f64 = MARKS + 16.0;
 const RUNG: f64 = 13.0;
-const MOST_LABELS: f64 = 16.0;
+const MOST_LABELS: f64 = 9.0;
 /// Where in the column of its day something stands: a morning before an evening.
 const MORNING: f64 = 0.25;
 const EVENING: f64 = 0.7;
@@ -163,33 +163,43 @@ fn site_name(site: Option<&Words>) -> String {
     site.map_or_else(|| "no place named".to_owned(), Words::to_string)
 }
 
+/// The picture, and, where the whole is asked for, what its marks mean and what the numbers bear.
 #[component]
-pub fn PainPlot(exercise: ExerciseReview, review: Review, history: Arc<History>) -> impl IntoView {
-    let id = exercise.exercise.id.clone();
-    let limits = history.course(&id).map(|course| course.limits().clone());
+pub fn PainPlot(
+    exercise: Arc<ExerciseReview>,
+    review: Arc<Review>,
+    history: Arc<History>,
+    #[prop(into)] whole: Signal<bool>,
+) -> impl IntoView {
+    let limits = history.course(&exercise.exercise.id).map(Course::limits);
     let drawn = Drawn::of(&exercise, &review, &history);
-    let readings = readings(&exercise, &drawn);
-    let differences = differences(&history, &id, review.from, review.to);
-    let days_off = days_off(&exercise);
-    let picture = picture(&exercise, &drawn, limits.as_ref(), review.to, "plot");
-    let legend = view! {
+    let picture = picture(&exercise, &drawn, limits, review.to, "plot");
+    let name = format!("Plot of {}", exercise.exercise.name);
+    let caption = move || whole.get().then(|| caption(&exercise, &drawn, &review, &history));
+    view! {
+        <figure class="plot stack">
+            <div class="plot-window" tabindex="0" role="group" aria-label=name>
+                {picture}
+            </div>
+            <figcaption class="stack">{caption}</figcaption>
+        </figure>
+    }
+}
+
+fn caption(
+    exercise: &ExerciseReview,
+    drawn: &Drawn,
+    review: &Review,
+    history: &History,
+) -> impl IntoView + use<> {
+    view! {
         <ul class="bare legend small">
             {during_signs(&drawn.marks)}
             {other_signs()}
         </ul>
-    };
-    view! {
-        <figure class="plot stack">
-            <div class="plot-window" tabindex="0" role="group" aria-label=format!("Plot of {}", exercise.exercise.name)>
-                {picture}
-            </div>
-            <figcaption class="stack">
-                {legend}
-                <ul class="plain-list small num">{readings}</ul>
-                <Differences differences />
-                {days_off}
-            </figcaption>
-        </figure>
+        <ul class="plain-list small num">{readings(exercise, drawn)}</ul>
+        <Differences differences=differences(history, &exercise.exercise.id, review.from, review.to) />
+        {days_off(exercise)}
     }
 }
 
@@ -238,20 +248,21 @@ fn picture(
         days(exercise.left_out.len()),
     );
     let (width, height) = (frame.width(), ladder_end(exercise) + 20.0);
-    let scale = [0_u8, 5, 10].map(|points| grid_line(frame, y(points), points.into()));
     let labelled = labelled_days(frame, to);
-    let weeks = labelled
-        .iter()
-        .map(|day| format!("M{:.1} {TOP}V{:.1}", frame.x(*day, 0.0), height - 20.0))
-        .collect::<Vec<_>>()
-        .concat();
-    let names = labelled.into_iter().map(|day| {
-        view! {
-            <text class="axis" x=frame.x(day, 0.0) + 2.0 y=height - 5.0>
-                {dates::day_and_month(day)}
-            </text>
-        }
-    });
+    let week = |day: &NaiveDate| format!("M{:.1} {TOP}V{:.1}", frame.x(*day, 0.0), height - 20.0);
+    let weeks = labelled.iter().map(week).collect::<Vec<_>>().concat();
+    let mut words: Vec<Label> = labelled
+        .into_iter()
+        .map(|day| Label::new(frame.x(day, 0.0) + 2.0, height - 9.0, dates::day_and_month(day)))
+        .collect();
+    let scale = [0_u8, 5, 10].map(|points| (y(points), u16::from(points)));
+    let rungs = (1..=rungs(exercise)).map(|rung| (rung_y(exercise, rung), rung));
+    let zones = limits.map(zones).unwrap_or_default();
+    let ceiling = ceiling_y(exercise);
+    let places = zones.iter().map(|zone| (zone.name, zone.top + 0.5 * zone.height));
+    let places = places.chain(ceiling.map(|at| ("ceiling", at)));
+    let places = places.chain([("rung", rung_y(exercise, 1))]);
+    words.extend(places.map(|(name, at)| Label::new(frame.right() + 4.0, at, name.to_owned())));
     view! {
         <svg
             role="img"
@@ -262,24 +273,52 @@ fn picture(
         >
             <title id=title_id>{title}</title>
             <desc id=desc_id>{desc}</desc>
-            {limits.map(|limits| zones(frame, limits))}
-            {scale.collect_view()}
+            {bands(frame, zones)}
+            {grid(frame, scale.into_iter().chain(rungs))}
             <path class="week" d=weeks />
-            {names.collect_view()}
+            {labels("axis", words)}
             {pain(exercise, drawn)}
-            {ladder(exercise, frame)}
+            {ceiling.map(|at| view! { <path class="ceiling" d=across(frame, at) /> })}
+            <path class="steps" d=steps(exercise, frame) />
         </svg>
     }
 }
 
-/// A line across the picture with its number before it.
-fn grid_line(frame: Frame, at: f64, number: u16) -> impl IntoView + use<> {
-    view! {
-        <line class="grid" x1=LEFT x2=frame.right() y1=at y2=at />
-        <text class="axis end" x=LEFT - 6.0 y=at + 4.0>
-            {number}
-        </text>
+/// A few words in the picture, and where their line begins.
+struct Label {
+    x: f64,
+    y: f64,
+    text: String,
+}
+
+impl Label {
+    /// Words that stand in the middle of a height.
+    fn new(x: f64, middle: f64, text: String) -> Self {
+        Self { x, y: middle + 4.0, text }
     }
+}
+
+/// Words that are set the same way as a single text: one for each would take too long to draw.
+fn labels(class: &'static str, labels: Vec<Label>) -> impl IntoView + use<> {
+    let label = |Label { x, y, text }| view! { <tspan x=x y=y>{text}</tspan> };
+    let spans = labels.into_iter().map(label).collect_view();
+    view! { <text class=class>{spans}</text> }
+}
+
+fn across(frame: Frame, at: f64) -> String {
+    format!("M{LEFT} {at}H{}", frame.right())
+}
+
+/// Lines across the picture, each with its number before it.
+fn grid(frame: Frame, lines: impl Iterator<Item = (f64, u16)>) -> AnyView {
+    let (lines, numbers): (Vec<String>, Vec<Label>) = lines
+        .map(|(at, number)| (across(frame, at), Label::new(LEFT - 6.0, at, number.to_string())))
+        .unzip();
+    view! {
+        <path class="grid" d=lines.concat() />
+        {labels("axis end", numbers)}
+    }
+    .into_any()
 }
 
 /// The ratings, and a row of marks for the days without any.
@@ -346,19 +385,14 @@ fn ladder_end(exercise: &ExerciseReview) -> f64 {
     rung_y(exercise, 1) + 0.5 * RUNG
 }
 
-/// The rungs, the ceiling where it is not the top, and the steps between them.
-fn ladder(exercise: &ExerciseReview, frame: Frame) -> impl IntoView + use<> {
-    let lines = (1..=rungs(exercise)).map(|rung| grid_line(frame, rung_y(exercise, rung), rung));
+/// Where the ceiling stands that the practitioner set, if it is not the top.
+fn ceiling_y(exercise: &ExerciseReview) -> Option<f64> {
     let ceiling = exercise.exercise.ladder.ceiling().get();
-    let ceiling = (ceiling < rungs(exercise)).then(|| {
-        let at = rung_y(exercise, ceiling) - 0.5 * RUNG;
-        view! {
-            <line class="ceiling" x1=LEFT x2=frame.right() y1=at y2=at />
-            <text class="axis" x=frame.right() + 4.0 y=at + 4.0>
-                "ceiling"
-            </text>
-        }
-    });
+    (ceiling < rungs(exercise)).then(|| rung_y(exercise, ceiling) - 0.5 * RUNG)
+}
+
+/// The steps between the rungs.
+fn steps(exercise: &ExerciseReview, frame: Frame) -> String {
     let step = |day: &DayDone| {
         // Sets taken off the lowest rung show as a little less than that rung.
         let fewer = f64::from(day.at.fewer_sets.min(2)) * 2.0;
@@ -368,15 +402,7 @@ fn ladder(exercise: &ExerciseReview, frame: Frame) -> impl IntoView + use<> {
     let mut days = exercise.days.iter().map(step);
     let begin = days.next().map(|(start, at, end)| format!("M{start} {at}H{end}"));
     let rest = days.map(|(start, at, end)| format!("H{start}V{at}H{end}"));
-    let steps: String = begin.into_iter().chain(rest).collect();
-    view! {
-        {lines.collect_view()}
-        {ceiling}
-        <text class="axis" x=frame.right() + 4.0 y=rung_y(exercise, 1) + 4.0>
-            "rung"
-        </text>
-        <path class="steps" d=steps />
-    }
+    begin.into_iter().chain(rest).collect()
 }
 
 fn days(number: usize) -> String {
@@ -400,8 +426,14 @@ fn labelled_days(frame: Frame, to: NaiveDate) -> Vec<NaiveDate> {
     named
 }
 
-/// The bands of the zones, each with its name beside it.
-fn zones(frame: Frame, limits: &Limits) -> Vec<AnyView> {
+/// A band of the picture.
+struct Zone {
+    name: &'static str,
+    top: f64,
+    height: f64,
+}
+
+fn zones(limits: &Limits) -> Vec<Zone> {
     let (low, middle) =
         (f64::from(limits.table.low_max().points()), f64::from(limits.table.middle_max().points()));
     // A band ends half way between its last rating and the first of the next.
@@ -410,17 +442,21 @@ fn zones(frame: Frame, limits: &Limits) -> Vec<AnyView> {
         ("middle", low + 0.5, middle + 0.5),
         ("high", middle + 0.5, 10.5),
     ];
-    let band = |(name, from, to): (&'static str, f64, f64)| {
-        let (top, height) = (TOP + (10.0 - to) * POINT, (to - from) * POINT);
-        view! {
-            <rect class=format!("zone {name}") x=LEFT y=top width=frame.right() - LEFT height=height />
-            <text class="axis" x=frame.right() + 4.0 y=top + height / 2.0 + 4.0>
-                {name}
-            </text>
-        }
-        .into_any()
+    let zone = |(name, from, to)| Zone {
+        name,
+        top: TOP + (10.0 - to) * POINT,
+        height: (to - from) * POINT,
     };
-    bands.into_iter().filter(|(_, from, to)| from < to).map(band).collect()
+    bands.into_iter().filter(|(_, from, to)| from < to).map(zone).collect()
+}
+
+fn bands(frame: Frame, zones: Vec<Zone>) -> Vec<AnyView> {
+    let width = frame.right() - LEFT;
+    let band = |Zone { name, top, height }| {
+        view! { <rect class=format!("zone {name}") x=LEFT y=top width=width height=height /> }
+            .into_any()
+    };
+    zones.into_iter().map(band).collect()
 }
 
 fn sign(shape: Shape, class: &'static str, words: String) -> AnyView {

@@ -106,10 +106,11 @@ fn ReviewPage(
     client: Option<Id>,
 ) -> impl IntoView {
     let from = review.from;
-    let days = review
-        .exercises
-        .iter()
-        .map(|exercise| view! { <ExerciseDays exercise=exercise.clone() review=review.clone() history=history.clone() /> });
+    let of_all = Arc::new(review.clone());
+    let days = review.exercises.iter().map(|exercise| {
+        let exercise = Arc::new(exercise.clone());
+        view! { <ExerciseDays exercise review=of_all.clone() history=history.clone() /> }
+    });
     let days = days.collect_view();
     view! {
         <p class="soft small period">{about(&review, &history)}</p>
@@ -329,17 +330,48 @@ fn AnswerField(note: Note, client: Id, history: Arc<History>) -> impl IntoView {
     }
 }
 
+/// One exercise, day by day. Its plot is made with the page and is there in the first frame after a tap; the
+/// rest is made in the next one, since a phone would long be busy with it.
 #[component]
-fn ExerciseDays(exercise: ExerciseReview, review: Review, history: Arc<History>) -> impl IntoView {
-    let id = exercise.exercise.id.clone();
-    let limits = history.course(&id).map(|course| course.limits().clone());
-    let marks = Marks::of(&exercise, limits.as_ref());
+fn ExerciseDays(
+    exercise: Arc<ExerciseReview>,
+    review: Arc<Review>,
+    history: Arc<History>,
+) -> impl IntoView {
+    let is_asked = RwSignal::new(false);
+    let open = move |_| {
+        if !is_asked.get_untracked() {
+            request_animation_frame(move || request_animation_frame(move || is_asked.set(true)));
+        }
+    };
+    let name = exercise.exercise.name.to_string();
+    let dose =
+        dose::whole(&exercise.now_at.dose(&exercise.exercise.dose, &exercise.exercise.ladder));
     let plot = (!exercise.days.is_empty()).then(|| {
-        view! { <PainPlot exercise=exercise.clone() review=review.clone() history=history.clone() /> }
+        let (exercise, history) = (exercise.clone(), history.clone());
+        view! { <PainPlot exercise review history whole=is_asked /> }
     });
-    let review = exercise;
+    let rest = move || is_asked.get().then(|| days_and_ladder(&exercise, &history));
+    view! {
+        <details class="card" on:toggle=open>
+            <summary>
+                <h3>{name}</h3>
+            </summary>
+            <div class="stack">
+                <p class="small soft num">{dose}</p>
+                {plot}
+                {rest}
+            </div>
+        </details>
+    }
+}
+
+fn days_and_ladder(review: &ExerciseReview, history: &Arc<History>) -> impl IntoView + use<> {
+    let id = review.exercise.id.clone();
+    let limits = history.course(&id).map(|course| course.limits().clone());
+    let marks = Marks::of(review, limits.as_ref());
     let row = {
-        let limits = limits.clone();
+        let (limits, history) = (limits.clone(), history.clone());
         move |day: &DayDone| {
             let came = followed(&history, &id, day.day).map(|(told, came)| (told.clone(), came));
             view! { <DayRow day=day.clone() limits=limits.clone() came sites=marks.said(day) /> }
@@ -352,25 +384,20 @@ fn ExerciseDays(exercise: ExerciseReview, review: Review, history: Arc<History>)
         let table = move || days_table(days.iter().map(&row).collect_view().into_any());
         view! { <DaysBefore count=before.len() table=Box::new(table) /> }
     });
-    let empty = review.days.is_empty();
+    let days = if review.days.is_empty() {
+        view! { <p>"Not done in this period."</p> }.into_any()
+    } else {
+        view! {
+            {before}
+            {latest}
+        }
+        .into_any()
+    };
     view! {
-        <details class="card">
-            <summary>
-                <h3>{review.exercise.name.to_string()}</h3>
-            </summary>
-            <div class="stack">
-                <p class="small soft num">
-                    {dose::whole(&review.now_at.dose(&review.exercise.dose, &review.exercise.ladder))}
-                </p>
-                {empty.then(|| view! { <p>"Not done in this period."</p> })}
-                {plot}
-                {before}
-                {(!empty).then_some(latest)}
-                <h4>"Ladder"</h4>
-                <LadderDrawing ladder=review.exercise.ladder.clone() here=review.now_at says="now" />
-                {limits.map(|limits| view! { <RuleTable limits /> })}
-            </div>
-        </details>
+        {days}
+        <h4>"Ladder"</h4>
+        <LadderDrawing ladder=review.exercise.ladder.clone() here=review.now_at says="now" />
+        {limits.map(|limits| view! { <RuleTable limits /> })}
     }
 }
 
