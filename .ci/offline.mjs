@@ -1,25 +1,39 @@
-// The last step of a build, once both pages are there: the service worker gets the list of this build's
-// files, the headers that a host should send are written down, and every file gets compressed copies for
-// hosts that serve them. docs/hosting.md says what a host does with them.
+// The last step of a build, once both pages are there: each entry of the library becomes a file of its own,
+// the service worker gets the list of this build's files, the headers that a host should send are written
+// down, and every file gets compressed copies for hosts that serve them. docs/hosting.md says what a host does
+// with them.
 //
 //   node .ci/offline.mjs dist
 import { createHash } from "node:crypto";
-import { readFileSync, readdirSync, writeFileSync } from "node:fs";
+import { mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { extname, join, relative, sep } from "node:path";
 import { brotliCompressSync, constants, gzipSync } from "node:zlib";
 
 const folder = process.argv[2];
 if (!folder) throw new Error("the built folder is missing: node .ci/offline.mjs dist");
 
+const ENTRIES = join(folder, "library");
+
+spread(join(folder, "library.json"));
 keepOffline(join(folder, "service-worker.js"));
 files(folder).forEach(compress);
 writeFileSync(join(folder, "_headers"), headers());
+
+/** Puts each entry of the library into a file of its own: a link names a few of them, and is often the first thing that a device opens. */
+function spread(library) {
+  const { entries } = JSON.parse(readFileSync(library, "utf8"));
+  rmSync(ENTRIES, { recursive: true, force: true });
+  mkdirSync(ENTRIES);
+  for (const entry of entries) {
+    writeFileSync(join(ENTRIES, `${entry.exercise.id}-${entry.revision}.json`), JSON.stringify(entry));
+  }
+}
 
 /** Fills in the service worker: the files of each page, of the camera and of the sealer, and a name made from the content of all. */
 function keepOffline(worker) {
   const content = createHash("sha256");
   const parts = { client: [], practice: [], camera: [], sealer: [] };
-  for (const file of files(folder).filter((file) => file !== worker)) {
+  for (const file of files(folder).filter((file) => file !== worker && !file.startsWith(ENTRIES + sep))) {
     content.update(readFileSync(file));
     const path = `/${relative(folder, file).split(sep).join("/")}`;
     parts[partOf(path)].push(path);

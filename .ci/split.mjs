@@ -3,7 +3,8 @@
 //
 // The splitter gives the page's own program, a module for each part, and one for each set of parts that
 // share something. What belongs to the log is loaded before any other part is asked for, so everything
-// shared with it goes with it; the rest becomes one file for each set.
+// shared with it goes with it; one part alone is shown without the log, so what it shares with the log is a
+// file by itself. The rest becomes one file for each set.
 import { execFileSync } from "node:child_process";
 import { createHash } from "node:crypto";
 import { mkdirSync, readFileSync, readdirSync, rmSync, unlinkSync, writeFileSync } from "node:fs";
@@ -18,8 +19,10 @@ if (!TRUNK_PROFILE || !TRUNK_PUBLIC_URL || !TRUNK_SOURCE_DIR || !TRUNK_STAGING_D
 }
 
 const BINARY = "carryover";
-/** The part that comes before every other. */
+/** The part that comes before every other but one. */
 const FIRST = "log";
+/** The one that comes without it. */
+const ALONE = "first";
 /** A module shared by few parts that is smaller than this, in bytes, is not worth a request of its own. */
 const SMALL = 4_000;
 /** What the compiler makes use of here, and no more: a browser at the floor must read it. */
@@ -174,6 +177,7 @@ function packsOf(list, read) {
     .map(([, parts, file]) => ({ parts: parts.split(", "), file }))
     .concat([...list.matchAll(/"\.\/(split_(\w+)\.wasm)"/g)].map(([, file, part]) => ({ parts: [part], file })));
   const packs = new Map();
+  const packOf = (parts) => (parts.includes(FIRST) ? parts.filter((part) => [ALONE, FIRST].includes(part)) : parts);
   const put = (parts, bytes) => {
     const name = parts.join("-");
     const pack = packs.get(name) ?? { name, parts, modules: [] };
@@ -182,13 +186,13 @@ function packsOf(list, read) {
   };
   const isSmall = ({ parts, bytes }) => !parts.includes(FIRST) && parts.length > 1 && bytes.length < SMALL;
   const all = modules.map(({ parts, file }) => ({ parts, bytes: read(file) }));
-  for (const { parts, bytes } of all.filter((module) => !isSmall(module))) put(parts.includes(FIRST) ? [FIRST] : parts, bytes);
+  for (const { parts, bytes } of all.filter((module) => !isSmall(module))) put(packOf(parts), bytes);
   if (!packs.has(FIRST)) throw new Error(`the splitter gave no part ${FIRST}`);
   // A small one goes with the file that comes with all that need it, and with the fewest others.
   const files = [...packs.values()].sort((one, other) => one.parts.length - other.parts.length);
   for (const { parts, bytes } of all.filter(isSmall)) {
     const file = files.find((file) => parts.every((part) => file.parts.includes(part)));
-    put(file ? file.parts : [FIRST], bytes);
+    put(file ? file.parts : packOf([...parts, FIRST]), bytes);
   }
   return [...packs.values()].map(({ name, parts, modules }) => ({ name, parts, bytes: packed(modules) }));
 }
@@ -208,7 +212,7 @@ function listOf(list, glue, packs, hash) {
   const parts = new Set([...list.matchAll(/export const __wasm_split_load_(\w+)/g)].map(([, part]) => part));
   const files = packs.map(({ name }, at) => `const file${at} = file("./${fileOf(name, hash)}");`);
   const loads = [...parts].map((part) => {
-    const needed = packs.flatMap(({ parts }, at) => (parts.includes(part) || parts.includes(FIRST) ? [`file${at}`] : []));
+    const needed = packs.flatMap(({ parts }, at) => (parts.includes(part) || (part !== ALONE && parts.includes(FIRST)) ? [`file${at}`] : []));
     return `export const __wasm_split_load_${part} = wrapAsyncCb(makeLoad(() => async () => {}, [${needed.join(", ")}]));`;
   });
   return `${helpers}

@@ -9,6 +9,8 @@ export async function held(page: Page, name: "carryover" | "carryover-practice")
         request.onsuccess = () => resolve(request.result);
         request.onerror = () => reject(request.error);
       });
+    // Opening it would make it.
+    if (!(await indexedDB.databases()).some((kept) => kept.name === name)) return [];
     const database = await result(indexedDB.open(name));
     const store = database.transaction("events").objectStore("events");
     const [keys, texts] = await Promise.all([result(store.getAllKeys()), result(store.getAll())]);

@@ -2,7 +2,9 @@
 import { readFileSync } from "node:fs";
 import type { Page } from "@playwright/test";
 
-const fixture: { library: object; links: Record<string, string>; frames: string[] } = JSON.parse(
+type Entry = { revision: number; exercise: { id: string } };
+
+const fixture: { library: { entries: Entry[] }; links: Record<string, string>; frames: string[] } = JSON.parse(
   readFileSync(new URL("../tests/fixtures/links.json", import.meta.url), "utf8"),
 );
 
@@ -15,7 +17,12 @@ export function fragment(name: string): string {
   return fragment;
 }
 
-/** Gives the app the library that the links in the fixture name. */
+/** Gives the app the library that the links in the fixture name, whole and entry by entry. */
 export async function serveLibrary(page: Page): Promise<void> {
   await page.route("/library.json", (route) => route.fulfill({ json: fixture.library }));
+  await page.route("/library/*.json", (route) => {
+    const name = new URL(route.request().url()).pathname;
+    const entry = fixture.library.entries.find(({ exercise, revision }) => name === `/library/${exercise.id}-${revision}.json`);
+    return entry ? route.fulfill({ json: entry }) : route.fulfill({ status: 404 });
+  });
 }

@@ -39,8 +39,8 @@ test("a first visit loads the welcome alone, and a link what its routine needs",
   const byLink = await asked(other);
   await other.goto(`/take#${fragment("good")}`);
   await expect(other.getByRole("button", { name: "Use this routine" })).toBeVisible();
-  expect(byLink).toContain("opening");
-  for (const part of ["routes", "today", "training", "more", "camera", "revision"]) expect(byLink).not.toContain(part);
+  expect(byLink).toContain("first");
+  for (const part of ["log", "opening", "routes", "today", "training", "more", "camera", "revision"]) expect(byLink).not.toContain(part);
 });
 
 test("a set can be started only where everything for it is there", async ({ page }) => {
@@ -76,6 +76,35 @@ bare("a screen that does not arrive is told of, and tried again", async ({ page 
   await page.unroute(missing);
   await page.getByRole("button", { name: "Try again" }).click();
   await expect(page.getByRole("heading", { name: "Any of these today?" })).toBeVisible();
+});
+
+bare("a routine that was taken on before the rest of the app arrived is there at the next try", async ({ page }) => {
+  await keepBusy(page);
+  await serveLibrary(page);
+  const missing = /\/part-log-[0-9a-f]+\.wasm$/;
+  await page.route(missing, (route) => route.abort());
+  await page.goto(`/take#${fragment("good")}`);
+  await page.getByRole("button", { name: "Use this routine" }).click();
+  await expect(page.getByRole("heading", { name: "This page did not load" })).toBeVisible();
+  await page.unroute(missing);
+  await page.getByRole("button", { name: "Try again" }).click();
+  await page.getByRole("button", { name: "Use this routine" }).click();
+  await expect(page.getByRole("heading", { name: /^Good / })).toBeVisible();
+  await page.reload();
+  await expect(page.getByRole("heading", { name: /^Good / })).toBeVisible();
+  await page.goBack();
+  expect(page.url()).toMatch(/\/take$/);
+});
+
+test("from a link that could not be opened, on a device that keeps nothing, every other way leads on", async ({ page }) => {
+  await page.goto(`/take#${fragment("cut")}`);
+  await expect(page.getByRole("heading", { name: "No routine was opened" })).toBeVisible();
+  await expectAccessible(page);
+  await page.getByRole("button", { name: "Scan the codes" }).click();
+  await expect(page.getByRole("heading", { name: "Scan the codes" })).toBeVisible();
+  await page.getByRole("button", { name: "Close the camera" }).click();
+  await expect(page.getByRole("button", { name: "Try the demo" })).toBeVisible();
+  expect(new URL(page.url()).pathname).toBe("/");
 });
 
 bare("so is the app itself, with a routine on the device", async ({ page }) => {

@@ -4,6 +4,7 @@
 use carryover::ui::client::check::Check;
 use carryover::ui::client::cues::Cues;
 use carryover::ui::client::exercise::ExerciseScreen;
+use carryover::ui::client::first_link::FirstLink;
 use carryover::ui::client::hand_back::HandBack;
 use carryover::ui::client::help::Help;
 use carryover::ui::client::keep::Keep;
@@ -40,6 +41,7 @@ pub const PARTS: Parts = Parts {
     log: later!(log, open_log -> Open, log::open),
     routes: later!(routes, routes -> Show, || view! { <ClientRoutes /> }.into_any()),
     welcome: later!(opening, welcome -> Show, || view! { <Welcome /> }.into_any()),
+    first_link: later!(first, first_link -> Show, || view! { <FirstLink /> }.into_any()),
     take: later!(opening, take -> Show, || view! { <WholeLog><Take /></WholeLog> }.into_any()),
     scan: later!(camera, scan -> Show, || view! { <Scanning /> }.into_any()),
     offered_again: later!(revision, offered_again -> Show, || view! { <OfferedAgain /> }.into_any()),

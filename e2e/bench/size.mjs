@@ -6,7 +6,7 @@
 // What a page names is found by following names, from index.html through the style sheets and scripts to
 // the rest, so that icons count and examples to download do not. What it asks for is seen in a browser in
 // which the page never has nothing else to do: then it fetches the parts that it does not need yet.
-import { existsSync, mkdirSync, copyFileSync, readFileSync, statSync } from "node:fs";
+import { copyFileSync, cpSync, existsSync, mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { spawn } from "node:child_process";
 import { once } from "node:events";
 import { dirname, extname, join, posix } from "node:path";
@@ -84,13 +84,11 @@ async function visits(folder) {
   const [announcement] = await once(server.stdout, "data");
   const address = /http:\S+\d/.exec(String(announcement))[0];
   const browser = await chromium.launch({ executablePath: findChromium(), args });
-  const { library, links } = JSON.parse(readFileSync(join(repository, "tests/fixtures/links.json"), "utf8"));
   try {
     const open = async () => {
       const context = await browser.newContext({ serviceWorkers: "block" });
       const page = await context.newPage();
       await page.addInitScript(() => Object.assign(window, { requestIdleCallback: () => 1 }));
-      await page.route("**/library.json", (route) => route.fulfill({ json: library }));
       const asked = new Set();
       page.on("request", (request) => {
         const { pathname } = new URL(request.url());
@@ -120,6 +118,17 @@ async function visits(folder) {
   }
 }
 
+/** A copy of the built app with the library that the links of the fixture name. */
+function withLibrary({ entries }) {
+  const to = join(repository, "target/bench/app");
+  rmSync(to, { recursive: true, force: true });
+  cpSync(join(repository, "dist"), to, { recursive: true });
+  for (const entry of entries) {
+    writeFileSync(join(to, "library", `${entry.exercise.id}-${entry.revision}.json`), JSON.stringify(entry));
+  }
+  return to;
+}
+
 /** Builds the smallest page that React makes. */
 function reactPage() {
   const from = join(repository, "e2e/bench/react");
@@ -139,7 +148,8 @@ function reactPage() {
   return to;
 }
 
-const app = join(repository, "dist");
+const { library, links } = JSON.parse(readFileSync(join(repository, "tests/fixtures/links.json"), "utf8"));
+const app = withLibrary(library);
 const asked = await visits(app);
 const first = measure("A first visit", app, asked.first);
 const link = measure("A first visit by a link with a routine in it", app, asked.link);

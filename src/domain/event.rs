@@ -174,6 +174,7 @@ pub enum Fact {
     },
     /// The morning of the day on which it was noted, after the training day `after`.
     MorningAnswered {
+        #[serde(with = "super::day")]
         after: NaiveDate,
         ratings: BTreeMap<Id, PainRating>,
         swelling: Swelling,
@@ -207,6 +208,7 @@ pub enum Fact {
     /// What the app told the client, as it was told; never rewritten.
     VerdictGiven {
         exercise: Id,
+        #[serde(with = "super::day")]
         day: NaiveDate,
         order: Order,
         reasons: Vec<Reason>,

@@ -5,6 +5,8 @@
 
 pub mod words;
 
+pub mod day;
+
 pub mod pain;
 
 pub mod dose;

@@ -86,6 +86,7 @@ pub struct Answer {
     /// The note in the client's log that is answered.
     pub to: EventId,
     /// The client's calendar day on which it was written.
+    #[serde(with = "super::day")]
     pub asked: NaiveDate,
     pub question: Words,
     pub answer: Words,
@@ -121,6 +122,7 @@ pub struct Parts {
     pub client: Option<Words>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub practitioner: Option<Words>,
+    #[serde(with = "super::day")]
     pub issued: NaiveDate,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub source: Option<Words>,

@@ -267,6 +267,15 @@ fn canonicalise(value: &mut Value) {
     }
 }
 
+/// The entries of the library that a link's text names, as many as a routine can have; none where it is not
+/// the text of a link.
+pub fn named(text: &str) -> Vec<Origin> {
+    let condensed: Value = serde_json::from_str(text).unwrap_or_default();
+    let exercises = condensed[EXERCISES].as_array().into_iter().flatten();
+    let named = exercises.filter_map(|exercise| Origin::parse(exercise[FROM].as_str()?));
+    named.take(Routine::MOST_EXERCISES).collect()
+}
+
 /// The library that ships with the app, as far as a link needs it.
 #[derive(Clone, Debug, Default)]
 pub struct Entries(Vec<(Origin, Value)>);
@@ -276,17 +285,27 @@ impl Entries {
     pub fn parse(text: &str) -> Self {
         let library: Value = serde_json::from_str(text).unwrap_or_default();
         let entries = library["entries"].as_array().into_iter().flatten();
-        let exercises = entries.filter_map(|entry| {
-            let exercise = entry["exercise"].clone();
-            let id = Id::new(exercise["id"].as_str()?).ok()?;
-            let revision = u32::try_from(entry["revision"].as_u64()?).ok()?;
-            Some((Origin { id, revision }, exercise))
-        });
-        Self(exercises.collect())
+        Self(entries.filter_map(entry).collect())
+    }
+
+    /// Reads entries that come each by itself.
+    pub fn each(texts: impl Iterator<Item = String>) -> Self {
+        Self(texts.filter_map(|text| entry(&serde_json::from_str(&text).ok()?)).collect())
+    }
+
+    pub fn has(&self, origin: &Origin) -> bool {
+        self.0.iter().any(|(known, _)| known == origin)
     }
 
     pub fn exercise(&self, id: &str, revision: u32) -> Option<Value> {
         let is_meant = |origin: &Origin| origin.id.as_str() == id && origin.revision == revision;
         self.0.iter().find(|(origin, _)| is_meant(origin)).map(|(_, exercise)| exercise.clone())
     }
+}
+
+fn entry(entry: &Value) -> Option<(Origin, Value)> {
+    let exercise = entry["exercise"].clone();
+    let id = Id::new(exercise["id"].as_str()?).ok()?;
+    let revision = u32::try_from(entry["revision"].as_u64()?).ok()?;
+    Some((Origin { id, revision }, exercise))
 }

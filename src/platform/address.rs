@@ -7,18 +7,24 @@ use super::{preview, reach};
 /// Takes the fragment out of the address, so that it stays neither in sight nor in the history of this
 /// page. `None` where there is none.
 pub fn take_fragment() -> Option<String> {
+    let fragment = web_sys::window()?.location().hash().ok()?.strip_prefix('#')?.to_owned();
+    replace_fragment("");
+    Some(fragment)
+}
+
+/// Puts a fragment into the address, in place of any other.
+pub fn carry_fragment(fragment: &str) {
+    replace_fragment(&format!("#{fragment}"));
+}
+
+fn replace_fragment(with: &str) -> Option<()> {
     let window = web_sys::window()?;
     let location = window.location();
-    let fragment = location.hash().ok()?.strip_prefix('#')?.to_owned();
-    let bare = location.pathname().ok()? + &location.search().ok()?;
+    let address = location.pathname().ok()? + &location.search().ok()? + with;
     let history = reach::get(&window, "history")?;
     let state = reach::get(&history, "state").unwrap_or(JsValue::NULL);
-    reach::call(
-        &history,
-        "replaceState",
-        &[&state, &JsValue::from_str(""), &JsValue::from_str(&bare)],
-    );
-    Some(fragment)
+    reach::call(&history, "replaceState", &[&state, &"".into(), &address.into()]);
+    Some(())
 }
 
 /// Whether it is the app's first page.

@@ -100,18 +100,35 @@ fn clipboard() -> Option<JsValue> {
 
 /// Fetches one of the files that came with the app.
 pub async fn shipped(path: &str) -> Option<String> {
-    JsFuture::from(fetched(path).await?.text().ok()?).await.ok()?.as_string()
+    text(asked(path)?).await
+}
+
+/// Fetches several of the files that came with the app, at once; those that are there, in order.
+pub async fn shipped_together(paths: impl Iterator<Item = String>) -> Vec<String> {
+    let on_their_way: Vec<Promise> = paths.filter_map(|path| asked(&path)).collect();
+    let mut texts = Vec::new();
+    for answer in on_their_way {
+        texts.extend(text(answer).await);
+    }
+    texts
 }
 
 /// Fetches one of the files that came with the app whole, so that it is at hand.
 pub async fn is_there(path: &str) -> Option<()> {
-    JsFuture::from(fetched(path).await?.array_buffer().ok()?).await.ok()?;
+    JsFuture::from(answered(asked(path)?).await?.array_buffer().ok()?).await.ok()?;
     Some(())
 }
 
-async fn fetched(path: &str) -> Option<web_sys::Response> {
-    let window = web_sys::window()?;
-    let response = JsFuture::from(window.fetch_with_str(path)).await.ok()?;
+fn asked(path: &str) -> Option<Promise> {
+    Some(web_sys::window()?.fetch_with_str(path))
+}
+
+async fn text(answer: Promise) -> Option<String> {
+    JsFuture::from(answered(answer).await?.text().ok()?).await.ok()?.as_string()
+}
+
+async fn answered(answer: Promise) -> Option<web_sys::Response> {
+    let response = JsFuture::from(answer).await.ok()?;
     let response: web_sys::Response = response.dyn_into().ok()?;
     response.ok().then_some(response)
 }

@@ -33,6 +33,7 @@ const FOLD: u64 = fingerprint(&[
     include_bytes!("../pain.rs"),
     include_bytes!("../photo.rs"),
     include_bytes!("../words.rs"),
+    include_bytes!("../day.rs"),
 ]);
 
 /// The 64-bit FNV-1a hash (draft-eastlake-fnv, from memory).

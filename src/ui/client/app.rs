@@ -4,6 +4,8 @@ use leptos::prelude::*;
 
 use super::parts::{Parts, Screens, when_idle};
 use super::to_today::ToToday;
+use super::ways::Begun;
+use crate::exchange::file::RoutineFile;
 use crate::platform::address;
 use crate::platform::indexed_db::IndexedDb;
 use crate::store::journal::Journal;
@@ -15,7 +17,9 @@ use crate::ui::training::AppOwner;
 /// app is there.
 #[component]
 pub fn App(journal: Journal<IndexedDb>, parts: Parts) -> impl IntoView {
-    provide_context(Diary::new(journal));
+    let diary = Diary::new(journal);
+    provide_context(diary);
+    take_on_begun(diary);
     provide_context(AppOwner::here());
     let newer: NewerVersion = expect_context();
     let screens = Screens::of(parts);
@@ -34,5 +38,16 @@ pub fn App(journal: Journal<IndexedDb>, parts: Parts) -> impl IntoView {
     });
     move || {
         if takes.get() { screens.take.view().into_any() } else { screens.routes.view().into_any() }
+    }
+}
+
+/// Takes on the routine that was accepted before there was a log. Should there be one in the log after all,
+/// the link in the address is opened again, which asks what it may change.
+fn take_on_begun(diary: Diary) {
+    let begun = expect_context::<Begun<RoutineFile>>().take();
+    if let Some(file) = begun.filter(|_| diary.history_untracked().routine().is_none()) {
+        diary.accept(&file);
+        address::take_fragment();
+        address::go_to("/");
     }
 }

@@ -1,22 +1,26 @@
-//! The beginning on a device that never kept anything: a welcome, for which nothing else has to be loaded.
+//! The beginning on a device that never kept anything: a welcome, for which nothing else has to be loaded, or
+//! the routine that came by a link.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::parts::{Parts, when_idle};
-use super::ways::{FirstWay, Way};
+use super::ways::{Begun, Way};
 use super::welcome::WelcomeScreen;
+use crate::platform::address;
+use crate::ui::components::later::Later;
 use crate::ui::components::newer::NewerVersion;
 use crate::ui::keeping::Keeping;
 
+/// Opens a log, and goes on over it.
+#[derive(Clone, Copy)]
+pub struct GoOn(pub Callback<()>);
+
 #[component]
-pub fn Begin(
-    parts: Parts,
-    /// Opens a log, and goes on over it.
-    go_on: Callback<()>,
-) -> impl IntoView {
+pub fn Begin(parts: Parts, go_on: Callback<()>) -> impl IntoView {
     provide_context(Keeping::new());
-    let first: FirstWay = expect_context();
+    provide_context(GoOn(go_on));
+    let first: Begun<Way> = expect_context();
     let on_way = Callback::new(move |way: Way| {
         first.set(way);
         go_on.run(());
@@ -24,12 +28,25 @@ pub fn Begin(
     let newer: NewerVersion = expect_context();
     newer.watch();
     // The next tap should not have to wait.
-    when_idle(move || {
-        spawn_local(async move {
-            if (parts.log)().await.is_ok() && (parts.routes)().await.is_ok() {
-                (parts.welcome)().await.ok();
+    let fetch_next = move || {
+        when_idle(move || {
+            spawn_local(async move {
+                if (parts.log)().await.is_ok() && (parts.routes)().await.is_ok() {
+                    (parts.welcome)().await.ok();
+                }
+            });
+        });
+    };
+    if address::carries_routine() {
+        let routine = Later::new(parts.first_link);
+        Effect::new(move |_| {
+            if routine.is_there() {
+                fetch_next();
             }
         });
-    });
-    view! { <WelcomeScreen problem=Signal::stored(None) on_way /> }
+        routine.view().into_any()
+    } else {
+        fetch_next();
+        view! { <WelcomeScreen problem=Signal::stored(None) on_way /> }.into_any()
+    }
 }

@@ -12,6 +12,8 @@ pub mod offered;
 
 pub mod offered_again;
 
+pub mod first_link;
+
 pub mod take;
 
 pub mod today;

@@ -9,7 +9,6 @@ use crate::exchange::file::RoutineFile;
 use crate::ui::components::answers::Answers;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_diary;
 use crate::ui::text::warning::NOT_A_DIAGNOSIS;
 
 /// The first routine of a client.
@@ -32,7 +31,6 @@ pub fn OfferedRoutine(
     #[prop(optional)]
     children: Option<Children>,
 ) -> impl IntoView {
-    let diary = use_diary();
     let ToToday(to_today) = expect_context();
     let routine = file.routine.clone();
     let from = routine
@@ -40,7 +38,7 @@ pub fn OfferedRoutine(
         .as_ref()
         .map_or_else(|| "A routine".to_owned(), |who| format!("From {who}"));
     let accept = move |_| {
-        diary.accept(&file);
+        offer.take_on(&file);
         offer.put_aside();
         to_today.run(());
     };

@@ -1,5 +1,7 @@
 //! Opening a routine: it is shown before it is accepted, and a file that cannot be read changes nothing.
 
+use std::rc::Rc;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
@@ -24,22 +26,52 @@ enum Step {
     Scanning,
 }
 
+/// Where a routine is taken on.
+pub trait Log {
+    /// Whether the client follows a routine already.
+    fn follows_one(&self) -> bool;
+    /// What came by a link, with the photos of the routine that is followed.
+    fn with_known_photos(&self, file: RoutineFile) -> RoutineFile;
+    fn take_on(&self, file: &RoutineFile);
+}
+
+impl Log for Diary {
+    fn follows_one(&self) -> bool {
+        self.history_untracked().routine().is_some()
+    }
+
+    fn with_known_photos(&self, file: RoutineFile) -> RoutineFile {
+        match self.history_untracked().routine() {
+            Some(followed) if followed.id == file.routine.id => file.with_photos_of(followed),
+            Some(_) | None => file,
+        }
+    }
+
+    fn take_on(&self, file: &RoutineFile) {
+        self.accept(file);
+    }
+}
+
 /// What was opened and waits to be accepted, and why the last file or link could not be.
 #[derive(Clone, Copy)]
 pub struct Offer {
     file: RwSignal<Option<RoutineFile>, LocalStorage>,
     problem: RwSignal<Option<String>>,
     step: RwSignal<Step>,
-    diary: Diary,
+    log: StoredValue<Rc<dyn Log>, LocalStorage>,
 }
 
 impl Offer {
-    pub fn none() -> Self {
+    pub fn over_log() -> Self {
+        Self::over(use_diary())
+    }
+
+    pub fn over(log: impl Log + 'static) -> Self {
         Self {
             file: RwSignal::new_local(None),
             problem: RwSignal::new(None),
             step: RwSignal::new(Step::Asked),
-            diary: use_diary(),
+            log: StoredValue::new_local(Rc::new(log)),
         }
     }
 
@@ -52,26 +84,25 @@ impl Offer {
             let read = from_link(&link).await;
             self.step.try_set(Step::Asked);
             match read {
-                Ok(file) => drop(self.file.try_set(Some(self.with_known_photos(file)))),
+                Ok(file) => {
+                    let log = self.log.try_get_value();
+                    self.file.try_set(log.map(|log| log.with_known_photos(file)));
+                }
                 Err(problem) => drop(self.problem.try_set(Some(problem))),
             }
         });
     }
 
-    /// What came by a link, with the photos of the routine that is followed.
-    fn with_known_photos(self, file: RoutineFile) -> RoutineFile {
-        match self.diary.history_untracked().routine() {
-            Some(followed) if followed.id == file.routine.id => file.with_photos_of(followed),
-            Some(_) | None => file,
-        }
-    }
-
-    /// Whether the client follows a routine already.
-    fn follows_one(self) -> bool {
-        self.diary.history_untracked().routine().is_some()
+    /// Takes on what was opened.
+    pub fn take_on(self, file: &RoutineFile) {
+        self.log.get_value().take_on(file);
     }
 
     /// What was opened.
+    pub fn file(self) -> Option<RoutineFile> {
+        self.file.get()
+    }
+
     pub fn file_untracked(self) -> Option<RoutineFile> {
         self.file.get_untracked()
     }
@@ -156,7 +187,7 @@ pub fn Opening(offer: Offer, children: ChildrenFn) -> impl IntoView {
     let is_scanning = Memo::new(move |_| offer.step.get() == Step::Scanning);
     move || match offer.file.get() {
         // What it changes is a part of the page that most clients need weeks later.
-        Some(_) if offer.follows_one() => offered_again.view().into_any(),
+        Some(_) if offer.log.get_value().follows_one() => offered_again.view().into_any(),
         Some(file) => view! { <FirstOffered file offer /> }.into_any(),
         None if is_scanning.get() => scan.view().into_any(),
         None => children().into_any(),
@@ -172,13 +203,28 @@ async fn from_link(text: &str) -> Result<RoutineFile, String> {
         CannotUnpack::Inflating(CannotInflate::Damaged) => refused(&LinkError::Damaged),
         CannotUnpack::Inflating(CannotInflate::TooLarge) => refused(&LinkError::TooLarge),
     })?;
-    let library = files::shipped(LIBRARY).await;
-    let entries = Entries::parse(library.as_deref().unwrap_or_default());
+    let entries = entries_of(&text).await;
+    let is_there = entries.is_some();
+    let entries = entries.unwrap_or_default();
     link::restore(&text, |id, revision| entries.exercise(id, revision)).map_err(|error| {
-        if library.is_none() && matches!(error, LinkError::UnknownEntry { .. }) {
+        if !is_there && matches!(error, LinkError::UnknownEntry { .. }) {
             NO_LIBRARY.to_owned()
         } else {
             refused(&error)
         }
     })
+}
+
+/// What a link names of the library: each entry by itself, or the whole library where one is not to be had so,
+/// as without a network. `None` where that is missing, too.
+async fn entries_of(text: &str) -> Option<Entries> {
+    let named = link::named(text);
+    let paths = named
+        .iter()
+        .map(|origin| format!("/library/{}-{}.json", origin.id.as_str(), origin.revision));
+    let entries = Entries::each(files::shipped_together(paths).await.into_iter());
+    if named.iter().all(|origin| entries.has(origin)) {
+        return Some(entries);
+    }
+    files::shipped(LIBRARY).await.map(|library| Entries::parse(&library))
 }

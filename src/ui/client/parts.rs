@@ -20,6 +20,7 @@ pub struct Parts {
     pub log: fn() -> Coming<Open>,
     pub routes: fn() -> Coming<Show>,
     pub welcome: fn() -> Coming<Show>,
+    pub first_link: fn() -> Coming<Show>,
     pub take: fn() -> Coming<Show>,
     pub scan: fn() -> Coming<Show>,
     pub offered_again: fn() -> Coming<Show>,

@@ -13,7 +13,7 @@ use crate::ui::diary::use_diary;
 #[component]
 pub fn MyRoutine() -> impl IntoView {
     let diary = use_diary();
-    let offer = Offer::none();
+    let offer = Offer::over_log();
     view! {
         <Opening offer>
             {move || {

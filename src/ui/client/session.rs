@@ -167,7 +167,7 @@ fn now_in_set(run: &Run) -> Option<Now> {
     let next = match next.map(|next| &next.beat) {
         Some(Beat::Work { action, how }) => {
             let how = how.as_ref().map(|how| format!(", {how}")).unwrap_or_default();
-            format!("then {}{how}", dose::action_word(*action).to_lowercase())
+            format!("then {}{how}", dose::action_word(*action).to_ascii_lowercase())
         }
         Some(Beat::ChangeSides) => "then change sides".to_owned(),
         Some(Beat::GetReady) => String::new(),
@@ -548,7 +548,7 @@ fn Meaning(training: Training) -> impl IntoView {
         let change_sides = run.changes_sides_next().map(|side| {
             view! { <p><strong>{format!("Then change to the {} side.", dose::side(side))}</strong></p> }
         });
-        let class = format!("card meaning {}", verdict::light(light).to_lowercase());
+        let class = format!("card meaning {}", verdict::light(light).to_ascii_lowercase());
         Some(view! {
             <div class=class role="status">
                 <div class="row">

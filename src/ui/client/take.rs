@@ -9,7 +9,7 @@ use crate::ui::components::screen::Screen;
 
 #[component]
 pub fn Take() -> impl IntoView {
-    let offer = Offer::none();
+    let offer = Offer::over_log();
     let read = move || {
         if let Some(fragment) = address::take_fragment() {
             offer.read_link(fragment);

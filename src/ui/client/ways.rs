@@ -1,4 +1,4 @@
-//! The ways to a routine, and which of them was taken before the app was there to go it.
+//! The ways to a routine, and what was begun before the app was there.
 
 use leptos::prelude::*;
 
@@ -13,20 +13,28 @@ pub enum Way {
     Demo,
 }
 
-/// The way that was taken on a page that had nothing open yet.
-#[derive(Clone, Copy)]
-pub struct FirstWay(StoredValue<Option<Way>, LocalStorage>);
+/// What was begun on a page that had no log open yet, for the app to go on with: the way that was gone, or
+/// the routine that was taken on.
+pub struct Begun<T: 'static>(StoredValue<Option<T>, LocalStorage>);
 
-impl FirstWay {
-    pub fn none() -> Self {
+impl<T> Clone for Begun<T> {
+    fn clone(&self) -> Self {
+        *self
+    }
+}
+
+impl<T> Copy for Begun<T> {}
+
+impl<T> Begun<T> {
+    pub fn nothing() -> Self {
         Self(StoredValue::new_local(None))
     }
 
-    pub fn set(self, way: Way) {
-        self.0.set_value(Some(way));
+    pub fn set(self, begun: T) {
+        self.0.set_value(Some(begun));
     }
 
-    pub fn take(self) -> Option<Way> {
+    pub fn take(self) -> Option<T> {
         self.0.try_update_value(Option::take).flatten()
     }
 }

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use super::open_routine::{Offer, Opening};
-use super::ways::{FirstWay, Way, WaysToOpen};
+use super::ways::{Begun, Way, WaysToOpen};
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
 use crate::ui::text::warning::WHAT_IT_IS;
@@ -11,8 +11,8 @@ use crate::ui::text::warning::WHAT_IT_IS;
 /// The welcome over a log without a routine.
 #[component]
 pub fn Welcome() -> impl IntoView {
-    let offer = Offer::none();
-    if let Some(way) = expect_context::<FirstWay>().take() {
+    let offer = Offer::over_log();
+    if let Some(way) = expect_context::<Begun<Way>>().take() {
         offer.go(way);
     }
     view! {

@@ -6,7 +6,8 @@ use leptos::task::spawn_local;
 use super::begin::Begin;
 use super::log::OpenLog;
 use super::parts::Parts;
-use super::ways::FirstWay;
+use super::ways::{Begun, Way};
+use crate::exchange::file::RoutineFile;
 use crate::platform::one_window::Manner;
 use crate::platform::{address, arrival, preview};
 use crate::store::backend::BackendError;
@@ -62,7 +63,8 @@ impl Kept for Page {
 #[component]
 pub fn Window(parts: Parts) -> impl IntoView {
     provide_context(NewerVersion::none_yet());
-    provide_context(FirstWay::none());
+    provide_context(Begun::<Way>::nothing());
+    provide_context(Begun::<RoutineFile>::nothing());
     let log = preview::log();
     let ready = RwSignal::new(None::<Result<(), NotArrived>>);
     spawn_local(async move {
@@ -98,7 +100,8 @@ async fn fetch(parts: Parts) -> Result<(), NotArrived> {
 
 /// Whether there is nothing to open on this device, and nothing asks for more than a beginning.
 async fn is_new(log: preview::Log) -> bool {
-    log == preview::Log::Client && address::is_start() && arrival::is_new(log.name()).await
+    let begins = address::is_start() || address::carries_routine();
+    log == preview::Log::Client && begins && arrival::is_new(log.name()).await
 }
 
 async fn stand(

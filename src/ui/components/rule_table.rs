@@ -34,7 +34,7 @@ pub fn RuleGrid(table: Table) -> impl IntoView {
         let cells = Settling::ALL.map(|column| {
             let cell = table.cell(zone, column);
             view! {
-                <td class=verdict::light(cell.light()).to_lowercase() data-label=verdict::settling(column)>
+                <td class=verdict::light(cell.light()).to_ascii_lowercase() data-label=verdict::settling(column)>
                     <span>
                         <LightShape light=cell.light() />
                         {verdict::cell(cell)}

@@ -75,7 +75,7 @@ pub fn sets(dose: &Dose) -> String {
 pub fn tempo(tempo: &Tempo) -> String {
     let phase = |phase: &crate::domain::dose::Phase| {
         let how = phase.how.as_ref().map(|how| format!(" ({how})")).unwrap_or_default();
-        format!("{} {} s{how}", action_word(phase.action).to_lowercase(), phase.secs.get())
+        format!("{} {} s{how}", action_word(phase.action).to_ascii_lowercase(), phase.secs.get())
     };
     tempo.phases().iter().map(phase).collect::<Vec<_>>().join(", then ")
 }

@@ -148,7 +148,7 @@ pub fn reason(reason: &Reason, limits: &Limits) -> ReasonRow {
 /// A reason on one line: "during 4 (middle: 3 to 5)".
 pub fn short_reason(told: &Reason, limits: &Limits) -> String {
     let ReasonRow { what, value, beside } = reason(told, limits);
-    format!("{} {value} ({beside})", what.to_lowercase())
+    format!("{} {value} ({beside})", what.to_ascii_lowercase())
 }
 
 /// What the client did with a verdict of that light.
