@@ -3,7 +3,7 @@
 import { readFileSync } from "node:fs";
 import * as age from "age-encryption";
 import type { Page } from "@playwright/test";
-import { held, moveClock } from "./device.ts";
+import { held, moveClock, throwAway } from "./device.ts";
 import { expect, expectAccessible, test } from "./fixtures.ts";
 import { validateCopy } from "./schema.ts";
 
@@ -172,6 +172,31 @@ test("a client is erased for good, and no other", async ({ page }) => {
   await page.reload();
   await expect(practice.title("Caseload")).toBeVisible();
   await expect(practice.client("Postal round, left heel")).toHaveCount(0);
+});
+
+test("a caseload that the browser threw away is missed, and one whose last client was erased is not", async ({ page }) => {
+  const practice = await Practice.at(page);
+  const notice = page.getByRole("alert").filter({ hasText: "Your caseload is not here any more" });
+  await practice.add("Round 7");
+  await practice.saved();
+  await throwAway(page, "carryover-practice");
+  await page.goto("/practice/");
+  await expect(notice).toBeVisible();
+  await practice.expectAccessible();
+  await practice.button("Begin anew").click();
+  await expect(notice).toHaveCount(0);
+
+  await practice.add("Round 8");
+  await practice.saved();
+  await page.goto("/practice/");
+  await practice.openKeeping("Round 8");
+  await practice.button("Erase for good…").click();
+  await practice.button("Erase for good").click();
+  await expect(practice.title("Caseload")).toBeVisible();
+  await practice.saved();
+  await page.reload();
+  await expect(practice.title("Caseload")).toBeVisible();
+  await expect(notice).toHaveCount(0);
 });
 
 test("what is lent is noted, and ticked off when it comes back", async ({ page }) => {

@@ -19,6 +19,21 @@ export async function held(page: Page, name: "carryover" | "carryover-practice")
   }, name);
 }
 
+/** Throws a storage away behind the app's back, as a browser does that finds it damaged. */
+export async function throwAway(page: Page, name: "carryover" | "carryover-practice"): Promise<void> {
+  // A page that does not hold it.
+  await page.goto(name === "carryover" ? "/practice/" : "/");
+  await page.evaluate(
+    (name) =>
+      new Promise((resolve, reject) => {
+        const deleting = indexedDB.deleteDatabase(name);
+        deleting.onsuccess = resolve;
+        deleting.onerror = deleting.onblocked = reject;
+      }),
+    name,
+  );
+}
+
 /** Takes the device's clock in hand, before the page is opened: it begins at `time`, in milliseconds after 1970. */
 export async function moveClock(page: Page, time: number): Promise<void> {
   await page.clock.install({ time });

@@ -7,7 +7,7 @@
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
 import { once } from "node:events";
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, statSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { setTimeout as sleep } from "node:timers/promises";
@@ -34,6 +34,19 @@ function random() {
   let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
   mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
   return ((mixed ^ (mixed >>> 14)) >>> 0) / 2 ** 32;
+}
+
+/**
+ * The browser found its own storage damaged and threw it away, all that any page had in it. Chromium does so, by
+ * itself and with no app but a script of ten lines, some time after it was killed in the middle of a large write:
+ * it goes on writing behind the half record (docs/threat-model.md has the numbers). No page can stop that; it is
+ * counted apart from what the app loses.
+ */
+class ThrownAway extends Error {
+  constructor(device) {
+    super("the browser threw its storage away");
+    this.device = device;
+  }
 }
 
 /** A browser whose data outlives its death. */
@@ -95,7 +108,30 @@ class Device {
 
   /** What the disk has, read without the app; each text with its key. */
   async stored(database = "carryover") {
-    return await this.aside(readStored, database);
+    return await this.aside(readStored, database).catch((error) => {
+      // What the browser answers while it throws a damaged storage away; then it makes it anew.
+      if (!error.message.includes("backing store")) throw error;
+      return this.aside(readStored, database);
+    });
+  }
+
+  /** When the browser made the place where it keeps what pages store; nothing where there is none. */
+  storageMade() {
+    const folder = join(this.profile, "Default/IndexedDB");
+    const place = existsSync(folder) && readdirSync(folder).find((name) => name.endsWith(".leveldb"));
+    return place ? statSync(join(folder, place)).birthtimeMs : undefined;
+  }
+
+  /** Remembers the place that what is stored now is in. */
+  trust() {
+    this.made = this.storageMade();
+  }
+
+  /** Fails where the browser has made that place anew since. */
+  async expectStorageKept() {
+    await this.stored();
+    if (this.made !== undefined && this.storageMade() !== this.made) throw new ThrownAway(this);
+    this.trust();
   }
 
   async end() {
@@ -209,7 +245,7 @@ function openSession(log) {
   return open;
 }
 
-const results = { kills: 0, browser: 0, tab: 0, acknowledged: 0, acknowledged_lost: 0, doubled: 0, resumed: 0, resumed_wrong: 0, restore: 0, erase: 0, import: 0, bring: 0, add: 0, replace: 0, opening: 0, moved: 0, in_part: 0 };
+const results = { kills: 0, browser: 0, tab: 0, acknowledged: 0, acknowledged_lost: 0, doubled: 0, resumed: 0, resumed_wrong: 0, restore: 0, erase: 0, import: 0, bring: 0, add: 0, replace: 0, opening: 0, moved: 0, in_part: 0, thrown_away: 0 };
 /** The moves that came to their end at least once. */
 const made = new Set();
 let turn = 0;
@@ -220,6 +256,7 @@ async function strike(device) {
   await device.kill(what);
   results.kills += 1;
   results[what] += 1;
+  await device.expectStorageKept();
 }
 
 const ratings = (log) => log.filter(([, kind]) => kind === "set_rated").map(([, , { rating }]) => rating);
@@ -409,6 +446,7 @@ async function killAMove(device, name) {
 /** Kills while the app opens what an older version of it stored: every text is there then, and stays there. */
 async function killAnOpening(device) {
   await device.aside(storeAsVersionOne, LOG);
+  device.trust();
   const page = await device.browser.newPage();
   page.goto(`${device.address}/`).catch(() => {});
   await sleep(random() * 1500);
@@ -462,11 +500,19 @@ try {
     () => killAnOpening(older),
   ];
   for (let kill = 0, other = 0; kill < KILLS; kill += 1) {
-    if (kill % 5 < 3) await killASession(training);
-    else await others[(other += 1) % others.length]();
+    try {
+      if (kill % 5 < 3) await killASession(training);
+      else await others[(other += 1) % others.length]();
+    } catch (error) {
+      if (!(error instanceof ThrownAway)) throw error;
+      results.thrown_away += 1;
+      if (error.device === training) await takeRoutine(training, join(files, "routine.json"));
+      if (error.device === moving) [log, cases] = [EMPTY, EMPTY];
+    }
     if (results.kills % 20 === 0) console.log(JSON.stringify(results));
   }
   assert.equal(results.acknowledged_lost + results.doubled + results.resumed_wrong + results.in_part, 0);
+  assert.ok(results.thrown_away * 10 <= KILLS, "the browser threw its storage away again and again");
   const never = Object.keys(MOVES).filter((name) => !made.has(name));
   assert.ok(KILLS < 100 || never.length === 0, `never came to its end: ${never}`);
   assert.ok(results.acknowledged > 0 && results.resumed > 0, "the session was never under way");

@@ -1,6 +1,7 @@
 /** The log kept safe: copies, a new phone, the browser's promise, and erasing everything. */
 import { readFileSync } from "node:fs";
 import type { Download, Page } from "@playwright/test";
+import { throwAway } from "./device.ts";
 import { expect, test } from "./fixtures.ts";
 import { Client, EVENING, expectNothingDoubled, kinds, oneExercise, only, unchecked } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
@@ -235,4 +236,31 @@ test("a sealed copy is restored with its passphrase, and with no other", async (
   const restored = await client.stored();
   expectNothingDoubled(restored);
   expect(kinds(restored)).toEqual(kinds(events));
+});
+
+test("a log that the browser threw away is missed, and a copy brings it back", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await open(client);
+  const copy = await saved(client, "Save a copy");
+  const before = await client.stored();
+  await throwAway(page, "carryover");
+  await page.goto("/");
+  const notice = client.alert().filter({ hasText: "Your log is not here any more" });
+  await expect(notice).toContainText("This browser kept it since Wednesday 25 November");
+  await expect(notice).toContainText("Last copy: Wednesday 25 November, today.");
+  await client.expectAccessible();
+  await notice.getByRole("link", { name: "Restore a copy" }).click();
+  await restore(client, copy.name, copy.text);
+  await expect(page.getByText(/brought back/)).toBeVisible();
+  expect(await client.stored()).toEqual(before);
+  await page.goto("/");
+  await expect(client.line("Stair heel lowering")).toBeVisible();
+
+  await throwAway(page, "carryover");
+  await page.goto("/");
+  await client.button("Begin anew").click();
+  await expect(notice).toHaveCount(0);
+  await page.reload();
+  await expect(client.title("Carryover")).toBeVisible();
+  await expect(notice).toHaveCount(0);
 });

@@ -695,6 +695,12 @@ impl<S: Shelf + 'static> Caseload<S> {
         self.0.known.borrow().unsaved.is_empty()
     }
 
+    /// Whether there is nothing at all, not even what cannot be read.
+    pub fn is_empty(&self) -> bool {
+        let known = self.0.known.borrow();
+        known.documents.is_empty() && known.unreadable.is_empty()
+    }
+
     /// Stored texts that could not be read, as they are.
     pub fn unreadable(&self) -> Vec<Entry> {
         let known = self.0.known.borrow();

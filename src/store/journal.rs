@@ -340,10 +340,15 @@ impl<B: Backend + 'static> Journal<B> {
         }
     }
 
+    /// Whether there is nothing of a log, not even what cannot be read.
+    pub fn is_empty(&self) -> bool {
+        let known = self.0.known.borrow();
+        known.before.is_none() && known.records.is_empty() && known.unreadable.is_empty()
+    }
+
     /// Whether the log was erased, and nothing noted since.
     pub fn is_erased(&self) -> bool {
-        let known = self.0.known.borrow();
-        known.erased.is_some() && known.records.is_empty() && known.unreadable.is_empty()
+        self.0.known.borrow().erased.is_some() && self.is_empty()
     }
 
     fn keep_spare(&self, mut entries: Vec<Entry>) {

@@ -8,6 +8,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::keeping::Keeping;
+use super::trace::Trace;
 use crate::domain::event::{EventId, Fact};
 use crate::domain::history::History;
 use crate::domain::words::Id;
@@ -21,6 +22,9 @@ use crate::store::journal::Journal;
 /// Why a copy is not joined; finishes the sentence "could not be used:".
 const OTHER_LOG: &str = "it follows another routine than the log on this phone. If it is yours, erase this log first, then restore the copy";
 
+/// The name of the trace that a log leaves.
+const SINCE: &str = "carryover.since";
+
 /// When, after the start, what was brought forward of the log is kept for the next one.
 const KEEP_AFTER: Duration = Duration::from_secs(2);
 
@@ -30,6 +34,7 @@ pub struct Diary {
     journal: StoredValue<Journal<IndexedDb>, LocalStorage>,
     history: RwSignal<Rc<History>, LocalStorage>,
     keeping: Keeping,
+    trace: Trace,
     /// How many screens need all of the log at hand.
     whole_for: StoredValue<u32>,
 }
@@ -49,13 +54,16 @@ pub fn use_diary() -> Diary {
 impl Diary {
     pub fn new(journal: Journal<IndexedDb>) -> Self {
         let history = RwSignal::new_local(Rc::new(journal.history()));
+        let trace = Trace::of(SINCE, journal.is_empty());
         let diary = Self {
             journal: StoredValue::new_local(journal),
             history,
             keeping: Keeping::new(),
+            trace,
             whole_for: StoredValue::new(0),
         };
         provide_context(diary.keeping);
+        provide_context(diary.trace);
         diary.keeping.set_again(move || diary.save_again());
         if !diary.journal.with_value(Journal::is_saved) {
             diary.save_again();
@@ -137,6 +145,7 @@ impl Diary {
     fn follow(self, writing: impl Future<Output = Result<(), BackendError>> + 'static) {
         self.fold();
         let journal = self.journal.get_value();
+        self.trace.follow(journal.is_empty());
         if !journal.serves(clock::now().date_naive()) {
             // What could not be read now is read at the next start.
             spawn_local(async move { drop(self.read_whole().await) });

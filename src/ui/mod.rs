@@ -12,6 +12,9 @@ pub mod text;
 pub mod keeping;
 
 #[cfg(target_arch = "wasm32")]
+pub mod trace;
+
+#[cfg(target_arch = "wasm32")]
 pub mod diary;
 
 #[cfg(target_arch = "wasm32")]

@@ -2,10 +2,14 @@
 
 use leptos::prelude::*;
 
+use super::log_file::last_copy;
 use super::open_routine::{Offer, Opening};
 use super::ways::{Begun, Way, WaysToOpen};
+use crate::platform::clock;
+use crate::ui::components::gone::GoneNotice;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
+use crate::ui::text::log;
 use crate::ui::text::warning::WHAT_IT_IS;
 
 /// The welcome over a log without a routine.
@@ -19,6 +23,10 @@ pub fn Welcome() -> impl IntoView {
         <Opening offer>
             <WelcomeScreen problem=offer.problem() on_way=offer.ways()>
                 <Unreadable />
+                <GoneNotice what="log">
+                    <p>{log::last_copy(last_copy(), clock::now().date_naive())}</p>
+                    <a href="/keep" class="button main">"Restore a copy"</a>
+                </GoneNotice>
             </WelcomeScreen>
         </Opening>
     }

@@ -32,6 +32,8 @@ pub mod screen;
 
 pub mod unreadable;
 
+pub mod gone;
+
 pub mod newer;
 
 pub mod cannot_open;

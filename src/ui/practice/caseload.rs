@@ -21,6 +21,7 @@ use crate::domain::words::{Id, Words};
 use crate::platform::files::{self, Picked};
 use crate::platform::{clock, focus, sealer};
 use crate::store::caseload::{Caseload, Loss, Restoring, count_unreadable};
+use crate::ui::components::gone::GoneNotice;
 use crate::ui::components::newer::NewerNotice;
 use crate::ui::components::passphrase::{NewPassphrase, SealWithPassphrase};
 use crate::ui::components::routine_page::RoutinePage;
@@ -53,6 +54,9 @@ pub fn CaseloadPage() -> impl IntoView {
                 </header>
                 <UnsavedNotice />
                 <NewerNotice />
+                <GoneNotice what="caseload">
+                    <p>"If you have a copy of your caseload, open it under \"Open a file\"."</p>
+                </GoneNotice>
                 <section class="stack unprinted">
                     <Clients />
                     <AddClient />

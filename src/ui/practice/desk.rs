@@ -21,15 +21,20 @@ use crate::platform::{clock, random};
 use crate::store::backend::BackendError;
 use crate::store::caseload::{Caseload, Restoring};
 use crate::ui::keeping::Keeping;
+use crate::ui::trace::Trace;
 
 /// How long logs are looked at without a break, so that a tap is never kept waiting.
 const WITHOUT_A_BREAK: Duration = Duration::from_millis(12);
+
+/// The name of the trace that a caseload leaves.
+const SINCE: &str = "carryover-practice.since";
 
 #[derive(Clone, Copy)]
 pub struct Desk {
     caseload: StoredValue<Caseload<IndexedDb>, LocalStorage>,
     changed: Trigger,
     keeping: Keeping,
+    trace: Trace,
     /// The log that was folded last, until it grows.
     folded: StoredValue<Option<(Id, Arc<History>)>>,
     /// What each log that was looked at asks for, until it grows or a visit is closed.
@@ -43,15 +48,18 @@ pub fn use_desk() -> Desk {
 
 impl Desk {
     pub fn new(caseload: Caseload<IndexedDb>) -> Self {
+        let trace = Trace::of(SINCE, caseload.is_empty());
         let desk = Self {
             caseload: StoredValue::new_local(caseload),
             changed: Trigger::new(),
             keeping: Keeping::new(),
+            trace,
             folded: StoredValue::new(None),
             glances: RwSignal::new(BTreeMap::new()),
             looking: StoredValue::new(false),
         };
         provide_context(desk.keeping);
+        provide_context(desk.trace);
         desk.keeping.set_again(move || desk.save());
         if !desk.read_now(Caseload::is_saved) {
             desk.keeping.try_again();
@@ -72,6 +80,7 @@ impl Desk {
 
     fn follow(self, writing: impl Future<Output = Result<(), BackendError>> + 'static) {
         self.changed.notify();
+        self.trace.follow(self.caseload.with_value(Caseload::is_empty));
         self.keeping.follow(writing, move || self.caseload.with_value(Caseload::is_saved));
     }
 
