@@ -8,6 +8,7 @@ import { begin } from "./pictures.mjs";
 const { address, page, picture, tap, end } = await begin("client");
 /** Waits for a screen, which may have to be fetched and drawn first. */
 const stands = async () => {
+  await page.locator("#shell").waitFor({ state: "detached" });
   await page.getByRole("heading", { level: 1 }).waitFor();
   await page.getByText("One moment…").waitFor({ state: "hidden" });
   await page.getByText("Opening your log…").waitFor({ state: "hidden" });

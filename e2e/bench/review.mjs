@@ -47,31 +47,33 @@ writeFileSync(log, run("--", "log"));
 const server = await serve("review");
 const browser = await launch();
 try {
-  const [plot, paint, whole, plain, text] = [[], [], [], [], []];
+  const [plot, whole] = [[], []];
+  const others = { plain: [], text: [] };
   for (let repeat = 0; repeat < REPEATS; repeat += 1) {
     const page = await review(log);
     for (const card of await page.$$(CARDS)) {
       const [first, all] = await opening(page, card, ["figure.plot svg", "table.days"]);
-      plot.push(first.busy);
-      paint.push(first.drawing);
-      whole.push(all.busy);
-      for (const [way, times] of [["plain", plain], ["text", text]]) {
+      plot.push(first);
+      whole.push(all);
+      for (const way of ["plain", "text"]) {
         const beside = await page.evaluateHandle(drawBeside, card, way);
         const [shown] = await opening(page, beside, [".shown"]);
-        times.push(shown.busy);
+        others[way].push(shown);
         await beside.evaluate((beside) => beside.remove());
       }
       await card.evaluate((card) => card.querySelector(".stack").remove());
     }
     await page.close();
   }
-  numbers["review.plot_year_ms"] = median(plot);
-  numbers["review.plot_year_worst_ms"] = Math.max(...plot);
-  numbers["review.plot_year_drawing_ms"] = median(paint);
-  numbers["review.plot_year_drawing_frames"] = median(paint) / FRAME_MS;
-  numbers["review.plot_year_element_a_mark_ms"] = median(plain);
-  numbers["review.line_of_text_ms"] = median(text);
-  numbers["review.card_year_ms"] = median(whole);
+  const [busy, drawing] = [({ busy }) => busy, ({ drawing }) => drawing];
+  numbers["review.plot_year_ms"] = median(plot.map(busy));
+  numbers["review.plot_year_worst_ms"] = Math.max(...plot.map(busy));
+  numbers["review.plot_year_drawing_ms"] = median(plot.map(drawing));
+  numbers["review.plot_year_drawing_frames"] = median(plot.map(drawing)) / FRAME_MS;
+  numbers["review.plot_year_element_a_mark_drawing_ms"] = median(others.plain.map(drawing));
+  numbers["review.line_of_text_ms"] = median(others.text.map(busy));
+  numbers["review.line_of_text_drawing_ms"] = median(others.text.map(drawing));
+  numbers["review.card_year_ms"] = median(whole.map(busy));
 } finally {
   await browser.close();
   server.stop();

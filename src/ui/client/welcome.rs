@@ -26,6 +26,7 @@ pub fn Welcome() -> impl IntoView {
                 <GoneNotice what="log">
                     <p>{log::last_copy(last_copy(), clock::now().date_naive())}</p>
                     <a href="/keep" class="button main">"Restore a copy"</a>
+                    <p>"Without one, ask your practitioner for your routine again. They also have what you handed back."</p>
                 </GoneNotice>
             </WelcomeScreen>
         </Opening>
