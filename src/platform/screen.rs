@@ -55,6 +55,12 @@ pub fn less_motion_is_wanted() -> bool {
     query.is_some_and(|query| query.matches())
 }
 
+/// Has the browser lay an element out now, even where it stands in something closed, so that it need not once it
+/// is shown. A browser that does not look into what is closed does nothing.
+pub fn lay_out(element: &web_sys::Element) {
+    element.client_width();
+}
+
 /// Takes away what the page showed before the app was there.
 pub fn clear_shell() {
     let document = web_sys::window().and_then(|window| window.document());

@@ -2,13 +2,14 @@
 
 use leptos::prelude::*;
 
-use super::parts::{Parts, Screens, when_idle};
+use super::parts::{Parts, Screens};
 use super::to_today::ToToday;
 use super::ways::Begun;
 use crate::exchange::file::RoutineFile;
 use crate::platform::address;
 use crate::platform::indexed_db::IndexedDb;
 use crate::store::journal::Journal;
+use crate::ui::components::later::when_idle;
 use crate::ui::components::newer::NewerVersion;
 use crate::ui::diary::Diary;
 use crate::ui::training::AppOwner;

@@ -4,11 +4,11 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::parts::{Parts, when_idle};
+use super::parts::Parts;
 use super::ways::{Begun, Way};
 use super::welcome::WelcomeScreen;
 use crate::platform::address;
-use crate::ui::components::later::Later;
+use crate::ui::components::later::{Later, when_idle};
 use crate::ui::components::newer::NewerVersion;
 use crate::ui::keeping::Keeping;
 

@@ -3,8 +3,6 @@
 //!
 //! The binary says which function is in which part; here is what the page asks of them.
 
-use leptos::prelude::*;
-
 use super::log::OpenLog;
 use crate::platform::preview;
 use crate::store::backend::BackendError;
@@ -106,12 +104,5 @@ impl Screens {
     pub fn fetch(self) {
         self.routes.fetch();
         self.all().into_iter().for_each(Later::fetch);
-    }
-}
-
-/// Does something once the page has nothing else to do; at once, where the browser cannot tell.
-pub fn when_idle(task: impl Fn() + Clone + 'static) {
-    if request_idle_callback_with_handle(task.clone()).is_err() {
-        task();
     }
 }

@@ -88,3 +88,10 @@ pub fn DidNotArrive() -> impl IntoView {
         </main>
     }
 }
+
+/// Does something once the page has nothing else to do; at once, where the browser cannot tell.
+pub fn when_idle(task: impl Fn() + Clone + 'static) {
+    if request_idle_callback_with_handle(task.clone()).is_err() {
+        task();
+    }
+}

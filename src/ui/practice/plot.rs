@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use chrono::{Datelike, NaiveDate, Weekday};
+use leptos::html::Div;
 use leptos::prelude::*;
 
 use crate::domain::course::{AnsweredMorning, Course};
@@ -16,6 +17,8 @@ use crate::domain::rule::Limits;
 use crate::domain::statistics::{Confidence, change, spread};
 use crate::domain::trend::Trend;
 use crate::domain::words::Words;
+use crate::platform::screen;
+use crate::ui::components::later::when_idle;
 use crate::ui::text::dose::{count, list};
 use crate::ui::text::trend::{self as words, points};
 use crate::ui::text::verdict;
@@ -164,6 +167,8 @@ fn site_name(site: Option<&Words>) -> String {
 }
 
 /// The picture, and, where the whole is asked for, what its marks mean and what the numbers bear.
+///
+/// It is laid out before its card is opened, since a slow phone needs most of a frame for that.
 #[component]
 pub fn PainPlot(
     exercise: Arc<ExerciseReview>,
@@ -175,10 +180,12 @@ pub fn PainPlot(
     let drawn = Drawn::of(&exercise, &review, &history);
     let picture = picture(&exercise, &drawn, limits, review.to, "plot");
     let name = format!("Plot of {}", exercise.exercise.name);
+    let window = NodeRef::<Div>::new();
+    window.on_load(|window| when_idle(move || screen::lay_out(&window)));
     let caption = move || whole.get().then(|| caption(&exercise, &drawn, &review, &history));
     view! {
         <figure class="plot stack">
-            <div class="plot-window" tabindex="0" role="group" aria-label=name>
+            <div class="plot-window" node_ref=window tabindex="0" role="group" aria-label=name>
                 {picture}
             </div>
             <figcaption class="stack">{caption}</figcaption>
