@@ -10,6 +10,7 @@ use super::to_today::ToToday;
 use super::ways::{Begun, Way, WaysToOpen};
 use crate::exchange::file::RoutineFile;
 use crate::platform::address;
+use crate::ui::components::later::OnItsWay;
 use crate::ui::components::screen::Screen;
 
 /// The log that is yet to be opened.
@@ -38,8 +39,13 @@ impl Log for NoLogYet {
 
 #[component]
 pub fn FirstLink() -> impl IntoView {
-    let GoOn(go_on) = expect_context();
+    let GoOn(open_log) = expect_context();
     let first: Begun<Way> = expect_context();
+    let is_going_on = RwSignal::new(false);
+    let go_on = Callback::new(move |()| {
+        is_going_on.set(true);
+        open_log.run(());
+    });
     provide_context(ToToday(go_on));
     let link = StoredValue::new(None);
     let offer = Offer::over(NoLogYet { begun: expect_context(), link });
@@ -58,18 +64,18 @@ pub fn FirstLink() -> impl IntoView {
         address::go_to("/");
         go_on.run(());
     });
-    move || {
-        match offer.file() {
-        Some(file) => view! { <FirstOffered file offer /> }.into_any(),
-        None => view! {
-            <Screen
-                title=offer.title()
-                foot=Box::new(|| view! { <a href="/" class="button">"Back to Today"</a> }.into_any())
-            >
+    let ways = move || {
+        let back = || view! { <a href="/" class="button">"Back to Today"</a> }.into_any();
+        view! {
+            <Screen title=offer.title() foot=Box::new(back)>
                 <WaysToOpen problem=offer.problem() on_way />
             </Screen>
         }
-        .into_any(),
-    }
+        .into_any()
+    };
+    move || match offer.file() {
+        _ if is_going_on.get() => view! { <OnItsWay /> }.into_any(),
+        Some(file) => view! { <FirstOffered file offer /> }.into_any(),
+        None => ways(),
     }
 }

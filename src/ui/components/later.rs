@@ -59,7 +59,7 @@ impl Later {
 }
 
 #[component]
-fn OnItsWay() -> impl IntoView {
+pub fn OnItsWay() -> impl IntoView {
     view! {
         <main class="screen">
             <div class="screen-body">
