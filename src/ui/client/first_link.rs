@@ -6,12 +6,12 @@ use leptos::prelude::*;
 use super::begin::GoOn;
 use super::offered::FirstOffered;
 use super::open_routine::{Log, Offer};
+use super::take::{NoRoutineYet, for_each_link};
 use super::to_today::ToToday;
-use super::ways::{Begun, Way, WaysToOpen};
+use super::ways::{Begun, Way};
 use crate::exchange::file::RoutineFile;
 use crate::platform::address;
 use crate::ui::components::later::OnItsWay;
-use crate::ui::components::screen::Screen;
 
 /// The log that is yet to be opened.
 struct NoLogYet {
@@ -49,33 +49,18 @@ pub fn FirstLink() -> impl IntoView {
     provide_context(ToToday(go_on));
     let link = StoredValue::new(None);
     let offer = Offer::over(NoLogYet { begun: expect_context(), link });
-    let read = move || {
-        if let Some(fragment) = address::take_fragment() {
-            link.set_value(Some(fragment.clone()));
-            offer.read_link(fragment);
-        }
-    };
-    read();
-    // A second link that is opened in the same window changes only the fragment.
-    let heard = window_event_listener(leptos::ev::hashchange, move |_| read());
-    on_cleanup(move || heard.remove());
+    for_each_link(move |fragment| {
+        link.set_value(Some(fragment.clone()));
+        offer.read_link(fragment);
+    });
     let on_way = Callback::new(move |way| {
         first.set(way);
         address::go_to("/");
         go_on.run(());
     });
-    let ways = move || {
-        let back = || view! { <a href="/" class="button">"Back to Today"</a> }.into_any();
-        view! {
-            <Screen title=offer.title() foot=Box::new(back)>
-                <WaysToOpen problem=offer.problem() on_way />
-            </Screen>
-        }
-        .into_any()
-    };
     move || match offer.file() {
         _ if is_going_on.get() => view! { <OnItsWay /> }.into_any(),
         Some(file) => view! { <FirstOffered file offer /> }.into_any(),
-        None => ways(),
+        None => view! { <NoRoutineYet offer on_way /> }.into_any(),
     }
 }

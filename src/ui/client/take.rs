@@ -3,34 +3,45 @@
 use leptos::prelude::*;
 
 use super::open_routine::{Offer, Opening};
-use super::ways::WaysToOpen;
+use super::ways::{Way, WaysToOpen};
 use crate::platform::address;
 use crate::ui::components::screen::Screen;
 
 #[component]
 pub fn Take() -> impl IntoView {
     let offer = Offer::over_log();
-    let read = move || {
-        if let Some(fragment) = address::take_fragment() {
-            offer.read_link(fragment);
-        }
-    };
-    read();
-    // A second link that is opened in the same window changes only the fragment.
-    let heard = window_event_listener(leptos::ev::hashchange, move |_| read());
-    on_cleanup(move || heard.remove());
+    for_each_link(move |link| offer.read_link(link));
     view! {
         <Opening offer>
-            {move || {
-                view! {
-                    <Screen
-                        title=offer.title()
-                        foot=Box::new(|| view! { <a href="/" class="button">"Back to Today"</a> }.into_any())
-                    >
-                        <WaysToOpen problem=offer.problem() on_way=offer.ways() />
-                    </Screen>
-                }
-            }}
+            <NoRoutineYet offer on_way=offer.ways() />
         </Opening>
+    }
+}
+
+/// Takes each link out of the address: the one the page was opened with, and any that is opened in the same
+/// window, which changes only the fragment.
+pub fn for_each_link(read: impl Fn(String) + Copy + 'static) {
+    let take = move || {
+        if let Some(fragment) = address::take_fragment() {
+            read(fragment);
+        }
+    };
+    take();
+    let heard = window_event_listener(leptos::ev::hashchange, move |_| take());
+    on_cleanup(move || heard.remove());
+}
+
+/// The link is being read, or brought no routine.
+#[component]
+pub fn NoRoutineYet(offer: Offer, on_way: Callback<Way>) -> impl IntoView {
+    move || {
+        view! {
+            <Screen
+                title=offer.title()
+                foot=Box::new(|| view! { <a href="/" class="button">"Back to Today"</a> }.into_any())
+            >
+                <WaysToOpen problem=offer.problem() on_way />
+            </Screen>
+        }
     }
 }
