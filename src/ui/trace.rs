@@ -10,42 +10,54 @@ use crate::platform::{clock, preferences, preview};
 #[derive(Clone, Copy)]
 pub struct Trace {
     name: &'static str,
-    is_left: StoredValue<bool>,
-    gone: RwSignal<Option<NaiveDate>>,
+    state: RwSignal<State>,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum State {
+    NoTrace,
+    Left,
+    /// There is a trace since that day, and nothing that it is of.
+    Gone(NaiveDate),
 }
 
 impl Trace {
     /// Compares what was opened with the trace of it. A preview leaves none.
     pub fn of(name: &'static str, is_empty: bool) -> Self {
         let since = preferences::get(name).filter(|_| !preview::is_on());
-        let gone = since.filter(|_| is_empty);
-        let (is_left, gone) = (StoredValue::new(since.is_some()), RwSignal::new(gone));
-        let trace = Self { name, is_left, gone };
+        let state = match since {
+            None => State::NoTrace,
+            Some(since) if is_empty => State::Gone(since),
+            Some(_) => State::Left,
+        };
+        let trace = Self { name, state: RwSignal::new(state) };
         trace.follow(is_empty);
         trace
     }
 
     /// Leaves the trace once there is something, and takes it away with the last of it.
     pub fn follow(self, is_empty: bool) {
-        match (is_empty, self.is_left.get_value()) {
-            (true, true) if self.gone.get_untracked().is_none() => self.forget(),
-            (false, false) if !preview::is_on() => {
+        match (self.state.get_untracked(), is_empty) {
+            (State::NoTrace, false) if !preview::is_on() => {
                 preferences::set(self.name, clock::now().date_naive());
-                self.is_left.set_value(true);
+                self.state.set(State::Left);
             }
-            (false, true) => self.gone.set(None),
-            (true, _) | (false, false) => {}
+            (State::Gone(_), false) => self.state.set(State::Left),
+            (State::Left, true) => self.forget(),
+            (State::NoTrace, _) | (State::Left, false) | (State::Gone(_), true) => {}
         }
     }
 
     /// Since when something was kept that is not there any more.
     pub fn gone(self) -> Option<NaiveDate> {
-        self.gone.get()
+        match self.state.get() {
+            State::Gone(since) => Some(since),
+            State::NoTrace | State::Left => None,
+        }
     }
 
     pub fn forget(self) {
         preferences::forget(self.name);
-        self.is_left.set_value(false);
-        self.gone.set(None);
+        self.state.set(State::NoTrace);
     }
 }
