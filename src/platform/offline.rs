@@ -17,6 +17,11 @@ fn container() -> Option<JsValue> {
     get(&reach::navigator()?, "serviceWorker")
 }
 
+/// Whether the worker answers this page, from what it keeps.
+pub fn is_in_charge() -> bool {
+    container().and_then(|container| get(&container, "controller")).is_some()
+}
+
 /// Keeps the app on the device, where the browser can, and calls `newer` whenever a newer version is
 /// there and waits. Without it the app works all the same, with a network.
 pub fn keep(newer: impl Fn() + 'static) {
@@ -35,9 +40,7 @@ pub fn keep(newer: impl Fn() + 'static) {
                     get(&worker, "state").and_then(|state| state.as_string()).as_deref()
                         == Some("installed");
                 // The first version ever has nobody to wait for.
-                let replaces =
-                    container().and_then(|container| get(&container, "controller")).is_some();
-                if is_installed && replaces {
+                if is_installed && is_in_charge() {
                     newer();
                 }
             });

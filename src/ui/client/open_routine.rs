@@ -12,6 +12,7 @@ use crate::exchange::file::{self, File, RoutineFile};
 use crate::exchange::link::{self, Entries, LinkError};
 use crate::platform::compression::{self, CannotInflate, CannotUnpack};
 use crate::platform::files::{self, Picked};
+use crate::platform::offline;
 use crate::ui::diary::{Diary, use_diary};
 use crate::ui::text::link::{NO_LIBRARY, TOO_OLD_A_BROWSER, refused};
 
@@ -215,9 +216,13 @@ async fn from_link(text: &str) -> Result<RoutineFile, String> {
     })
 }
 
-/// What a link names of the library: each entry by itself, or the whole library where one is not to be had so,
-/// as without a network. `None` where that is missing, too.
+/// What a link names of the library: the whole library where the device keeps it, else each entry by itself,
+/// and the whole library again where one is not to be had so. `None` where that is missing, too.
 async fn entries_of(text: &str) -> Option<Entries> {
+    let whole = async || files::shipped(LIBRARY).await.map(|library| Entries::parse(&library));
+    if offline::is_in_charge() {
+        return whole().await;
+    }
     let named = link::named(text);
     let paths = named
         .iter()
@@ -226,5 +231,5 @@ async fn entries_of(text: &str) -> Option<Entries> {
     if named.iter().all(|origin| entries.has(origin)) {
         return Some(entries);
     }
-    files::shipped(LIBRARY).await.map(|library| Entries::parse(&library))
+    whole().await
 }
