@@ -39,8 +39,6 @@ async function watch(context: BrowserContext, baseURL: string | undefined): Prom
   const complaints: string[] = [];
   const home = new URL(baseURL ?? "http://127.0.0.1").host;
 
-  // An entry that is not there by itself is looked for in the whole library.
-  const isOfAnEntry = (url: string) => url.startsWith(`http://${home}/library/`);
   const mustStayHome = (url: string) => {
     const { protocol, host } = new URL(url);
     if (["data:", "blob:", "about:"].includes(protocol) || host === home) return;
@@ -51,7 +49,7 @@ async function watch(context: BrowserContext, baseURL: string | undefined): Prom
 
   context.on("weberror", (error) => complaints.push(`an uncaught error: ${error.error().message}`));
   context.on("console", (message) => {
-    if (message.type() !== "error" || isOfAnEntry(message.location().url)) return;
+    if (message.type() !== "error") return;
     complaints.push(`an error in the console: ${message.text()} (${message.location().url})`);
   });
   await context.addInitScript(() => {

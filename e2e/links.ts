@@ -23,6 +23,7 @@ export async function serveLibrary(page: Page): Promise<void> {
   await page.route("/library/*.json", (route) => {
     const name = new URL(route.request().url()).pathname;
     const entry = fixture.library.entries.find(({ exercise, revision }) => name === `/library/${exercise.id}-${revision}.json`);
-    return entry ? route.fulfill({ json: entry }) : route.fulfill({ status: 404 });
+    // For an address that is no file a host answers with the page.
+    return entry ? route.fulfill({ json: entry }) : route.fulfill({ contentType: "text/html", body: "<!doctype html>" });
   });
 }
