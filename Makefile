@@ -7,11 +7,18 @@ SHELL := /usr/bin/env bash
 .NOTPARALLEL:
 
 PORT ?= 8080
+# The folder that the app has at its host.
+BASE ?= /
+
+# What random cases are made from: the same in every run, so that no run fails by chance.
+SEED ?= 3
 
 # Builds for the web have their own folder, so that they and tests on the host
-# neither wait for each other nor throw away each other's work.
-WEB := RUST_BACKTRACE=0 CARGO_TARGET_DIR=$(CURDIR)/target/web
+# neither wait for each other nor throw away each other's work. What they ship
+# does not say where on this machine it was built.
 TARGET := wasm32-unknown-unknown
+HERE := --remap-path-prefix=$(or $(CARGO_HOME),$(HOME)/.cargo)=/cargo --remap-path-prefix=$(CURDIR)=/carryover
+WEB := RUST_BACKTRACE=0 CARGO_TARGET_DIR=$(CURDIR)/target/web CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUSTFLAGS='$(HERE)'
 ENV := . target/env.sh;
 
 # Only these run in a browser; every other test runs on the host.
@@ -44,6 +51,7 @@ bench: setup-test page minimal-page react-packages ## Measure, into target/bench
 	@$(ENV) node e2e/bench/start.mjs
 	@e2e/bench/lighthouse/setup
 	@$(ENV) node e2e/bench/lighthouse.mjs
+	@$(ENV) node e2e/bench/figure.mjs
 	@$(ENV) node e2e/bench/cues.mjs
 
 .PHONY: check
@@ -54,6 +62,10 @@ check: setup-test ## Formatting, lints and types, without running anything
 	@$(ENV) cargo clippy --locked --all-targets --quiet -- -D warnings
 	$(call heading,Lints for the web)
 	@$(ENV) $(WEB) cargo clippy --locked --target $(TARGET) --lib --bins $(WEB_TEST_FLAGS) --quiet -- -D warnings
+	$(call heading,The versions that the fuzzer is built from)
+	@$(ENV) cargo metadata --locked --quiet --format-version 1 --manifest-path tests/fuzz/Cargo.toml > /dev/null
+	$(call heading,Licences and sources of the dependencies)
+	@$(ENV) node .ci/notices.mjs
 	$(call heading,Types of the end-to-end tests)
 	@$(ENV) tsc --project e2e
 
@@ -62,9 +74,15 @@ fmt: setup-test ## Format the Rust code
 	@$(ENV) cargo fmt
 
 .PHONY: host-tests
-host-tests: setup-test ## Tests that need no browser
+host-tests: setup-test ## Tests that need no browser (SEED=7: other random cases than those of every run)
 	$(call heading,Tests on the host)
-	@$(ENV) cargo test --locked --quiet
+	@$(ENV) PROPTEST_RNG_SEED=$(SEED) cargo test --locked --quiet
+
+.PHONY: figures
+figures: setup-test ## Every figure as pictures to look at, into target/figures/ (PNG too where rsvg-convert is there)
+	$(call heading,Figures)
+	@$(ENV) cargo run --locked --quiet --example figures
+	@if command -v rsvg-convert > /dev/null; then for sheet in target/figures/*.svg; do rsvg-convert -o "$${sheet%.svg}.png" "$$sheet"; done; fi
 
 .PHONY: formats
 formats: setup-test ## The open formats, read by validators that are not ours
@@ -89,14 +107,36 @@ ifndef ARGS
 	$(call heading,A page that is hidden or put to sleep)
 	@$(ENV) node e2e/lifecycle.mjs
 	$(call heading,A browser that is killed)
-	@$(ENV) node e2e/kill.mjs 20
+	@$(ENV) node e2e/kill.mjs 40
+	$(call heading,A new build in the middle of visits)
+	@$(ENV) node e2e/hosts/deploys.mjs some
 endif
 
+.PHONY: pictures
+pictures: setup-test page ## Walk the whole job, and put three of its pictures into docs/pictures/
+	$(call heading,Pictures)
+	@rm -rf target/walk
+	@$(ENV) node e2e/walk.mjs 360 740 light
+	@cp target/walk/client-*-today-after.png docs/pictures/today.png
+	@cp target/walk/client-*-exercise-3.png docs/pictures/set.png
+	@cp target/walk/client-*-lights.png docs/pictures/light.png
+
 .PHONY: soak
-soak: setup-test page ## What takes long: a browser killed at KILLS=200 random instants, into target/soak/results.json
+soak: setup-test page ## What takes long: a full disk (as root), a browser killed at KILLS=300 random instants, into target/soak/results.json
 	$(call heading,Kills)
 	@rm -f target/soak/results.json
-	@$(ENV) node e2e/kill.mjs $(or $(KILLS),200)
+	@$(ENV) node e2e/kill.mjs $(or $(KILLS),300)
+	$(call heading,A full disk)
+	@$(ENV) node e2e/full-disk.mjs
+
+.PHONY: hosts
+hosts: setup-test page ## A new build before every request in turn (EVERY=10: every tenth), on five kinds of host and on nginx, Apache and Caddy
+	@e2e/hosts/setup
+	$(call heading,Web servers)
+	@$(ENV) node e2e/hosts/answers.mjs
+	@$(ENV) node e2e/hosts/deploys.mjs real
+	$(call heading,Kinds of host)
+	@$(ENV) node e2e/hosts/deploys.mjs
 
 .PHONY: engines
 engines: setup-test page ## The main job in Chromium, Firefox and WebKit, and sound in WebKit, which allows none before a tap
@@ -109,25 +149,27 @@ FUZZ_RUNS ?= 2500000
 FUZZ_FLAGS := -Cpasses=sancov-module $(addprefix -Cllvm-args=-sanitizer-coverage-,level=4 inline-8bit-counters pc-table trace-compares)
 
 .PHONY: fuzz
-fuzz: setup-test ## Hostile input made up by libFuzzer, FUZZ_RUNS texts for each of four borders
+fuzz: setup-test ## Hostile input made up by libFuzzer, FUZZ_RUNS texts for each of seven borders
 	$(call heading,Hostile input)
 	@$(ENV) host=$$(rustc -vV | sed -n 's/^host: //p'); \
 	cd tests/fuzz && RUSTFLAGS='$(FUZZ_FLAGS)' cargo build --locked --release --quiet --target $$host --target-dir ../../target/fuzz; \
-	for border in file link frames copy; do \
+	for border in file link entry frames copy day picture; do \
 	    mkdir -p ../../target/fuzz/corpus/$$border; echo "$$border:"; \
-	    ../../target/fuzz/$$host/release/$$border -runs=$(FUZZ_RUNS) -timeout=1 -rss_limit_mb=256 -max_len=12000 \
+	    ../../target/fuzz/$$host/release/$$border -runs=$(FUZZ_RUNS) -timeout=5 -rss_limit_mb=256 -max_len=12000 \
 	        -artifact_prefix=../../target/fuzz/$$border- -print_final_stats=1 -verbosity=0 \
 	        ../../target/fuzz/corpus/$$border corpus/$$border; \
 	done
 
 .PHONY: page
-page: setup-build ## Build the app into dist/
+page: setup-build ## Build the app into dist/ (BASE=/some/path/: for a folder below a site's root)
 	$(call heading,The client's page)
 	@$(ENV) cargo fetch --locked --target $(TARGET)
 	@$(ENV) $(WEB) trunk --log warn build --release --locked
 	$(call heading,The practitioner's page)
 	@$(ENV) $(WEB) trunk --log warn build --release --locked --dist dist/practice --public-url /practice/ practice.html
-	@node .ci/offline.mjs dist
+	@$(ENV) node .ci/notices.mjs dist/notices.txt
+	@node .ci/offline.mjs dist $(BASE)
+	@node .ci/nowhere.mjs dist
 
 .PHONY: minimal-page
 minimal-page: setup-build
@@ -140,7 +182,14 @@ react-packages: setup-test
 	@cd e2e/bench/react && { [ node_modules/.package-lock.json -nt package-lock.json ] \
 	    || npm ci --ignore-scripts --no-audit --no-fund --silent; }
 
-.PHONY: setup-build setup-test
+.PHONY: audit
+audit: setup-audit ## Licences, sources and doubles among the dependencies, and known advisories
+	$(call heading,Dependencies)
+	@$(ENV) .ci/audit
+
+.PHONY: setup-build setup-test setup-audit
+setup-audit:
+	@.ci/setup audit
 setup-build:
 	@.ci/setup build
 setup-test:

@@ -2,4 +2,3 @@
 // before wrote.
 await import("./split.mjs");
 await import("./minify.mjs");
-await import("./protect.mjs");

@@ -14,7 +14,8 @@ test("on a device without a routine", async ({ page }) => {
     ["/exercise/heel", "No such exercise", /^Back/],
     ["/hand-back", "Hand back the log", /^Back/],
     ["/keep", "Keep your log safe", /^Back/],
-    ["/help", "Help", /^Back/],
+    ["/help", "Warning signs and how it works", /^Back/],
+    ["/reminder", "A reminder in your calendar", /^Back/],
     ["/cues", "Sound, voice and pace", /^Back/],
     ["/no/such/page", "There is no such page", /^Back/],
   ] as const) {

@@ -22,7 +22,7 @@ const said: Record<string, RegExp> = {
   "milder-when-worse.json":
     /line 15: high pain with a morning up a little orders Stay, milder than Ease for middle pain/,
   "negative-dose.json": /line 23: -5 is not a number of reps .* from 1 to 100/,
-  "newer.json": /newer version of this app \(format 2; this one reads up to 1\)/,
+  "newer.json": /newer version of this app \(format 3; this one reads up to 2\)/,
   "no-steps.json": /line 69: .*steps/,
   "not-json.json": /not in this app's format \(line 1/,
   "rating-of-11.json": /line 17: 11 is not a pain rating; ratings go from 0 to 10/,
@@ -60,7 +60,7 @@ test("each is refused in one plain sentence, and nothing changes", async ({ page
 test("a bad file leaves the routine that one follows as it is", async ({ page }) => {
   const client = await Client.with(page, shipped("demo"), EVENING);
   const before = await client.stored();
-  await client.link("My routine and the rule").click();
+  await client.link("My routine").click();
   for (const name of ["negative-dose.json", "cut.json", "a-log.json"]) {
     await client.openFile(name, read(name));
     await expect(client.alert()).toContainText(said[name] ?? name);
@@ -101,9 +101,9 @@ test("an older version of the routine does not take the place of a newer one", a
       routine.version = number;
     });
   const client = await Client.with(page, version(2), EVENING);
-  await client.link("My routine and the rule").click();
+  await client.link("My routine").click();
   await client.openFile("older.json", version(1));
   await expect(page.getByText("This is an older version than the one you follow")).toBeVisible();
   await expect(client.button("Use this routine")).toHaveCount(0);
-  expect(kinds(await client.stored())).toEqual(["routine_accepted"]);
+  expect(kinds(await client.stored())).toEqual(["routine_accepted", "rule_explained"]);
 });

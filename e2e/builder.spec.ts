@@ -60,6 +60,26 @@ test("what is planned follows what is typed", async ({ page }) => {
   await expect(page.getByText(/of 400/)).toHaveCount(0);
 });
 
+test("a start above the highest rung takes it along, says so, and brings it back", async ({ page }) => {
+  const practitioner = await Practitioner.at(page);
+  await practitioner.addClient("Round 7");
+  await practitioner.addExercise("Sit to stand", "Knee");
+  await practitioner.openExercise("Sit to stand");
+  const start = page.getByLabel("Starts on rung", { exact: true });
+  const highest = page.getByLabel("Up to rung, until the next visit", { exact: true });
+  await practitioner.fill("Starts on rung", "1");
+  await practitioner.fill("Up to rung, until the next visit", "1");
+  const words = page.getByText("Up to rung 2 with it: the highest is never below the start.");
+  await expect(words).toHaveCount(0);
+  await practitioner.tap("Starts on rung: more");
+  await expect(words).toBeVisible();
+  await expect(highest).toHaveValue("2");
+  await practitioner.tap("Starts on rung: less");
+  await expect(start).toHaveValue("1");
+  await expect(highest).toHaveValue("1");
+  await expect(words).toHaveCount(0);
+});
+
 test("the client takes on the link, trains, and gets the next version with the history intact", async ({ page, openDevice }) => {
   const practitioner = await Practitioner.at(page);
   await practitioner.addClient("Round 7");
@@ -115,7 +135,8 @@ test("the routine runs as the client will see it, and leaves no trace on the cli
   await preview.getByRole("button", { name: "Use this routine" }).click();
   await expect(preview.getByText("This is a try-out.")).toBeVisible();
   await preview.getByRole("link", { name: "Start" }).click();
-  await preview.getByRole("button", { name: "1", exact: true }).click();
+  const atRest = preview.getByRole("group", { name: /at rest/ });
+  await atRest.getByRole("button", { name: "1", exact: true }).click();
   await preview.getByRole("button", { name: "Start the first set" }).click();
   await preview.goto("/");
   await expect(preview.getByText("This is a try-out.")).toBeVisible();
@@ -140,7 +161,7 @@ test("everything is kept, word by word, when the page is opened again", async ({
   await expect(page.getByText("Saved")).toBeVisible();
   await page.reload();
   await practitioner.sees("Clam with the loop band");
-  await expect(page.getByLabel("How it is done, one a line")).toHaveValue("Lie on your side.\nLift the top knee.");
+  await expect(page.getByLabel("How it is done, one a line", { exact: true })).toHaveValue("Lie on your side.\nLift the top knee.");
   await expect(page.getByLabel("What helps")).toHaveCount(5);
 });
 

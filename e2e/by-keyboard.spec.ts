@@ -135,6 +135,7 @@ test("from an empty caseload to a second version in the client's hands", async (
     await hands.lands("Clam");
     await hands.press(/^Pause$/);
     await hands.lands("Clam");
+    await hands.press(/^Something else$/);
     await hands.press(/^End all$/);
     await hands.lands("Session done");
     await hands.press(/^Done$/);

@@ -31,16 +31,28 @@ export async function pictureOf(page: Page): Promise<Uint8Array> {
   return new Uint8Array(Buffer.from(pixels, "base64"));
 }
 
-/** Writes the pictures as YUV4MPEG2, half a second each, which a browser's pretended camera shows over and over. */
+/**
+ * Writes the pictures as YUV4MPEG2, half a second each, which a browser's pretended camera shows over and over.
+ * Their number is made prime by showing the first ones again: a reader that is slow by the same measure each time
+ * would meet every second or third of an even number, and none of the others, for ever.
+ */
 export function writeVideo(name: string, pictures: Uint8Array[]): void {
   const file = openSync(name, "w");
   writeSync(file, `YUV4MPEG2 W${WIDTH} H${HEIGHT} F2:1 Ip A1:1 C420jpeg\n`);
   // Without colour: both colour planes stand on their middle.
   const colourless = new Uint8Array((WIDTH * HEIGHT) / 2).fill(128);
-  for (const picture of pictures) {
+  let count = pictures.length;
+  while (!isPrime(count)) count += 1;
+  const again = pictures.slice(0, count - pictures.length);
+  for (const picture of [...pictures, ...again]) {
     writeSync(file, "FRAME\n");
     writeSync(file, picture);
     writeSync(file, colourless);
   }
   closeSync(file);
+}
+
+function isPrime(count: number): boolean {
+  for (let divisor = 2; divisor * divisor <= count; divisor += 1) if (count % divisor === 0) return false;
+  return true;
 }

@@ -3,7 +3,7 @@
 import { readFileSync } from "node:fs";
 import * as age from "age-encryption";
 import type { Page } from "@playwright/test";
-import { held, moveClock, throwAway } from "./device.ts";
+import { held, heldInFile, loseDatabase, moveClock, throwAllAway, throwAway } from "./device.ts";
 import { expect, expectAccessible, test } from "./fixtures.ts";
 import { validateCopy } from "./schema.ts";
 
@@ -174,12 +174,12 @@ test("a client is erased for good, and no other", async ({ page }) => {
   await expect(practice.client("Postal round, left heel")).toHaveCount(0);
 });
 
-test("a caseload that the browser threw away is missed, and one whose last client was erased is not", async ({ page }) => {
+test("a caseload that the browser threw away from both places is missed, and one whose last client was erased is not", async ({ page }) => {
   const practice = await Practice.at(page);
   const notice = page.getByRole("alert").filter({ hasText: "Your caseload is not here any more" });
   await practice.add("Round 7");
   await practice.saved();
-  await throwAway(page, "carryover-practice");
+  await throwAllAway(page, "carryover-practice");
   await page.goto("/practice/");
   await expect(notice).toBeVisible();
   await practice.expectAccessible();
@@ -197,6 +197,27 @@ test("a caseload that the browser threw away is missed, and one whose last clien
   await page.reload();
   await expect(practice.title("Caseload")).toBeVisible();
   await expect(notice).toHaveCount(0);
+});
+
+test("a caseload whose database is thrown away comes back from the second place, and under an open page from memory", async ({
+  page,
+}) => {
+  const practice = await Practice.at(page);
+  await practice.add("Round 5");
+  await practice.add("Round 7");
+  await practice.saved();
+  await loseDatabase(page, "carryover-practice");
+  await practice.openKeeping("Round 7");
+  await page.getByLabel("Label", { exact: true }).fill("Round 8");
+  await page.getByLabel("Label", { exact: true }).blur();
+  await practice.saved();
+  await expect(page.getByText("Something was missing from this browser's storage")).toBeVisible();
+  const keys = await practice.keys();
+  await expect.poll(() => heldInFile(page, "carryover-practice")).toContain("Round 8");
+  await throwAway(page, "carryover-practice");
+  await page.goto("/practice/");
+  await expect(practice.client("Round 8")).toBeVisible();
+  expect(await practice.keys()).toEqual(keys);
 });
 
 test("what is lent is noted, and ticked off when it comes back", async ({ page }) => {

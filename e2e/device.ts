@@ -19,7 +19,63 @@ export async function held(page: Page, name: "carryover" | "carryover-practice")
   }, name);
 }
 
-/** Throws a storage away behind the app's back, as a browser does that finds it damaged. */
+/** What the file beside a database holds, as text. */
+export async function heldInFile(page: Page, name: "carryover" | "carryover-practice"): Promise<string> {
+  return await page.evaluate(async (name) => {
+    const folder = await navigator.storage.getDirectory();
+    const file = await folder.getFileHandle(`${name}.lines`).catch(() => undefined);
+    return file ? await (await file.getFile()).text() : "";
+  }, name);
+}
+
+/** Takes the database away under the page that has it open, as a browser does whose storage is cleared. */
+export async function loseDatabase(page: Page, name: "carryover" | "carryover-practice"): Promise<void> {
+  await page.evaluate(
+    (name) =>
+      new Promise((resolve, reject) => {
+        const deleting = indexedDB.deleteDatabase(name);
+        deleting.onsuccess = resolve;
+        deleting.onerror = reject;
+      }),
+    name,
+  );
+}
+
+/** Throws both places away behind the app's back. */
+export async function throwAllAway(page: Page, name: "carryover" | "carryover-practice"): Promise<void> {
+  await throwAway(page, name);
+  await removeFiles(page, name);
+}
+
+async function removeFiles(page: Page, name: "carryover" | "carryover-practice"): Promise<void> {
+  await page.evaluate(async (name) => {
+    const folder = await navigator.storage.getDirectory();
+    for (const file of [`${name}.lines`, `${name}.anew`]) await folder.removeEntry(file).catch(() => {});
+  }, name);
+}
+
+/** Takes every fact of a kind out of the client's log, as a version of the app has it that did not write it yet. */
+export async function withoutFacts(page: Page, kind: string): Promise<void> {
+  await page.evaluate(async (kind) => {
+    const result = <T>(request: IDBRequest<T>) =>
+      new Promise<T>((resolve, reject) => {
+        request.onsuccess = () => resolve(request.result);
+        request.onerror = () => reject(request.error);
+      });
+    const database = await result(indexedDB.open("carryover"));
+    const store = database.transaction("events", "readwrite").objectStore("events");
+    const [keys, texts] = await Promise.all([result(store.getAllKeys()), result(store.getAll())]);
+    for (const [index, key] of keys.entries()) {
+      if (String(texts[index]).includes(`"${kind}"`)) await result(store.delete(key));
+    }
+    database.close();
+    // Nor did it know a second place, or note how much there was.
+    localStorage.removeItem("carryover.since.extent");
+  }, kind);
+  await removeFiles(page, "carryover");
+}
+
+/** Throws a database away behind the app's back, as a browser does that finds it damaged. */
 export async function throwAway(page: Page, name: "carryover" | "carryover-practice"): Promise<void> {
   // A page that does not hold it.
   await page.goto(name === "carryover" ? "/practice/" : "/");
@@ -28,7 +84,7 @@ export async function throwAway(page: Page, name: "carryover" | "carryover-pract
       new Promise((resolve, reject) => {
         const deleting = indexedDB.deleteDatabase(name);
         deleting.onsuccess = resolve;
-        deleting.onerror = deleting.onblocked = reject;
+        deleting.onerror = reject;
       }),
     name,
   );

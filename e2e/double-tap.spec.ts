@@ -22,7 +22,7 @@ test("from the file to the first cue", async ({ page }) => {
   await client.runFor(2);
   await client.button("Start the first set").dblclick();
   await expect(client.timer()).toHaveText(String(COUNT_IN));
-  expect(kinds(await client.stored())).toEqual(["routine_accepted", "session_started"]);
+  expect(kinds(await client.stored())).toEqual(["routine_accepted", "rule_explained", "session_started"]);
 });
 
 test("Pause only pauses", async ({ page }) => {
@@ -36,7 +36,7 @@ test("Pause only pauses", async ({ page }) => {
   await client.button(/^Go on with/).dblclick();
   await client.runFor(2);
   await expect(client.button("Pause")).toBeVisible();
-  expect(kinds(await client.stored())).toEqual(["routine_accepted", "session_started"]);
+  expect(kinds(await client.stored())).toEqual(["routine_accepted", "rule_explained", "session_started"]);
 });
 
 test("the next set is not stopped before it began", async ({ page }) => {

@@ -100,3 +100,33 @@ test("the log goes out in other formats without counting as handed back", async 
   await client.expectAccessible();
   expect(only(await client.stored(), "handed_back")).toEqual([]);
 });
+
+test("on the day a routine is taken on a reminder is offered, once", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.link("Calendar reminder?").click();
+  await page.getByLabel("Exercises at").fill("19:30");
+  const [download] = await Promise.all([
+    page.waitForEvent("download"),
+    client.button("Save for a calendar").click(),
+  ]);
+  expect(readFileSync(await download.path(), "utf8")).toContain("DTSTART:20261125T193000\r\n");
+  await client.link("Back to Today").click();
+  await expect(client.title(/^Good /)).toBeVisible();
+  await expect(client.link("Calendar reminder?")).toHaveCount(0);
+});
+
+test("who wants no reminder is not asked again, and not on another day", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  const offer = client.link("Calendar reminder?");
+  await expect(offer).toBeVisible();
+  await client.until("2026-11-26T18:00:00+01:00");
+  await expect(offer).toHaveCount(0);
+  await client.link("My routine").click();
+  await client.openFile("routine.json", oneExercise((routine) => Object.assign(routine, { version: 2 })));
+  await client.accept();
+  await client.button("No").click();
+  await expect(offer).toHaveCount(0);
+  await client.reload();
+  await expect(client.title(/^Good /)).toBeVisible();
+  await expect(offer).toHaveCount(0);
+});

@@ -61,11 +61,11 @@ test("moving along the scale rates nothing, and a sign is ticked with the space 
 test("an answer can be opened, read and left by keyboard on every long page", async ({ page }) => {
   const client = await Client.with(page, small, EVENING);
   for (const [link, title] of [
-    [/^My routine and the rule$/, "One exercise"],
-    [/^Sound, voice and pace$/, "Sound, voice and pace"],
-    [/^Help and warning signs$/, "Help"],
+    [/^My routine$/, "One exercise"],
+    [/^Sound and voice$/, "Sound, voice and pace"],
+    [/^Help$/, "Warning signs and how it works"],
     [/^Hand back the log$/, "Hand back the log"],
-    [/^Keep your log safe$/, "Keep your log safe"],
+    [/^Keep a copy$/, "Keep your log safe"],
   ] as const) {
     await tabTo(page, link);
     await page.keyboard.press("Enter");

@@ -29,7 +29,7 @@ async function stop(page: Page): Promise<Stop | undefined> {
     const over = document.elementFromPoint(first.x + first.width / 2, first.y + first.height / 2);
     const drawn = [whole, at].map((element) => getComputedStyle(element));
     const outlines = drawn.map((style) => (style.outlineStyle === "none" ? 0 : parseFloat(style.outlineWidth)));
-    const place = at.closest(".screen-foot, .runner-foot") ? {} : { top: box.top + scrollY, bottom: box.bottom + scrollY };
+    const place = at.closest(".screen-foot, .session-foot") ? {} : { top: box.top + scrollY, bottom: box.bottom + scrollY };
     return {
       said: (at.getAttribute("aria-label") ?? whole.textContent ?? "").trim(),
       href: at.getAttribute("href") ?? "",

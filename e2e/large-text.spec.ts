@@ -39,7 +39,7 @@ async function expectRoom(page: Page, screen: string): Promise<void> {
 
 test("on the client's pages", async ({ page }) => {
   const client = await Client.with(page, shipped("demo"), EVENING);
-  await client.link("My routine and the rule").click();
+  await client.link("My routine").click();
   await expect(page.getByRole("table").first()).toBeVisible();
   await expectRoom(page, "the routine");
   await client.link("Back to Today").click();

@@ -9,7 +9,7 @@ import { setTimeout as sleep } from "node:timers/promises";
 import { launch, open, serve } from "./listen/app.mjs";
 import { runAll, until } from "./scenarios.mjs";
 
-// As in src/domain/timeline.rs and src/domain/runner.rs, in seconds.
+// As in src/domain/session/timeline.rs and src/domain/session/runner.rs, in seconds.
 const COUNT_IN = 8;
 const COUNTED = 3;
 const SLEPT = 2;
@@ -73,6 +73,7 @@ const scenarios = {
     await app.hears(COUNTED + 1);
     await app.sleep(LONG_SLEEP);
     await app.sees("The phone slept");
+    await app.tap("Something else");
     await app.tap("End set");
     await app.creditsOnlyAwakeTime();
   },
@@ -100,7 +101,8 @@ const scenarios = {
     await app.sees("Saved");
     await app.sleep(PHASE + 1);
     assert.equal(await app.rating(), "3");
-    await app.sees("set 2 of 2");
+    // The next set itself, not what the rest says of it.
+    await app.sees("rep 1 of 2");
     const before = await app.heard();
     await app.sees("How much did that set hurt?");
     const shown = (await app.shownAtOnsets()).slice(before - 1);
@@ -214,7 +216,7 @@ function watch() {
     if (target.textContent === "End set") window.seen.ended = performance.now();
   };
   addEventListener("click", tapped, true);
-  const words = ["Ready", "Lower", "Lift", "Hold"];
+  const words = ["Ready", "Lower", "Lift", "Stay"];
   addEventListener("onset", ({ detail: { onsets } }) => {
     const place = onsets.length - 1;
     setTimeout(() => {

@@ -26,6 +26,17 @@ test.beforeAll(() => {
 
 test.afterAll(() => rmSync(video, { force: true }));
 
+/** A client with the log of a month, about to hand it back. */
+async function handingBackTheMonth(page: Page): Promise<Client> {
+  const client = await Client.at(page, "2026-06-29T18:30:00+02:00", "/keep");
+  const copy = { name: "copy.txt", mimeType: "text/plain", buffer: Buffer.from(month) };
+  await page.getByLabel("Restore a copy").setInputFiles(copy);
+  await expect(page.getByText(/\d+ entries brought back/)).toBeVisible();
+  await client.link("Back to Today").click();
+  await client.link("Hand back the log").click();
+  return client;
+}
+
 /** Every code of the sequence that stands still on the page. */
 async function pictures(page: Page): Promise<Uint8Array[]> {
   const code = page.getByRole("img", { name: /^Code \d+ of \d+$/ });
@@ -42,14 +53,9 @@ async function pictures(page: Page): Promise<Uint8Array[]> {
 
 test("the latest part of a month is shown as codes, read with the camera, and kept for its client", async ({ page, openDevice }) => {
   test.slow();
-  const client = await Client.at(page, "2026-06-29T18:30:00+02:00", "/keep");
-  const copy = { name: "copy.txt", mimeType: "text/plain", buffer: Buffer.from(month) };
-  await page.getByLabel("Restore a copy").setInputFiles(copy);
-  await expect(page.getByText(/\d+ entries brought back/)).toBeVisible();
-  await client.link("Back to Today").click();
-  await client.link("Hand back the log").click();
+  const client = await handingBackTheMonth(page);
   await client.button("Show it as codes").click();
-  const part = page.getByText(/^(Your whole log|The last \d+ days, with your routine): \d+ codes\. Hold it still/);
+  const part = page.getByText(/^(Your whole log|The last \d+ days, with your routine): \d+ codes\. Do not move it/);
   await expect(part).toBeVisible();
   const code = page.getByRole("img", { name: /^Code / });
 
@@ -117,4 +123,22 @@ test("a young log is one code or a few, and closing them hands nothing back", as
   await expect(client.button("Show it as codes")).toBeVisible();
   await expect(page.getByText("Handed on.")).toHaveCount(0);
   expect(only(await client.stored(), "handed_back")).toEqual([]);
+});
+
+test("once handed back, codes carry what came since, and more by a tap", async ({ page }) => {
+  const client = await handingBackTheMonth(page);
+  const show = client.button("Show it as codes");
+  await show.click();
+  await expect(page.getByText(/: \d+ codes\. Do not move it/)).toBeVisible();
+  await expect(client.button("Show more of the log")).toHaveCount(0);
+  await client.button("It was read").click();
+  await expect(page.getByText("Handed on.")).toBeVisible();
+
+  await show.click();
+  await expect(page.getByText(/^All since you last handed back: \d codes?\. Do not move it/)).toBeVisible();
+  await client.expectAccessible();
+  await client.button("Show more of the log").click();
+  await expect(page.getByText(/^The last 28 days, with your routine: \d+ codes\./)).toBeVisible();
+  await client.button("Close the codes").click();
+  expect(only(await client.stored(), "handed_back")).toHaveLength(1);
 });

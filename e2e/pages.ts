@@ -21,6 +21,7 @@ const CHANGE_SIDES = 10;
 export interface Phase {
   action: string;
   secs: number;
+  word?: string;
   how?: string;
 }
 
@@ -247,9 +248,15 @@ export class Client {
     return this.page.getByText("Saved", { exact: true });
   }
 
+  /** Of a set that stands still: what can be done but go on or stop. */
+  async otherwise(way: "One rep back" | "Set again" | "End set" | "Leave it out" | "End all"): Promise<void> {
+    await this.button("Something else").click();
+    await this.button(way).click();
+  }
+
   /** What a rating means for what comes next, with the limit beside it. */
   meaning(): Locator {
-    return this.page.getByRole("status").filter({ has: this.page.getByText(/^(Keep|Ease|Hold)$/) });
+    return this.page.getByRole("group", { name: "What this rating means" });
   }
 
   /** Works one set from its count-in to its rating, and leaves nothing out. */
@@ -308,6 +315,13 @@ export class Client {
     return this.page
       .locator("section")
       .filter({ has: this.page.getByRole("heading", { name: exercise, exact: true }) });
+  }
+
+  /** One of the numbers behind a light. */
+  async reason(exercise: string, what: RegExp): Promise<Locator> {
+    const card = this.verdict(exercise);
+    if (!(await card.getByRole("table").isVisible())) await card.getByText("Each number and its limit").click();
+    return card.getByRole("row", { name: what });
   }
 
   /** One exercise's line on Today or on the end page. */

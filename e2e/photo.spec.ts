@@ -1,8 +1,9 @@
 /** A photo of the set-up: taken, made small, carried by the file, shown at the set-up, and removed again. */
+import { closeSync, ftruncateSync, openSync } from "node:fs";
 import { deflateSync } from "node:zlib";
 import type { Page } from "@playwright/test";
 import { expect, expectAccessible, test } from "./fixtures.ts";
-import { Client, EVENING } from "./pages.ts";
+import { Client, EVENING, oneExercise } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
 import { validateFile } from "./schema.ts";
 
@@ -99,7 +100,7 @@ function chunks(webp: Buffer): string[] {
 const picture = (page: Page) => page.getByRole("img", { name: `Your set-up for ${NAME}` });
 
 async function give(page: Page, name: string, buffer: Buffer): Promise<void> {
-  const mimeType = name.endsWith("png") ? "image/png" : "image/jpeg";
+  const mimeType = `image/${name.split(".").at(-1)!.replace("jpg", "jpeg")}`;
   await page.getByLabel(/^(Add a photo of the set-up|Take another photo)$/).setInputFiles({ name, mimeType, buffer });
 }
 
@@ -147,6 +148,7 @@ test("a photo is made small and travels to the client's set-up in the file, not 
 
   const client = await Client.at(await (await openDevice({ timezoneId: "Europe/Berlin" })).newPage(), EVENING);
   await client.openFile("routine.txt", first);
+  await client.page.getByRole("heading", { name: /^1\. / }).click();
   expect(await size(client.page)).toEqual(shown);
   await client.accept();
   await client.begin();
@@ -181,35 +183,123 @@ test("the next version by its link leaves the client's photo where it is", async
   await practitioner.handOver();
   await client.page.goto(await practitioner.link());
   await expect(client.page.getByText(/photo/i)).toHaveCount(0);
+  await client.page.getByRole("heading", { name: /^1\. / }).click();
   await expect(picture(client.page)).toBeVisible();
   await client.accept();
   await client.begin();
   await expect(picture(client.page)).toBeVisible();
 });
 
-test("what is no picture, or far too large, is refused in a sentence and changes nothing", async ({ page }) => {
+/** A WebP (RFC 9649, section 2.5, and RFC 6386, section 9.1) of 38 bytes that claims a size, and holds nothing. */
+function claiming(width: number, height: number): Buffer {
+  const frame = `\x30\x01\0\x9d\x01\x2a${little(width, 2)}${little(height, 2)}${"\0".repeat(8)}`;
+  return Buffer.from(`RIFF${little(30, 4)}WEBPVP8 ${little(frame.length, 4)}${frame}`, "latin1");
+}
+
+/** Counts how often the page reads a file whole or decodes a picture. */
+async function countWork(page: Page): Promise<() => Promise<number>> {
+  await page.evaluate(() => {
+    const counted = window as unknown as { work: number };
+    counted.work = 0;
+    const decode = window.createImageBitmap.bind(window);
+    window.createImageBitmap = ((...given: Parameters<typeof decode>) => {
+      counted.work += 1;
+      return decode(...given);
+    }) as typeof window.createImageBitmap;
+    const read = Blob.prototype.text;
+    Blob.prototype.text = function () {
+      counted.work += 1;
+      return read.call(this);
+    };
+  });
+  return () => page.evaluate(() => (window as unknown as { work: number }).work);
+}
+
+/** A file of so many bytes that takes none on the disk. */
+function hollow(name: string, bytes: number): string {
+  const path = test.info().outputPath(name);
+  const file = openSync(path, "w");
+  ftruncateSync(file, bytes);
+  closeSync(file);
+  return path;
+}
+
+test("what is no picture, or claims to be far too large, is refused in a sentence and changes nothing", async ({ page }) => {
   const practitioner = await Practitioner.at(page);
   await practitioner.addClient("Round 7");
   await practitioner.addExercise(NAME, "Foot and ankle");
   await practitioner.openExercise(NAME);
-  const refused = page.getByText("No photo was added: this file is not a picture that this browser can open.");
+  const refused = (why: string) => page.getByText(`No photo was added: ${why}.`);
+  const noPicture = "this file is no JPEG, PNG or WebP picture that this browser can open";
+  const tooMany = (side: number) => `the picture claims ${side} x ${side} pixels; at most 70 million are opened`;
   const notes = Buffer.from("Kitchen chair, third stair.");
   await give(page, "notes.jpg", notes);
-  await expect(refused).toBeVisible();
+  await expect(refused(noPicture)).toBeVisible();
   await expect(picture(page)).toHaveCount(0);
 
-  for (const [name, buffer] of [
-    ["notes.jpg", notes],
-    ["cut.jpg", (await taken(page, 400, 300)).subarray(0, 200)],
-    ["wall.png", endless(40_000)],
+  const work = await countWork(page);
+  for (const [name, buffer, why, decoded] of [
+    ["notes.jpg", notes, noPicture, 0],
+    ["cut.jpg", (await taken(page, 400, 300)).subarray(0, 400), noPicture, 0],
+    ["headless.jpg", (await taken(page, 400, 300)).subarray(0, 100), noPicture, 0],
+    ["wall.png", endless(40_000), tooMany(40_000), 0],
+    ["wall.webp", claiming(16_383, 16_383), tooMany(16_383), 0],
+    ["empty.webp", claiming(900, 900), noPicture, 1],
   ] as const) {
     // A good one takes the sentence back.
     await give(page, "worktop.png", await page.screenshot());
-    await expect(refused).toBeHidden();
+    await expect(page.getByText("No photo was added")).toBeHidden();
     await expect(picture(page)).toBeVisible();
     const source = await picture(page).getAttribute("src");
+    const before = await work();
     await give(page, name, buffer);
-    await expect(refused, name).toBeVisible();
+    await expect(refused(why), name).toBeVisible();
     expect(await picture(page).getAttribute("src"), name).toBe(source);
+    if (name !== "cut.jpg") expect((await work()) - before, `${name}: decoded`).toBe(decoded);
   }
+  await page.getByLabel("Take another photo").setInputFiles(hollow("endless.jpg", 1_500_000_000));
+  await expect(refused("the file is larger than 60 MB")).toBeVisible();
+});
+
+test("a photo in a routine that claims too much is refused, and one that a log holds is not drawn", async ({ page, openDevice }) => {
+  const address = (webp: Buffer) => `data:image/webp;base64,${webp.toString("base64")}`;
+  const file = oneExercise();
+  const [exercise] = file.routine.exercises as unknown as [{ name: string; photo?: string }];
+  const client = await Client.at(page, EVENING);
+  exercise.photo = address(claiming(16_383, 16_383));
+  await client.openFile("routine.json", file);
+  await expect(client.alert()).toContainText("a photo claims 16383 x 16383 pixels; at most 2 million are shown");
+  await expect(client.alert()).toContainText(exercise.name);
+  exercise.photo = "data:image/jpeg;base64,/9j/4AAQSkZJRgABAQ==";
+  await client.openFile("routine.json", file);
+  await expect(client.alert()).toContainText("a photo is damaged");
+  expect(await client.stored()).toEqual([]);
+
+  delete exercise.photo;
+  await client.openFile("routine.json", file);
+  await client.accept();
+  // The log of somebody who took the routine on before its photos were looked at.
+  const [taken] = await client.texts();
+  const unlooked = taken!.replace('"steps":', `"photo":"${address(claiming(16_383, 16_383))}","steps":`);
+  const log = `{"format":"carryover-log","version":1,"events":[\n${unlooked}\n]}\n`;
+  const other = await Client.at(await (await openDevice({ timezoneId: "Europe/Berlin" })).newPage(), EVENING, "/keep");
+  await other.page.getByLabel("Restore a copy").setInputFiles({ name: "log.txt", mimeType: "text/plain", buffer: Buffer.from(log) });
+  await expect(other.page.getByText(/brought back/)).toBeVisible();
+  await other.page.goto("/routine");
+  await expect(other.page.getByText("The photo of the set-up is not shown: a photo claims 16383 x 16383 pixels")).toBeVisible();
+  await expect(other.page.locator("img")).toHaveCount(0);
+});
+
+test("a file's size is asked before it is read", async ({ page }) => {
+  const client = await Client.at(page, EVENING);
+  const work = await countWork(page);
+  await page.getByLabel("Open a routine file").setInputFiles(hollow("endless.json", 1_500_000_000));
+  await expect(client.alert()).toContainText('"endless.json" could not be opened: it is larger than 40 MB.');
+  expect(await work()).toBe(0);
+
+  await Practitioner.at(page);
+  const workThere = await countWork(page);
+  await page.getByLabel("Open a file").setInputFiles([hollow("a.txt", 250_000_000), hollow("b.txt", 1_500_000_000)]);
+  await expect(page.getByText("it is larger than 300 MB")).toBeVisible();
+  expect(await workThere()).toBe(1);
 });

@@ -8,8 +8,9 @@ export default defineConfig({
   testMatch: "*.spec.ts",
   outputDir: "../target/e2e",
   fullyParallel: true,
-  // CI and a person at a desk see the same: a test that passes only sometimes fails.
-  retries: 0,
+  // At a desk a journey that passes only sometimes fails. A build that has to decide looks once
+  // more, and lists what passed only then as flaky.
+  retries: process.env.CI ? 1 : 0,
   forbidOnly: true,
   workers: 2,
   // Ends what hangs; far longer than anything takes, even on a busy machine.
@@ -23,7 +24,10 @@ export default defineConfig({
     viewport: { width: 360, height: 740 },
     locale: "en-GB",
     timezoneId: "Europe/London",
-    trace: "retain-on-failure",
+    // Figures stand still but where they are looked at: to paint each frame of an hour takes an hour.
+    contextOptions: { reducedMotion: "reduce" },
+    // To record every step of every journey takes time; a failing one says what the page held all the same.
+    trace: process.env.TRACE ? "retain-on-failure" : "off",
     // Journeys about being offline allow it; every other one meets the build as it is served.
     serviceWorkers: "block",
   },

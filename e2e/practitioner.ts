@@ -90,6 +90,6 @@ export class Practitioner {
   async link(): Promise<string> {
     await this.page.getByRole("img", { name: "The routine as a code to scan" }).waitFor();
     const preview = await this.page.getByRole("link", { name: "Try it as the client" }).getAttribute("href");
-    return (preview ?? "").replace("/preview", "/take");
+    return (preview ?? "").replace(/^preview/, "/take");
   }
 }

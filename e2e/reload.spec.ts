@@ -44,7 +44,7 @@ for (const [how, again] of [
       await client.workSet(wall, wall.ladder.start, SHORT_COUNT_IN);
       await client.rate(1);
       const events = await client.stored();
-      expect(kinds(events)).toEqual(["routine_accepted", "session_started", "set_ended", "set_rated"]);
+      expect(kinds(events)).toEqual(["routine_accepted", "rule_explained", "session_started", "set_ended", "set_rated"]);
       expect(only(events, "set_ended")[0]?.fact).toMatchObject({
         reps: 1,
         work_secs: 30,
@@ -143,7 +143,7 @@ for (const [how, again] of [
       await client.button("Next set now").click();
       await expect(page.getByText(helpOn(wall, 1))).toBeVisible();
       const events = await client.stored();
-      expect(kinds(events)).toEqual(["routine_accepted", "session_started", "set_ended", "set_rated"]);
+      expect(kinds(events)).toEqual(["routine_accepted", "rule_explained", "session_started", "set_ended", "set_rated"]);
     });
 
     test('after "Stop, it hurts": how bad it was is asked again, and the exercise stays ended', async ({
@@ -210,7 +210,7 @@ test("on the end page: it is still there, and nothing ends twice", async ({ page
   const client = await Client.with(page, demo, EVENING);
   await client.begin();
   await client.train(wall, [1, 0, 1]);
-  await client.button("End the session").click();
+  await client.button("End session").click();
   await expect(client.title("Session done")).toBeVisible();
   await expect(client.saved()).toBeVisible();
   const before = await client.stored();

@@ -28,7 +28,7 @@ test("a newer version shows what changes, keeps the rung and the history, and lo
   const rung = exercise.ladder.start - 1;
   const before = await client.stored();
 
-  await client.link("My routine and the rule").click();
+  await client.link("My routine").click();
   await client.openFile("version-2.json", next((routine) => {
     const [revised] = routine.exercises as [Routine["exercises"][0]];
     revised.dose.sets = exercise.dose.sets + 1;
@@ -74,7 +74,7 @@ test("a start that the practitioner moved, and a lower ceiling, are followed", a
   });
   const ladder = high.routine.exercises[0]?.ladder;
   const client = await Client.with(page, high, EVENING);
-  await client.link("My routine and the rule").click();
+  await client.link("My routine").click();
   await client.openFile("lower.json", next((routine) => {
     const [lowered] = routine.exercises as [Routine["exercises"][0]];
     lowered.ladder.start = 1;
@@ -94,7 +94,7 @@ test("an exercise that is new, and one that is left out", async ({ page }) => {
   const revised = structuredClone(demo);
   revised.routine.version = 2;
   revised.routine.exercises = [...others, moved, added];
-  await client.link("My routine and the rule").click();
+  await client.link("My routine").click();
   await client.openFile("demo-2.json", revised);
   const changes = page.locator("section").filter({ has: page.getByRole("heading", { name: "What changes" }) });
   await expect(changes).toContainText("Not in the routine any more");
@@ -110,7 +110,7 @@ test("a routine for another label asks first", async ({ page }) => {
   const theirs = oneExercise((routine) => Object.assign(routine, { client: "round 12", id: "other-round" }));
   const client = await Client.with(page, own, EVENING);
   const before = await client.stored();
-  await client.link("My routine and the rule").click();
+  await client.link("My routine").click();
   const ask = async () => {
     await client.openFile("round-12.json", theirs);
     await expect(client.title("Is it meant for you?")).toBeVisible();
@@ -134,7 +134,7 @@ test("a routine for another label asks first", async ({ page }) => {
 test("a newer version for the same label, or for none, does not ask", async ({ page }) => {
   const own = oneExercise((routine) => Object.assign(routine, { client: "round 7" }));
   const client = await Client.with(page, own, EVENING);
-  await client.link("My routine and the rule").click();
+  await client.link("My routine").click();
   await client.openFile("version-2.json", next((routine) => Object.assign(routine, { client: "round 7" })));
   await expect(client.button("Use this routine")).toBeVisible();
   await client.button("Not now").click();
@@ -158,6 +158,7 @@ test("a photo of the set-up is shown where the exercise is done", async ({ page 
     expect(await picture.evaluate((image: HTMLImageElement) => image.naturalWidth)).toBe(90);
   };
   await client.openFile("with-photo.json", file);
+  await page.getByRole("heading", { name: /^1\. / }).click();
   await shown();
   await client.accept();
   await client.line(exercise.name).getByRole("link").click();

@@ -1,7 +1,7 @@
 /** The log kept safe: copies, a new phone, the browser's promise, and erasing everything. */
 import { readFileSync } from "node:fs";
 import type { Download, Page } from "@playwright/test";
-import { throwAway } from "./device.ts";
+import { heldInFile, throwAllAway, throwAway } from "./device.ts";
 import { expect, test } from "./fixtures.ts";
 import { Client, EVENING, expectNothingDoubled, kinds, oneExercise, only, unchecked } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
@@ -13,7 +13,7 @@ const [stairs] = small.routine.exercises as [(typeof small.routine.exercises)[0]
 const PASSPHRASE = "loop band on the banister";
 
 async function open(client: Client): Promise<void> {
-  await client.link("Keep your log safe").click();
+  await client.link("Keep a copy").click();
   await expect(client.title("Keep your log safe")).toBeVisible();
 }
 
@@ -94,7 +94,9 @@ test("a copy of another log, a routine or no copy at all changes nothing, and sa
 });
 
 test("a copy is offered once the last one is two weeks old, and no sooner", async ({ page }) => {
-  const client = await Client.with(page, small, EVENING);
+  // Weeks off cost no rung here.
+  const routine = oneExercise(({ limits }) => Object.assign(limits, { after_break: "same" }));
+  const client = await Client.with(page, routine, EVENING);
   await client.trainDay(stairs, [1, 1, 1]);
   await client.until("2026-12-08T18:00:00+01:00");
   await client.reload();
@@ -151,6 +153,7 @@ test("erasing takes two taps, says what goes, and leaves nothing but what a copy
   await expect(client.button("Try the demo")).toBeVisible();
   const left = await page.evaluate(() => Object.keys(localStorage));
   expect(left).toEqual([]);
+  expect(await heldInFile(page, "carryover")).not.toContain("rating");
   const texts = await client.texts();
   expect(texts).toHaveLength(1);
   expect(texts[0]).toMatch(/^[0-9A-Z]{26}$/);
@@ -238,12 +241,12 @@ test("a sealed copy is restored with its passphrase, and with no other", async (
   expect(kinds(restored)).toEqual(kinds(events));
 });
 
-test("a log that the browser threw away is missed, and a copy brings it back", async ({ page }) => {
+test("a log that the browser threw away from both places is missed, and a copy brings it back", async ({ page }) => {
   const client = await Client.with(page, small, EVENING);
   await open(client);
   const copy = await saved(client, "Save a copy");
   const before = await client.stored();
-  await throwAway(page, "carryover");
+  await throwAllAway(page, "carryover");
   await page.goto("/");
   const notice = client.alert().filter({ hasText: "Your log is not here any more" });
   await expect(notice).toContainText("This browser kept it since Wednesday 25 November");
@@ -256,11 +259,144 @@ test("a log that the browser threw away is missed, and a copy brings it back", a
   await page.goto("/");
   await expect(client.line("Stair heel lowering")).toBeVisible();
 
-  await throwAway(page, "carryover");
+  await throwAllAway(page, "carryover");
   await page.goto("/");
   await client.button("Begin anew").click();
   await expect(notice).toHaveCount(0);
   await page.reload();
   await expect(client.title("Carryover")).toBeVisible();
   await expect(notice).toHaveCount(0);
+});
+
+const PUT_BACK = "Something was missing from this browser's storage, and was put back";
+
+test("a log whose database the browser threw away comes back from the second place, and says so once", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 2, 1]);
+  const before = await client.stored();
+  await throwAway(page, "carryover");
+  await page.goto("/");
+  await expect(client.line(stairs.name)).toContainText("done");
+  expect(await client.stored()).toEqual(before);
+  await client.runFor(3);
+  await expect(page.getByText(PUT_BACK)).toBeVisible();
+  await client.expectAccessible();
+  await client.reload();
+  await client.runFor(3);
+  await expect(client.line(stairs.name)).toContainText("done");
+  await expect(page.getByText(PUT_BACK)).toHaveCount(0);
+});
+
+test("an erased log does not come back from the second place, even without the database's mark", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 2, 1]);
+  expect(await heldInFile(page, "carryover")).toContain("set_rated");
+  await open(client);
+  await client.button("Erase everything…").click();
+  await client.button("Erase everything").click();
+  await expect(client.title("Carryover")).toBeVisible();
+  await throwAway(page, "carryover");
+  await page.goto("/");
+  await expect(client.title("Carryover")).toBeVisible();
+  await client.runFor(3);
+  await expect(client.title("Carryover")).toBeVisible();
+  expect(await client.stored()).toEqual([]);
+});
+
+test("a second place that is damaged is made good from the database, without a word", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 2, 1]);
+  const before = await client.stored();
+  // All of it is there, and the page that writes to it is gone.
+  await expect.poll(() => heldInFile(page, "carryover")).toContain("session_ended");
+  await page.goto("/practice/");
+  await expect(async () => {
+    await page.evaluate(async () => {
+      const folder = await navigator.storage.getDirectory();
+      const writing = await (await folder.getFileHandle("carryover.lines")).createWritable({ keepExistingData: true });
+      await writing.truncate(700);
+      await writing.close();
+    });
+  }).toPass();
+  expect(await heldInFile(page, "carryover")).not.toContain("session_ended");
+  await page.goto("/");
+  await expect(client.line(stairs.name)).toContainText("done");
+  await client.runFor(3);
+  await expect.poll(() => heldInFile(page, "carryover")).toContain("session_ended");
+  expect(await client.stored()).toEqual(before);
+  await expect(page.getByText(PUT_BACK)).toHaveCount(0);
+  await throwAway(page, "carryover");
+  await page.goto("/");
+  await expect(client.line(stairs.name)).toContainText("done");
+  expect(await client.stored()).toEqual(before);
+});
+
+test("a second place that another window holds is followed once it is free", async ({ page, context }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 2, 1]);
+  await expect.poll(() => heldInFile(page, "carryover")).toContain("session_ended");
+  await page.goto("/practice/");
+  const holder = await context.newPage();
+  await holder.goto("/practice/");
+  await expect(async () => {
+    await holder.evaluate(async () => {
+      const file = await (await navigator.storage.getDirectory()).getFileHandle("carryover.lines");
+      const cut = await file.createWritable({ keepExistingData: true });
+      await cut.truncate(700);
+      await cut.close();
+      // Held until it is closed: nobody else may write to the file.
+      Object.assign(window, { held: await file.createWritable({ keepExistingData: true }) });
+    });
+  }).toPass();
+  await page.goto("/");
+  await expect(client.line(stairs.name)).toContainText("done");
+  await client.runFor(3);
+  expect(await heldInFile(page, "carryover")).not.toContain("session_ended");
+  await holder.evaluate(() => (window as any).held.abort());
+  await expect
+    .poll(async () => {
+      await client.runFor(2);
+      return await heldInFile(page, "carryover");
+    })
+    .toContain("session_ended");
+});
+
+test("a copy writes itself into the file that was chosen, after each session, and is read back before it is called one", async ({
+  page,
+}) => {
+  // The picker is the person's: here it gives a file of this origin, which a browser keeps in the same way.
+  await page.addInitScript(() => {
+    const choose = async () => (await navigator.storage.getDirectory()).getFileHandle("chosen.txt", { create: true });
+    Object.assign(window, { showSaveFilePicker: choose });
+  });
+  const chosen = () =>
+    page.evaluate(async () => {
+      const folder = await navigator.storage.getDirectory();
+      return await (await (await folder.getFileHandle("chosen.txt")).getFile()).text();
+    });
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 2, 1]);
+  await open(client);
+  await client.expectAccessible();
+  await client.button("Choose a file for it").click();
+  await expect(page.getByText("A copy of your log is in the file you chose.")).toBeVisible();
+  await expect(page.getByText("Last copy: Wednesday 25 November, today.")).toBeVisible();
+  expect(unchecked(await chosen())).toContain('"session_ended"');
+  await client.link("Back to Today").click();
+  await client.reload();
+  await client.begin();
+  await client.train(stairs, [1, 1, 3]);
+  await expect(client.title("Session done")).toBeVisible();
+  await client.runFor(1);
+  await expect(page.getByText("A copy of your log is in the file you chose.")).toBeVisible();
+  expect(await chosen()).toContain('"rating":3');
+
+  // What does not read as it was written is no copy.
+  await page.evaluate(() => {
+    Object.assign(FileSystemWritableFileStream.prototype, { write: async () => undefined });
+  });
+  await client.finish();
+  await open(client);
+  await client.button("Choose a file for it").click();
+  await expect(page.getByText("did not let the app write into that file")).toBeVisible();
 });

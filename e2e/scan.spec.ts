@@ -42,7 +42,7 @@ test("a sequence of codes is read with the camera, and the routine is taken on",
   await page.getByRole("button", { name: "Use this routine" }).click();
   await expect(page.getByRole("heading", { name: /^Good / })).toBeVisible();
   const events = await new Client(page).stored();
-  expect(kinds(events)).toEqual(["routine_accepted"]);
+  expect(kinds(events)).toEqual(["routine_accepted", "rule_explained"]);
   expect(events[0]?.fact.routine).toEqual(demo);
 });
 

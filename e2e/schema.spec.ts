@@ -34,8 +34,8 @@ test("the example on the page about the format follows the schema", () => {
 test("what the schema does not name is allowed", () => {
   expect(validateFile(changed(demo, "/x-sent-with", "a letter"))).toEqual([]);
   expect(validateFile(changed(demo, "/routine/exercises/0/x-picture", "wall.jpg"))).toEqual([]);
-  expect(validateFile(changed(example, "/events/3/mood", "calm"))).toEqual([]);
-  expect(validateFile(changed(example, "/events/3/what/set_rated/set/mood", "calm"))).toEqual([]);
+  expect(validateFile(changed(example, "/events/5/mood", "calm"))).toEqual([]);
+  expect(validateFile(changed(example, "/events/5/what/set_rated/set/mood", "calm"))).toEqual([]);
 });
 
 test("a photo of the set-up is allowed", () => {
@@ -48,6 +48,15 @@ const ANSWER = { to: "01M8B6GS5G34BV1JDW9QJGBSM2", asked: "2026-11-26", question
 
 test("answers to what the client wrote are allowed", () => {
   expect(validateFile(changed(demo, "/routine/answers", [ANSWER]))).toEqual([]);
+});
+
+test("what a version says of Holds and of usual mornings is allowed", () => {
+  const onHold = { "stair-heel-lower": "open", "wall-calf-hold": "leave" };
+  expect(validateFile(changed(demo, "/routine/on_hold", onHold))).toEqual([]);
+  for (const anchor of ["clear", { set: { rating: 2 } }]) {
+    expect(validateFile(changed(demo, "/routine/anchor", anchor))).toEqual([]);
+  }
+  expect(validateFile(changed(demo, "/routine/joint", "left ankle"))).toEqual([]);
 });
 
 test("a fault is told with its place", () => {
@@ -63,7 +72,7 @@ const STAIRS = "/routine/exercises/3";
 const faultsOfRoutines: [string, string, unknown][] = [
   ["another format", "/format", "some-routine"],
   ["no format", "/format", MISSING],
-  ["a newer version", "/version", 2],
+  ["a newer version", "/version", 3],
   ["a version in words", "/version", "1"],
   ["no routine", "/routine", MISSING],
   ["a check value of seven digits", "/check", "0a1b2c3"],
@@ -87,6 +96,11 @@ const faultsOfRoutines: [string, string, unknown][] = [
   ["15 rest days", "/routine/limits/rest_days", 15],
   ["an unknown step up", "/routine/limits/may_step_up", "always"],
   ["a step up after no day", "/routine/limits/step_up_after", 0],
+  ["a break of 6 days", "/routine/limits/break_days", 6],
+  ["an unknown way back from a break", "/routine/limits/after_break", "at_once"],
+  ["a version that opens a sign", "/routine/on_hold", { "stair-heel-lower": "open_sign" }],
+  ["a usual morning of 11", "/routine/anchor", { set: { rating: 11 } }],
+  ["an unknown reach of swelling", `${STAIRS}/swelling`, "sometimes"],
   ["no steps", `${STAIRS}/steps`, MISSING],
   ["21 steps", `${STAIRS}/steps`, Array(21).fill("Stand up.")],
   ["negative sets", `${STAIRS}/dose/sets`, -3],
@@ -154,6 +168,7 @@ const faultsOfLogs: [string, string, unknown][] = [
   ["a rating of 11", at("set_rated", "/rating"), 11],
   ["a rating in words", at("set_rated", "/rating"), "3"],
   ["no set", at("set_rated", "/set"), MISSING],
+  ["a stop of no set taken back", at("stop_taken_back", "/set"), MISSING],
   ["a correction of 11", at("corrected", "/rating"), 11],
   ["a morning of 11", at("morning_answered", "/ratings/wall-calf-hold"), 11],
   ["a morning of no exercise", at("morning_answered", "/ratings"), { "Wall hold": 1 }],
@@ -161,6 +176,10 @@ const faultsOfLogs: [string, string, unknown][] = [
   ["an unknown swelling in a correction", at("swelling_corrected", "/swelling"), "huge"],
   ["a warning of no sign", at("warning_ticked", "/signs"), []],
   ["an unknown warning sign", at("warning_ticked", "/signs/0"), "sneezing"],
+  ["a sign taken off that is none", at("warning_unticked", "/sign"), "sneezing"],
+  ["a usual morning of 11", at("usual_morning", "/rating"), 11],
+  ["a go-ahead for something else", at("go_ahead", "/lifts"), "ceiling"],
+  ["an edition in words", at("rule_explained", "/edition"), "second"],
   ["a blank note", at("note", "/text"), ""],
   ["an unknown order", at("verdict_given", "/order"), "go"],
   ["an unknown reason", at("verdict_given", "/reasons/0"), "mood"],
@@ -189,7 +208,7 @@ const documentOf = (kind: string, rest = ""): string[] => {
 };
 
 const faultsOfCopies: [string, string[], unknown][] = [
-  ["a newer version", ["version"], 2],
+  ["a newer version", ["version"], 3],
   ["no documents", ["documents"], MISSING],
   ["a check value that is a number", ["check"], 7],
   ["a client without a label", documentOf("client", "label"), MISSING],

@@ -2,7 +2,8 @@
 //
 //   node e2e/serve.mjs [--port 8080] [FOLDER]
 //
-// FOLDER is dist/ unless given. A navigation to a path without a file extension
+// FOLDER is dist/ unless given. What was built for a folder of a site is served
+// as that folder, and nothing else is there. A navigation to a path without a file extension
 // gets the page it belongs to, so that a deep link opens the app: the
 // practitioner's below /practice, the client's elsewhere. Anything else that
 // does not exist is a plain 404.
@@ -39,6 +40,9 @@ if (!existsSync(join(root, "index.html"))) {
   console.error(`there is no index.html in ${root}: build the page first`);
   process.exit(1);
 }
+
+/** The folder of the site for which the page was built. */
+const base = /<base href="([^"]+)">/.exec(readFileSync(join(root, "index.html"), "utf8"))?.[1] ?? "/";
 
 /** The headers that go with a path, as the folder's own `_headers` says; a later rule wins. */
 const rules = readRules(join(root, "_headers"));
@@ -87,7 +91,8 @@ const server = createServer(async (request, response) => {
     response.writeHead(400).end();
     return;
   }
-  const found = await find(request, path).catch(() => undefined);
+  const below = path.startsWith(base) ? path.slice(base.length - 1) : undefined;
+  const found = below && (await find(request, below).catch(() => undefined));
   if (!found) {
     response.writeHead(404, { "Content-Type": "text/plain; charset=utf-8" }).end("not found\n");
     return;
@@ -107,7 +112,7 @@ server.on("error", (error) => {
   process.exit(1);
 });
 server.listen(port, "127.0.0.1", () => {
-  console.log(`Carryover is at http://127.0.0.1:${server.address().port}/ (Ctrl-C stops it)`);
+  console.log(`Carryover is at http://127.0.0.1:${server.address().port}${base} (Ctrl-C stops it)`);
 });
 for (const signal of ["SIGINT", "SIGTERM"]) {
   process.on(signal, () => process.exit(0));

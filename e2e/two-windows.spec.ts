@@ -9,6 +9,16 @@ const [stairs] = small.routine.exercises as [(typeof small.routine.exercises)[0]
 /** How long a window waits for another that may just be closing, in seconds. */
 const PATIENCE = 1.5;
 
+/** Time moves only here, and may have moved before the window asked for its place. */
+async function hasWaited(window: Client): Promise<void> {
+  await expect
+    .poll(async () => {
+      await window.runFor(PATIENCE);
+      return await window.page.locator("body").innerText();
+    })
+    .toContain("Use it here");
+}
+
 test("a second window says so and can take over, in the middle of a session", async ({ page, context }) => {
   const client = await Client.with(page, small, EVENING);
   await client.begin();
@@ -17,7 +27,7 @@ test("a second window says so and can take over, in the middle of a session", as
   await client.rate(2);
 
   const second = await Client.at(await context.newPage(), EVENING);
-  await second.runFor(PATIENCE);
+  await hasWaited(second);
   await expect(second.title("Open in another window")).toBeVisible();
   await second.expectAccessible();
   // The first goes on undisturbed.
@@ -61,7 +71,7 @@ test("what one window could not save is saved by the one that takes over", async
   await client.point(2).click();
   await expect(page.getByText("Not saved yet").first()).toBeVisible();
   const second = await Client.at(await context.newPage(), EVENING);
-  await second.runFor(PATIENCE);
+  await hasWaited(second);
   await second.button("Use it here").click();
   await expect(client.title("Open in another window")).toBeVisible();
   await expect(page.getByText("Something you entered here is not saved yet.")).toBeVisible();
@@ -70,6 +80,34 @@ test("what one window could not save is saved by the one that takes over", async
   const events = await second.stored();
   expectNothingDoubled(events);
   expect(only(events, "set_rated")).toHaveLength(1);
+});
+
+test("a window that loses its place while its screens are still on their way makes no fault of it", async ({
+  page,
+  context,
+}) => {
+  const client = await Client.with(page, small, EVENING);
+  const busy = await context.newPage();
+  // What the page leaves for later comes only after another window took over.
+  await busy.addInitScript(() => {
+    const later: IdleRequestCallback[] = [];
+    Object.assign(window, {
+      requestIdleCallback: (task: IdleRequestCallback) => later.push(task),
+      doLater: () => later.splice(0).forEach((task) => task({ didTimeout: false, timeRemaining: () => 50 })),
+    });
+  });
+  await busy.goto("/");
+  const second = new Client(busy);
+  await hasWaited(second);
+  await second.button("Use it here").click();
+  await expect(second.title(/^Good /)).toBeVisible();
+  await client.button("Use it here").click();
+  await expect(second.title("Open in another window")).toBeVisible();
+  await busy.evaluate(() => (window as any).doLater());
+  await expect(second.title("Open in another window")).toBeVisible();
+  await second.button("Use it here").click();
+  await expect(second.title(/^Good /)).toBeVisible();
+  await expect(client.title("Open in another window")).toBeVisible();
 });
 
 test("the window that is closed leaves the next one free, and so does a reload", async ({ page, context }) => {

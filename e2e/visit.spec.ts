@@ -43,7 +43,7 @@ for (const name of ["month", "three-weeks"]) {
         page.getByText("Sessions", { exact: true }).first(),
         page.getByText(/^with so few, likely/).first(),
         ...(await page.getByRole("row").all()),
-        page.getByText(/hidden sensor counted 176 \(Nicolson 2018\)/),
+        page.getByText(/to a sensor's 176 in one study \(Nicolson 2018\)/),
       ];
       for (const part of first) {
         const box = await part.boundingBox();
@@ -85,10 +85,11 @@ test("sites have marks of their own, and the numbers show what a heavy day does"
 test("points that were put aside stay so until the visit is closed, and come back one by one", async ({ page }) => {
   const practitioner = await keep(page, filed("three-weeks"));
   await expect(page.getByText(/^A new version is your answer.* every Hold and stop is lifted\.$/)).toBeVisible();
-  await decide(page).getByText("3 more").click();
-  await expect(points(page)).toHaveCount(5);
-  await practitioner.tap("Put aside: Chair rise");
-  await practitioner.tap("Put aside: The routine");
+  await decide(page).getByText("5 more").click();
+  await expect(points(page)).toHaveCount(7);
+  for (const name of ["Chair rise", "The routine"]) {
+    await decide(page).getByRole("button", { name: `Put aside: ${name}` }).first().click();
+  }
   await expect(decide(page).getByText("2 points put aside for this visit")).toBeVisible();
   await page.reload();
   await practitioner.sees("Close the visit");
@@ -101,9 +102,35 @@ test("points that were put aside stay so until the visit is closed, and come bac
 
   await practitioner.tap("Close the visit");
   await expect(decide(page).getByText(/put aside for this visit/)).toHaveCount(0);
-  await expect(decide(page).getByText("3 more")).toBeVisible();
+  await expect(decide(page).getByText("5 more")).toBeVisible();
   await practitioner.follow("Client");
   await expect(page.getByText(/The last visit was closed on \w+day \d+ \w+\./)).toBeVisible();
+});
+
+test("reminders are of the version that was handed over, and files are named after their client", async ({ page }) => {
+  const practitioner = await keep(page, filed("three-weeks"));
+  const saved = async (button: string): Promise<string> => {
+    const [download] = await Promise.all([page.waitForEvent("download"), page.getByRole("button", { name: button }).click()]);
+    return download.suggestedFilename();
+  };
+  await page.getByText("Other formats").click();
+  await expect(page.getByText("Stairs and chair, version 1.", { exact: true })).toBeVisible();
+  const name = /^carryover-stairs-and-chair-[0-9a-f]{8}-\d{4}-\d\d-\d\d\.(csv|fhir\.json|ics)$/;
+  for (const button of ["Save for a spreadsheet", "Save for a clinic", "Save for a calendar"]) {
+    expect(await saved(button)).toMatch(name);
+  }
+
+  await practitioner.follow("Revise the routine");
+  await practitioner.openExercise("Chair rise");
+  await practitioner.fill("Sets", "2");
+  await practitioner.follow("Routine");
+  await practitioner.handOver();
+  await practitioner.follow("Routine");
+  await practitioner.follow("Client");
+  await practitioner.follow("Open the log and read the week");
+  await page.getByText("Other formats").click();
+  await expect(page.getByText("Stairs and chair, version 2.", { exact: true })).toBeVisible();
+  expect(await saved("Save for a calendar")).toMatch(name);
 });
 
 const file = oneExercise((routine) => {
@@ -146,7 +173,7 @@ test("an answer travels back with the next version, and stays beside the exact q
   for (const way of ["file", "link"] as const) {
     await test.step(`the client gets it by ${way}`, async () => {
       if (way === "file") {
-        await client.link("My routine and the rule").click();
+        await client.link("My routine").click();
         await client.openFile("version-2.json", next);
       } else {
         await page.goto(link);
@@ -211,7 +238,7 @@ test("a visit is closed with a note of what was reported, reviewed, changed and 
       desk.waitForEvent("download"),
       desk.getByRole("button", { name: "Save it as a file" }).click(),
     ]);
-    expect(download.suggestedFilename()).toBe("visit-2026-11-27.txt");
+    expect(download.suggestedFilename()).toMatch(/^visit-[a-z0-9-]+-[0-9a-f]{8}-2026-11-27\.txt$/);
     expect(readFileSync(await download.path(), "utf8")).toBe(`${text}Ring before noon.\n`);
     await practitioner.tap("Write it anew");
     await expect(note).toHaveValue(text);

@@ -32,19 +32,60 @@ test("a sign before the session: care advice, everything on Hold, and back when 
     ),
   ).toHaveCount(1);
 
-  await client.button("Someone qualified said to go on").click();
+  await client.button("Someone qualified has looked at this").click();
   await client.button("Not yet").click();
   await expect(client.link("Start")).toHaveCount(0);
-  await client.button("Someone qualified said to go on").click();
+  await client.button("Someone qualified has looked at this").click();
   await client.button("Yes, they said to go on").click();
   await expect(client.link("Start")).toBeVisible();
   await expect(client.line("Heel lowering on the stairs")).toContainText("rung 2");
   expect(kinds(await client.stored())).toEqual([
     "routine_accepted",
+    "rule_explained",
     "warning_ticked",
     ...Array(4).fill("verdict_given"),
-    "told_to_go_on",
+    "go_ahead",
   ]);
+});
+
+test("a sign ticked by mistake is taken back within ten seconds of what it led to", async ({ page }) => {
+  const client = await Client.with(page, demo, EVENING);
+  const tick = page.getByRole("checkbox", { name: /joint stuck/ });
+  const takeBack = client.button("Ticked by mistake: take it back");
+  await client.link("Start").click();
+  await tick.check();
+  await client.button("What to do now").click();
+  await client.runFor(9.5);
+  await takeBack.click();
+  await expect(tick).not.toBeChecked();
+  await client.link("Back to Today").click();
+  await expect(client.link("Start")).toBeVisible();
+  for (const name of names) await expect(client.line(name)).toContainText("New");
+
+  await client.link("Start").click();
+  await tick.check();
+  await client.button("What to do now").click();
+  await client.runFor(10.5);
+  await expect(takeBack).toHaveCount(0);
+  await client.link("Back to Today").click();
+  await expect(client.link("Start")).toHaveCount(0);
+  const noted = kinds(await client.stored()).filter((kind) => kind.startsWith("warning"));
+  expect(noted).toEqual(["warning_ticked", "warning_unticked", "warning_ticked"]);
+});
+
+/** One of the numbers that Ofcom sets aside for drama. */
+const PHONE = "(01632) 960 123";
+
+test("where something waits for a word, the practitioner's number is one tap away", async ({ page }) => {
+  const file = oneExercise((routine) => Object.assign(routine, { phone: PHONE, practitioner: "Robin" }));
+  const client = await Client.with(page, file, EVENING);
+  await client.link("Start").click();
+  await page.getByRole("checkbox", { name: /joint stuck/ }).check();
+  await client.button("What to do now").click();
+  const ring = client.link(`Ring Robin: ${PHONE}`);
+  await expect(ring).toHaveAttribute("href", "tel:01632960123");
+  await client.link("Back to Today").click();
+  await expect(ring).toHaveAttribute("href", "tel:01632960123");
 });
 
 test("a Hold for a warning sign outlasts the night, a reload, and the same routine opened again", async ({
@@ -52,13 +93,13 @@ test("a Hold for a warning sign outlasts the night, a reload, and the same routi
 }) => {
   const client = await Client.with(page, demo, EVENING);
   await client.link("Start").click();
-  await page.getByRole("checkbox", { name: /joint is stuck/ }).check();
+  await page.getByRole("checkbox", { name: /joint stuck/ }).check();
   await client.button("What to do now").click();
   await client.link("Back to Today").click();
   await client.until("2026-11-30T18:30:00+01:00");
   await client.reload();
   for (const name of names) await expect(client.line(name)).toContainText("Hold");
-  await client.link("My routine and the rule").click();
+  await client.link("My routine").click();
   await client.openFile("the-same-again.json", demo);
   await expect(
     page.getByText("You already follow this version. Opening it again changes nothing."),
@@ -70,7 +111,9 @@ test("a Hold for a warning sign outlasts the night, a reload, and the same routi
   await expect(client.link("Start")).toHaveCount(0);
 });
 
-test("a new version of the routine is the practitioner's answer", async ({ page }) => {
+test("a new version asks whether someone qualified has looked at the sign, and lifts it by no other way", async ({
+  page,
+}) => {
   const client = await Client.with(page, demo, EVENING);
   await client.link("Start").click();
   await page.getByRole("checkbox", { name: /^Dizzy/ }).check();
@@ -80,12 +123,40 @@ test("a new version of the routine is the practitioner's answer", async ({ page 
   ).toBeVisible();
   await client.link("Back to Today").click();
   await client.until("2026-11-27T18:30:00+01:00");
-  await client.link("My routine and the rule").click();
-  await client.openFile("version-2.json", { ...demo, routine: { ...demo.routine, version: 2 } });
+  const version = (number: number) => ({ ...demo, routine: { ...demo.routine, version: number } });
+
+  await client.link("My routine").click();
+  await client.openFile("version-2.json", version(2));
   await expect(page.getByText("Version 2 instead of 1")).toBeVisible();
-  await client.accept();
+  await expect(page.getByRole("heading", { name: "Has someone qualified looked at this?" })).toBeVisible();
+  await client.button("Not yet. Use it, and stay on Hold").click();
+  await expect(client.title(/^Good /)).toBeVisible();
+  for (const name of names) await expect(client.line(name)).toContainText("Hold");
+  await expect(client.link("Start")).toHaveCount(0);
+
+  await client.link("My routine").click();
+  await client.openFile("version-3.json", version(3));
+  await client.button("Yes. Use this routine, and go on").click();
   await expect(client.link("Start")).toBeVisible();
   for (const name of names) await expect(client.line(name)).not.toContainText("Hold");
+});
+
+test("a sign that was ticked stands, whichever way the screen is left", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.link("Start").click();
+  await page.getByRole("checkbox", { name: /joint stuck/ }).check();
+  await client.link("Back to Today").click();
+  await expect(client.line(stairs.name)).toContainText("Hold");
+  await expect(client.link("Start")).toHaveCount(0);
+  await expect(page.getByText("See a doctor or urgent care today.")).toBeVisible();
+  await client.button("Someone qualified has looked at this").click();
+  await client.button("Yes, they said to go on").click();
+  await client.link("Start").click();
+  await page.getByRole("checkbox", { name: /^Dizzy/ }).check();
+  await client.reload();
+  await page.goto("/");
+  await expect(client.link("Start")).toHaveCount(0);
+  await expect(client.line(stairs.name)).toContainText("Hold");
 });
 
 test("of several signs, the one that needs the fastest help comes first", async ({ page }) => {
@@ -101,15 +172,19 @@ test("of several signs, the one that needs the fastest help comes first", async 
   expect(advice.indexOf("Do not train today")).toBeGreaterThan(
     advice.indexOf("Call your local emergency number now"),
   );
-  expect(only(await client.stored(), "warning_ticked").map(({ fact }) => [...fact.signs].sort())).toEqual([
-    ["chest_or_breath", "unwell"],
+  const events = await client.stored();
+  expect(only(events, "warning_ticked").map(({ fact }) => fact.signs)).toEqual([
+    ["unwell"],
+    ["swollen_calf"],
+    ["chest_or_breath"],
   ]);
+  expect(only(events, "warning_unticked").map(({ fact }) => fact.sign)).toEqual(["swollen_calf"]);
 });
 
-test("a sign ticked and unticked again is no sign", async ({ page }) => {
+test("a sign ticked and unticked again is no sign, and both stand in the log", async ({ page }) => {
   const client = await Client.with(page, demo, EVENING);
   await client.link("Start").click();
-  const sign = page.getByRole("checkbox", { name: /joint is stuck/ });
+  const sign = page.getByRole("checkbox", { name: /joint stuck/ });
   await sign.check();
   await sign.uncheck();
   await page
@@ -117,10 +192,20 @@ test("a sign ticked and unticked again is no sign", async ({ page }) => {
     .getByRole("button", { name: "1", exact: true })
     .click();
   await expect(client.button("Start the first set")).toBeVisible();
-  expect(only(await client.stored(), "warning_ticked")).toEqual([]);
+  const events = await client.stored();
+  expect(kinds(events)).toEqual([
+    "routine_accepted",
+    "rule_explained",
+    "warning_ticked",
+    "warning_unticked",
+    "session_started",
+  ]);
+  expect(only(events, "warning_unticked")[0]?.fact.of).toBe(only(events, "warning_ticked")[0]?.id);
 });
 
-test("a sign in the morning counts for the day before", async ({ page }) => {
+test("a sign in the morning is a Hold of its own day, and leaves the light of the day before", async ({
+  page,
+}) => {
   const client = await Client.with(page, small, EVENING);
   await client.trainDay(stairs, [1, 1, 1]);
   await client.until("2026-11-26T07:00:00+01:00");
@@ -139,7 +224,7 @@ test("a sign in the morning counts for the day before", async ({ page }) => {
   ]);
   expect(told).toEqual([
     ["2026-11-25", "keep_unanswered", 2],
-    ["2026-11-25", "hold_until_answered", 1],
+    ["2026-11-26", "hold_until_answered", 1],
   ]);
 });
 

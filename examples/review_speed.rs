@@ -19,24 +19,25 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Instant;
 
-use carryover::domain::belonging::{Belonging, belonging};
-use carryover::domain::caseload::Client;
-use carryover::domain::course::{Availability, Course};
-use carryover::domain::differences::differences;
-use carryover::domain::event::{Ending, Event, EventId, Fact, Planned, SetRef, WorkedToday};
-use carryover::domain::following::followed;
-use carryover::domain::glance::Glance;
-use carryover::domain::history::History;
+use carryover::domain::event_id::EventId;
+use carryover::domain::log::belonging::{Belonging, belonging};
+use carryover::domain::log::course::{Availability, Course};
+use carryover::domain::log::event::{Ending, Event, Fact, Planned, SetRef, WorkedToday};
+use carryover::domain::log::history::History;
+use carryover::domain::log::rule::Swelling;
 use carryover::domain::pain::PainRating;
-use carryover::domain::review::Review;
-use carryover::domain::routine::Routine;
-use carryover::domain::rule::Swelling;
-use carryover::domain::talking::talking_points;
-use carryover::domain::trend::Trend;
+use carryover::domain::plan::routine::Routine;
+use carryover::domain::visit::caseload::Client;
+use carryover::domain::visit::differences::differences;
+use carryover::domain::visit::following::followed;
+use carryover::domain::visit::glance::Glance;
+use carryover::domain::visit::review::Review;
+use carryover::domain::visit::talking::talking_points;
+use carryover::domain::visit::trend::Trend;
 use carryover::domain::words::{Id, Words};
 use carryover::exchange::file::{self, File, print_log};
 use carryover::exchange::record::Record;
-use carryover::store::backend::{BackendError, Entry, Shelf};
+use carryover::store::backend::{self, BackendError, Entry, Shelf, Strip};
 use carryover::store::caseload::Caseload;
 use carryover::ui::text::visit_note::{AtVisit, visit_note};
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
@@ -55,7 +56,42 @@ const REPEATS: usize = 5;
 /// A shelf that has always written everything at once: the store's own work is measured, no device's.
 struct Shelved;
 
+/// It has no files.
+struct NoFiles;
+
+impl Strip for NoFiles {
+    fn read(
+        &self,
+        _file: backend::File,
+        _last: Option<u32>,
+    ) -> impl Future<Output = Result<Vec<u8>, BackendError>> + use<> {
+        std::future::ready(Err(BackendError::Denied))
+    }
+
+    fn append(&self, _text: &str) -> impl Future<Output = Result<(), BackendError>> + use<> {
+        std::future::ready(Err(BackendError::Denied))
+    }
+
+    fn write(
+        &self,
+        _file: backend::File,
+        _text: &str,
+    ) -> impl Future<Output = Result<(), BackendError>> + use<> {
+        std::future::ready(Err(BackendError::Denied))
+    }
+}
+
 impl Shelf for Shelved {
+    type Strip = NoFiles;
+
+    fn strip(&self) -> Option<NoFiles> {
+        None
+    }
+
+    async fn reconnect(&self) -> Result<(), BackendError> {
+        Ok(())
+    }
+
     async fn read(&self) -> Result<Vec<Entry>, BackendError> {
         Ok(Vec::new())
     }

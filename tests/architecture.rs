@@ -1,8 +1,10 @@
 //! The layers: each module uses those above it in `src/lib.rs`, never those below, and only
-//! `platform` and `ui` know a browser.
+//! `platform` and `ui` know a browser. In `domain` the rooms are in order, too, and no files of it stand in a
+//! circle.
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -28,6 +30,125 @@ fn no_layer_names_a_layer_below_it() {
     }
 }
 
+/// Each room of `domain`, with those that it may use. Its own files and those beside the rooms it always may.
+const ROOMS: [(&str, &[&str]); 4] =
+    [("plan", &[]), ("log", &["plan"]), ("session", &["plan", "log"]), ("visit", &["plan", "log"])];
+
+#[test]
+fn the_rooms_of_the_domain_are_in_order() {
+    for (room, uses) in ROOMS {
+        for (other, _) in ROOMS.iter().filter(|(other, _)| *other != room && !uses.contains(other))
+        {
+            assert_none(&format!("domain/{room}"), &format!("domain::{other}"));
+        }
+    }
+    let rooms = ROOMS.map(|(room, _)| room);
+    for file in ["letters", "words", "day", "event_id", "pain"] {
+        let text = code_of(&format!("domain/{file}.rs"));
+        for room in rooms {
+            assert!(!text.contains(&format!("domain::{room}")), "{file} names {room}");
+        }
+    }
+}
+
+#[test]
+fn no_files_of_the_domain_stand_in_a_circle() {
+    let uses = uses_of("domain");
+    assert!(uses["log/history"].contains("log/course"), "{:?}", uses["log/history"]);
+    let circles: Vec<&String> = uses.keys().filter(|file| reaches(&uses, file, file)).collect();
+    assert!(circles.is_empty(), "{circles:?}");
+}
+
+/// Which files of a layer each of its files uses. A folder of files counts as the file of its name.
+fn uses_of(layer: &str) -> BTreeMap<String, BTreeSet<String>> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(layer);
+    let is_room = |name: &str| root.join(name).join("mod.rs").exists();
+    let files = files_below(&format!("src/{layer}"));
+    let paths = files.iter().filter(|file| !file.ends_with("mod.rs"));
+    let mut uses: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+    for path in paths {
+        let below: Vec<String> = path
+            .strip_prefix(&root)
+            .unwrap()
+            .with_extension("")
+            .iter()
+            .map(|part| part.to_str().unwrap().to_owned())
+            .collect();
+        let file = below[..if is_room(&below[0]) { 2 } else { 1 }].join("/");
+        let code = code_of(path.strip_prefix(root.parent().unwrap()).unwrap().to_str().unwrap());
+        let named = uses.entry(file.clone()).or_default();
+        for (start, _) in code.match_indices(&format!("crate::{layer}::")) {
+            let path = &code[start + format!("crate::{layer}::").len()..];
+            let mut words = path.split(|letter: char| !is_of_a_name(letter));
+            let first = words.next().unwrap();
+            let second = words.find(|word| !word.is_empty());
+            let other = if is_room(first) {
+                format!("{first}/{}", second.unwrap())
+            } else {
+                first.to_owned()
+            };
+            named.insert(other);
+        }
+        // Beside it, in the same room.
+        let folder = below.split_last().map(|(_, folders)| folders.join("/")).unwrap();
+        let is_of_a_folder = is_room(&below[0]) && below.len() == 3;
+        for (start, _) in code.match_indices("use super::").filter(|_| !is_of_a_folder) {
+            let path = &code[start + "use super::".len()..];
+            let first = path.split(|letter: char| !is_of_a_name(letter)).next().unwrap();
+            named.insert(if folder.is_empty() {
+                first.to_owned()
+            } else {
+                format!("{folder}/{first}")
+            });
+        }
+        named.remove(&file);
+    }
+    uses
+}
+
+fn is_of_a_name(letter: char) -> bool {
+    letter.is_alphanumeric() || letter == '_'
+}
+
+fn reaches(uses: &BTreeMap<String, BTreeSet<String>>, from: &str, to: &str) -> bool {
+    let mut seen = BTreeSet::new();
+    let mut next: Vec<&String> = uses.get(from).into_iter().flatten().collect();
+    while let Some(file) = next.pop() {
+        if file == to {
+            return true;
+        }
+        if seen.insert(file) {
+            next.extend(uses.get(file).into_iter().flatten());
+        }
+    }
+    false
+}
+
+/// What a file says before its tests, without comments.
+fn code_of(file: &str) -> String {
+    let text =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(file)).unwrap();
+    let code = text.split("#[cfg(test)]").next().unwrap();
+    code.lines().filter(|line| !line.trim_start().starts_with("//")).collect::<Vec<_>>().join("\n")
+}
+
+/// `DEVELOPERS.md` has a row for each folder of the program, and for nothing else there.
+#[test]
+fn every_room_stands_on_the_map() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let folder_of = |file: PathBuf| {
+        let folder = file.parent().unwrap().strip_prefix(root).unwrap().to_owned();
+        format!("{}/", folder.display())
+    };
+    let folders: BTreeSet<String> = files_below("src").into_iter().map(folder_of).collect();
+    let map = fs::read_to_string(root.join("DEVELOPERS.md")).unwrap();
+    let rooms = map.lines().filter_map(|line| line.strip_prefix("| `src/")?.split_once('`'));
+    let rooms: BTreeSet<String> = rooms.map(|(room, _)| format!("src/{room}")).collect();
+    let but_the_root: BTreeSet<String> =
+        folders.into_iter().filter(|folder| folder != "src/").collect();
+    assert_eq!(rooms, but_the_root);
+}
+
 #[test]
 fn no_browser_crate_is_named_above_platform() {
     for layer in ["domain", "exchange", "store"] {
@@ -48,6 +169,14 @@ fn the_domain_reads_no_clock() {
 fn the_browser_has_one_door() {
     for name in ["web_sys::", "gloo_storage::", "js_sys::"] {
         assert_none("ui", name);
+    }
+}
+
+/// The browser counts such an address from the page's base, so that the app can stand in a folder of a site.
+#[test]
+fn a_link_in_a_view_counts_from_the_page_s_base() {
+    for begins_at_the_root in ["href=\"/", "href=format!(\"/"] {
+        assert_none("ui", begins_at_the_root);
     }
 }
 

@@ -6,10 +6,10 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
 
-use carryover::domain::belonging::{
+use carryover::domain::log::belonging::{
     Belonging, InCommon, Known, Oddity, Question, SHIPPED, belonging, is_anyones,
 };
-use carryover::domain::routine::{Routine, Version};
+use carryover::domain::plan::routine::{Routine, Version};
 use carryover::domain::words::Id;
 use proptest::prelude::*;
 use proptest::sample::select;

@@ -8,22 +8,26 @@ use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use carryover::domain::belonging::{Belonging, InCommon, belonging};
-use carryover::domain::caseload::{Client, Loan, Standing, Visit};
-use carryover::domain::draft::{Draft, Place};
-use carryover::domain::event::{EventId, Fact};
-use carryover::domain::library::{self, Region, Thing};
-use carryover::domain::routine::Routine;
+use carryover::domain::event_id::EventId;
+use carryover::domain::log::belonging::{Belonging, InCommon, belonging};
+use carryover::domain::log::event::Fact;
+use carryover::domain::plan::draft::{Draft, Place};
+use carryover::domain::plan::library::{self, Region, Thing};
+use carryover::domain::plan::routine::Routine;
+use carryover::domain::visit::caseload::{Client, Loan, Standing, Visit};
 use carryover::domain::words::{Id, Prose};
 use carryover::exchange::copy;
 use carryover::exchange::record::{Record, followed};
 use carryover::store::backend::{BackendError, Entry, Shelf};
-use carryover::store::caseload::{Caseload, Restoring, count_unreadable};
+use carryover::store::caseload::{Caseload, Restoring, Tidying, count_unreadable};
+use carryover::store::second::Joined;
+use carryover::store::second::Look;
 use chrono::Weekday;
 use pollster::block_on;
 use proptest::prelude::*;
 use proptest::sample::select;
 use serde::Serialize;
+use support::strip::{Files, Write};
 use support::{Story, at, chair_rise, first, heel_drop, id, limits, routine, words};
 
 const POSTAL_ROUND: &str = "postal-round";
@@ -36,6 +40,10 @@ struct Memory {
     is_full: Rc<Cell<bool>>,
     is_late: Rc<Cell<bool>>,
     is_left: Rc<Cell<bool>>,
+    is_lost: Rc<Cell<bool>>,
+    /// How many changes there were, apart from the texts.
+    changes: Rc<RefCell<Option<String>>>,
+    files: Option<Files>,
 }
 
 impl Memory {
@@ -61,16 +69,37 @@ impl Memory {
 
     /// The same texts in another window.
     fn beside(&self) -> Self {
-        Self { texts: Rc::clone(&self.texts), ..Self::default() }
+        let (texts, changes) = (Rc::clone(&self.texts), Rc::clone(&self.changes));
+        Self { texts, changes, files: self.files.as_ref().map(Files::anew), ..Self::default() }
+    }
+
+    /// What the browser does when it finds the database damaged.
+    fn throw_away(&self) {
+        self.texts.borrow_mut().clear();
+        self.changes.borrow_mut().take();
+        self.is_lost.set(true);
     }
 }
 
 impl Shelf for Memory {
+    type Strip = Files;
+
+    fn strip(&self) -> Option<Files> {
+        self.files.clone()
+    }
+
+    fn reconnect(&self) -> impl Future<Output = Result<(), BackendError>> {
+        self.is_lost.set(false);
+        std::future::ready(Ok(()))
+    }
+
     fn read(&self) -> impl Future<Output = Result<Vec<Entry>, BackendError>> {
         let texts = self.texts.borrow();
         let entry =
             |(key, text): (&String, &String)| Entry { key: key.clone(), text: text.clone() };
-        std::future::ready(Ok(texts.iter().map(entry).collect()))
+        let changes = self.changes.borrow().clone();
+        let mark = changes.map(|text| Entry { key: "changes".to_owned(), text });
+        std::future::ready(Ok(texts.iter().map(entry).chain(mark).collect()))
     }
 
     fn change(
@@ -79,7 +108,8 @@ impl Shelf for Memory {
         take: &[String],
     ) -> impl Future<Output = Result<(), BackendError>> + use<> {
         let (texts, is_full) = (Rc::clone(&self.texts), Rc::clone(&self.is_full));
-        let is_left = Rc::clone(&self.is_left);
+        let (is_left, is_lost) = (Rc::clone(&self.is_left), Rc::clone(&self.is_lost));
+        let changes = Rc::clone(&self.changes);
         let (put, take) = (put.to_vec(), take.to_vec());
         let change = move || {
             if is_full.get() {
@@ -88,11 +118,20 @@ impl Shelf for Memory {
             if is_left.get() {
                 return Err(BackendError::Blocked);
             }
+            if is_lost.get() {
+                return Err(BackendError::Lost);
+            }
             let mut texts = texts.borrow_mut();
             for key in take {
                 texts.remove(&key);
             }
-            texts.extend(put.into_iter().map(|entry| (entry.key, entry.text)));
+            for Entry { key, text } in put {
+                if key == "changes" {
+                    changes.replace(Some(text));
+                } else {
+                    texts.insert(key, text);
+                }
+            }
             Ok(())
         };
         let (now, later) =
@@ -876,4 +915,153 @@ proptest! {
         block_on(before.erase(&id(STAIRCASE))).unwrap();
         prop_assert_eq!(&*shelf.texts.borrow(), &expected);
     }
+}
+
+/// A shelf with a second place beside it.
+fn with_files() -> Memory {
+    Memory { files: Some(Files::sound()), ..Memory::default() }
+}
+
+fn join(caseload: &Caseload<Memory>) -> Joined {
+    block_on(caseload.join_second(Look::AtTheEnd)).unwrap()
+}
+
+#[test]
+fn storage_that_is_lost_under_an_open_caseload_is_written_whole_before_anything_is_called_saved() {
+    let shelf = Memory::default();
+    let caseload = shelf.open();
+    put(&caseload, POSTAL_ROUND, "Round 7");
+    put(&caseload, STAIRCASE, "Third floor");
+    let before = shelf.texts.borrow().clone();
+    shelf.throw_away();
+    put(&caseload, "kitchen", "By the chair");
+    assert!(caseload.is_saved());
+    assert_eq!(caseload.put_back(), 2);
+    assert_eq!(shelf.keys().len(), 3);
+    assert!(before.iter().all(|(key, text)| shelf.text(key).as_ref() == Some(text)));
+    assert_eq!(shelf.open().clients().len(), 3);
+}
+
+#[test]
+fn a_caseload_that_was_thrown_away_while_it_was_closed_comes_back_from_the_second_place() {
+    let shelf = with_files();
+    let caseload = shelf.open();
+    assert_eq!(join(&caseload), Joined::Whole);
+    put(&caseload, POSTAL_ROUND, "Round 7");
+    put(&caseload, POSTAL_ROUND, "Round 8");
+    put(&caseload, STAIRCASE, "Third floor");
+    let before = shelf.texts.borrow().clone();
+    shelf.throw_away();
+    let shelf = shelf.beside();
+    let again = shelf.open();
+    assert!(again.is_empty());
+    assert_eq!(join(&again), Joined::PutBack(2));
+    assert_eq!(*shelf.texts.borrow(), before);
+    assert_eq!(again.clients().len(), 2);
+    let third = shelf.beside();
+    assert_eq!(join(&third.open()), Joined::Whole);
+}
+
+#[test]
+fn an_erased_client_does_not_come_back_and_leaves_no_word_in_the_second_place() {
+    let shelf = with_files();
+    let caseload = shelf.open();
+    join(&caseload);
+    put(&caseload, POSTAL_ROUND, "Round 7");
+    put(&caseload, STAIRCASE, "Third floor");
+    block_on(caseload.erase(&id(POSTAL_ROUND))).unwrap();
+    block_on(caseload.tidy_second(Tidying::Erased)).unwrap();
+    let lines = shelf.files.as_ref().map(Files::lines).unwrap();
+    assert!(!String::from_utf8(lines.borrow().clone()).unwrap().contains("Round 7"));
+    shelf.throw_away();
+    let shelf = shelf.beside();
+    let again = shelf.open();
+    join(&again);
+    assert_eq!(again.clients().len(), 1);
+}
+
+#[test]
+fn a_second_place_that_was_left_behind_changes_nothing_and_catches_up() {
+    let shelf = with_files();
+    let caseload = shelf.open();
+    join(&caseload);
+    put(&caseload, POSTAL_ROUND, "Round 7");
+    // Killed after each of these reached the database, and before the file.
+    let behind = Memory { files: None, ..shelf.beside() };
+    let caseload = behind.open();
+    put(&caseload, STAIRCASE, "Third floor");
+    block_on(caseload.erase(&id(POSTAL_ROUND))).unwrap();
+    let before = shelf.texts.borrow().clone();
+    let again = shelf.beside().open();
+    assert_eq!(join(&again), Joined::Whole);
+    assert_eq!(*shelf.texts.borrow(), before);
+    shelf.throw_away();
+    let last = shelf.beside();
+    assert_eq!(join(&last.open()), Joined::PutBack(1));
+    assert_eq!(*last.texts.borrow(), before);
+}
+
+#[test]
+fn a_file_that_was_torn_is_read_up_to_there_and_written_anew() {
+    let shelf = with_files();
+    let caseload = shelf.open();
+    join(&caseload);
+    put(&caseload, POSTAL_ROUND, "Round 7");
+    put(&caseload, STAIRCASE, "Third floor");
+    let files = shelf.files.clone().unwrap();
+    let whole = files.lines().borrow().len();
+    for left in 0..whole {
+        let lines = files.lines();
+        let before = lines.borrow().clone();
+        lines.borrow_mut().truncate(left);
+        assert_eq!(join(&shelf.beside().open()), Joined::Whole, "{left} of {whole} bytes");
+        assert_eq!(shelf.keys().len(), 2);
+        let healed = Memory { files: Some(files.anew()), ..Memory::default() };
+        assert_eq!(join(&healed.open()), Joined::PutBack(2), "{left} of {whole} bytes");
+        *lines.borrow_mut() = before;
+    }
+}
+
+/// Nothing at its end tells of it.
+#[test]
+fn a_file_that_was_damaged_in_its_middle_is_written_anew_once_it_is_looked_through() {
+    let shelf = with_files();
+    let caseload = shelf.open();
+    join(&caseload);
+    put(&caseload, POSTAL_ROUND, "Round 7");
+    put(&caseload, STAIRCASE, "Third floor");
+    let lines = shelf.files.clone().unwrap().lines();
+    let before = lines.borrow().clone();
+    let middle = before.len() / 4;
+    lines.borrow_mut()[middle] = b'?';
+    assert_ne!(*lines.borrow(), before);
+    let opened = shelf.beside().open();
+    assert_eq!(join(&opened), Joined::Whole);
+    assert_ne!(*lines.borrow(), before, "not seen at the end");
+    assert_eq!(block_on(opened.join_second(Look::Through)), Ok(Joined::Whole));
+    shelf.throw_away();
+    assert_eq!(join(&shelf.beside().open()), Joined::PutBack(2));
+
+    // What is whole stays as it is.
+    let whole = lines.borrow().clone();
+    assert_eq!(block_on(shelf.beside().open().join_second(Look::Through)), Ok(Joined::Whole));
+    assert_eq!(*lines.borrow(), whole);
+}
+
+#[test]
+fn a_second_place_that_fails_delays_nothing_and_is_made_good_at_the_next_start() {
+    let shelf = Memory { files: Some(Files::that(|| Write::Half)), ..Memory::default() };
+    let caseload = shelf.open();
+    block_on(caseload.join_second(Look::AtTheEnd)).unwrap_err();
+    put(&caseload, POSTAL_ROUND, "Round 7");
+    assert!(caseload.is_saved());
+    let sound = Memory { files: Some(Files::sound()), ..shelf.beside() };
+    assert_eq!(join(&sound.open()), Joined::Whole);
+    sound.throw_away();
+    assert_eq!(join(&sound.beside().open()), Joined::PutBack(1));
+}
+
+fn put(caseload: &Caseload<Memory>, client: &str, label: &str) {
+    block_on(caseload.put_client(&id(client), Client::new(words(label), first(Weekday::Mon))))
+        .unwrap();
 }

@@ -6,10 +6,10 @@ mod support;
 
 use std::collections::BTreeSet;
 
-use carryover::domain::changes::{Change, ExerciseChange, between};
-use carryover::domain::dose::{Days, DoseChange, Reps};
-use carryover::domain::ladder::{Ladder, Rung};
-use carryover::domain::routine::{Exercise, Routine};
+use carryover::domain::plan::changes::{Change, ExerciseChange, between};
+use carryover::domain::plan::dose::{Days, Reps};
+use carryover::domain::plan::ladder::{Ladder, Rung};
+use carryover::domain::plan::routine::{Exercise, Routine};
 use carryover::exchange::file::{self, File};
 use chrono::Weekday;
 use proptest::prelude::*;
@@ -25,7 +25,7 @@ fn full() -> Value {
     json!({
         "id": "stairs", "version": 3, "title": "Stairs and chair", "client": "round 7",
         "practitioner": "your physio", "issued": "2026-06-01", "source": "common practice",
-        "limits": full_limits(), "cautions": ["Shoes on.", "Light on."],
+        "limits": full_limits(), "cautions": ["Shoes on.", "Light on."], "joint": "left heel",
         "answers": [{
             "to": "01M8B6GS5G34BV1JDW9QJGBSM2", "asked": "2026-05-28",
             "question": "Wet shoes?", "answer": "Dry them first.",
@@ -37,12 +37,14 @@ fn full() -> Value {
                 "watch_for": ["Knee straight.", "Hips level."], "cautions": ["A dry step.", "No socks."],
                 "dose": {
                     "sets": 3, "reps": 10, "rest_secs": 60, "sides": "in_turn",
-                    "tempo": [{"action": "lift", "secs": 2, "how": "both feet"}, {"action": "lower", "secs": 3}],
+                    "tempo": [{"action": "lift", "secs": 2, "word": "up", "how": "both feet"}, {"action": "lower", "secs": 3}],
                     "load": {"weight": {"amount": 4.0, "unit": "kg"}}, "times_a_day": 2, "days": ["mon", "thu"],
                 },
                 "ladder": {
                     "rungs": [
-                        {"help": "both hands"},
+                        {"help": "both hands", "words": {
+                            "equipment": ["a rail"], "steps": ["Stand.", "Lower."], "watch_for": ["Both knees."],
+                        }},
                         {"help": "one hand", "dose": {
                             "sets": 2, "reps": 12, "rest_secs": 30, "tempo": [{"action": "hold", "secs": 20}],
                             "load": {"described": "the rucksack"},
@@ -51,7 +53,7 @@ fn full() -> Value {
                     ],
                     "start": 2, "ceiling": 3,
                 },
-                "limits": full_limits(), "source": "Alfredson 1998",
+                "limits": full_limits(), "source": "Alfredson 1998", "swelling": "out_of_reach",
                 "photo": "data:image/jpeg;base64,/9j/4AAQSkZJRgABAQ==",
             },
             chair_rise(),
@@ -67,13 +69,14 @@ fn full_limits() -> Value {
         },
         "sites": [{"name": "heel", "counts": "one_zone_worse"}, {"name": "calf", "counts": "as_rated"}],
         "usual_morning": 2, "rest_days": 2, "may_step_up": "win_back", "step_up_after": 3,
-        "on_lowest_rung": "one_set_fewer", "after_middle_set": "same",
+        "on_lowest_rung": "one_set_fewer", "after_middle_set": "same", "break_days": 21,
+        "after_break": "wait_for_me",
     })
 }
 
 /// What a change of each field is told as, by its place; `*` is a place in a list.
 #[rustfmt::skip]
-const TOLD_AS: [(&str, &[&str]); 52] = [
+const TOLD_AS: [(&str, &[&str]); 60] = [
     ("/id",                         &["Routine Id"]),
     ("/version",                    &["Routine Version"]),
     ("/title",                      &["Routine Title"]),
@@ -82,6 +85,7 @@ const TOLD_AS: [(&str, &[&str]); 52] = [
     ("/issued",                     &["Routine Issued"]),
     ("/source",                     &["Routine Source"]),
     ("/cautions/*",                 &["Routine Cautions"]),
+    ("/joint",                      &["Routine Joint"]),
     ("/answers/*/to",               &["Routine Answers"]),
     ("/answers/*/asked",            &["Routine Answers"]),
     ("/answers/*/question",         &["Routine Answers"]),
@@ -99,6 +103,8 @@ const TOLD_AS: [(&str, &[&str]); 52] = [
     ("/limits/step_up_after",       &["Limits StepUpAfter"]),
     ("/limits/on_lowest_rung",      &["Limits OnLowestRung"]),
     ("/limits/after_middle_set",    &["Limits AfterMiddleSet"]),
+    ("/limits/break_days",          &["Limits BreakDays"]),
+    ("/limits/after_break",         &["Limits AfterBreak"]),
     ("/exercises/*/id",             &["Exercise Added", "Exercise LeftOut"]),
     ("/exercises/*/name",           &["Exercise Name"]),
     ("/exercises/*/purpose",        &["Exercise Purpose"]),
@@ -107,6 +113,7 @@ const TOLD_AS: [(&str, &[&str]); 52] = [
     ("/exercises/*/watch_for/*",    &["Exercise WatchFor"]),
     ("/exercises/*/cautions/*",     &["Exercise Cautions"]),
     ("/exercises/*/source",         &["Exercise Source"]),
+    ("/exercises/*/swelling",       &["Exercise Swelling"]),
     ("/exercises/*/photo",          &["Exercise Photo"]),
     ("/exercises/*/dose/sets",      &["Exercise Sets"]),
     ("/exercises/*/dose/reps",      &["Exercise Reps"]),
@@ -114,6 +121,7 @@ const TOLD_AS: [(&str, &[&str]); 52] = [
     ("/exercises/*/dose/sides",     &["Exercise Sides"]),
     ("/exercises/*/dose/tempo/*/action", &["Exercise Tempo"]),
     ("/exercises/*/dose/tempo/*/secs",   &["Exercise Tempo"]),
+    ("/exercises/*/dose/tempo/*/word",   &["Exercise Tempo"]),
     ("/exercises/*/dose/tempo/*/how",    &["Exercise Tempo"]),
     ("/exercises/*/dose/load/weight/amount", &["Exercise Load"]),
     ("/exercises/*/dose/load/weight/unit",   &["Exercise Load"]),
@@ -122,6 +130,9 @@ const TOLD_AS: [(&str, &[&str]); 52] = [
     ("/exercises/*/ladder/start",   &["Exercise Start"]),
     ("/exercises/*/ladder/ceiling", &["Exercise Ceiling"]),
     ("/exercises/*/ladder/rungs/*/help",       &["Exercise RungHelp"]),
+    ("/exercises/*/ladder/rungs/*/words/equipment/*", &["Exercise RungWords"]),
+    ("/exercises/*/ladder/rungs/*/words/steps/*",     &["Exercise RungWords"]),
+    ("/exercises/*/ladder/rungs/*/words/watch_for/*", &["Exercise RungWords"]),
     ("/exercises/*/ladder/rungs/*/dose/sets",  &["Exercise RungDose"]),
     ("/exercises/*/ladder/rungs/*/dose/reps",  &["Exercise RungDose"]),
     ("/exercises/*/ladder/rungs/*/dose/rest_secs", &["Exercise RungDose"]),
@@ -254,7 +265,7 @@ fn with_stars(place: &str) -> String {
 
 /// Values that might stand in the place of this one.
 fn others(value: &Value) -> Vec<Value> {
-    const WORDS: [&str; 35] = [
+    const WORDS: [&str; 38] = [
         "01M8CCSQD88GYEVJF19M7GBEW2",
         "counts",
         "stay",
@@ -283,6 +294,9 @@ fn others(value: &Value) -> Vec<Value> {
         "one_set_fewer",
         "same",
         "one_rung_down",
+        "one_rung_lower",
+        "reaches",
+        "out_of_reach",
         "as_rated",
         "one_zone_worse",
         "noted_only",
@@ -307,6 +321,31 @@ fn others(value: &Value) -> Vec<Value> {
         }
         Value::Null | Value::Bool(_) | Value::Array(_) | Value::Object(_) => Vec::new(),
     }
+}
+
+/// It is no difference between two versions: it is what the new one says, whatever the old one said.
+#[test]
+fn what_a_version_says_of_holds_and_of_usual_mornings_is_told_each_time() {
+    let silent: Routine = serde_json::from_value(full()).unwrap();
+    let said = |on_hold: Value, anchor: Value| -> Routine {
+        let mut full = full();
+        full["on_hold"] = on_hold;
+        full["anchor"] = anchor;
+        serde_json::from_value(full).unwrap()
+    };
+    let open = said(json!({"heel-drop": "open"}), json!({"set": {"rating": 2}}));
+    let leave = said(json!({"heel-drop": "leave", "gone": "open"}), json!("clear"));
+    let both = ["Routine Anchor", "Exercise OnHold"];
+    for (was, is, told) in [
+        (&silent, &open, &both[..]),
+        (&open, &leave, &both),
+        (&leave, &leave, &both),
+        (&open, &silent, &[]),
+    ] {
+        assert_eq!(kinds(was, is), told);
+    }
+    let back: Routine = serde_json::from_value(json!(leave)).unwrap();
+    assert_eq!(back, leave);
 }
 
 #[test]
@@ -367,7 +406,7 @@ fn only_what_moved_is_said_to_have_moved() {
 // Ladders.
 
 fn of_rungs(help: &[&str]) -> Routine {
-    let rung_of = |help: &&str| Rung { help: words(help), dose: DoseChange::default() };
+    let rung_of = |help: &&str| Rung::of(words(help));
     let ladder = Ladder::new(help.iter().map(rung_of).collect(), rung(1), rung(1)).unwrap();
     routine(1, &limits(), &[exercise("heel-drop", ladder)])
 }

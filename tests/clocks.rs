@@ -6,9 +6,10 @@
 
 mod support;
 
-use carryover::domain::course::{Availability, Judged, Stop};
-use carryover::domain::event::Fact;
-use carryover::domain::rule::{Limits, Order, Preset, Swelling};
+use carryover::domain::log::course::{Availability, Judged, Stop};
+use carryover::domain::log::event::Fact;
+use carryover::domain::log::rule::{Order, Swelling};
+use carryover::domain::plan::limits::{Limits, Preset};
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeDelta};
 use proptest::prelude::*;
 use support::{Story, moment, words};
@@ -64,7 +65,7 @@ fn a_clock_that_ran_a_year_ahead_for_a_while_changes_no_verdict_and_no_morning()
     assert_eq!(story.order(date("2026-06-01")), Order::KeepAndCount);
     story.session(moment("2026-06-02T18:00:00+02:00")).sets(&[1, 1, 1]);
     expect_in_order(&story);
-    assert_eq!(story.order(date("2026-06-02")), Order::KeepUnanswered);
+    assert_eq!(story.order(date("2026-06-02")), Order::KeepNotCounted);
 }
 
 #[test]
@@ -121,7 +122,9 @@ fn a_session_in_the_hour_that_comes_twice_stays_in_order() {
     session.sets(&[2]);
     expect_in_order(&story);
     assert_eq!(story.history().sessions[0].sets.len(), 2);
-    assert_eq!(owed(&story, "2026-10-26T04:00:00+01:00"), Some(date("2026-10-25")));
+    // Before 04:00 it is still the day before, whose morning it is an hour and more later.
+    assert_eq!(owed(&story, "2026-10-25T04:00:00+01:00"), Some(date("2026-10-24")));
+    assert_eq!(owed(&story, "2026-10-26T04:00:00+01:00"), None);
 }
 
 #[test]
@@ -153,7 +156,7 @@ fn a_phone_that_slept_for_a_week_takes_no_old_session_up_and_asks_for_no_old_mor
     assert_eq!(owed(&story, woke), None);
     story.session(moment(woke)).sets(&[1, 1, 1]);
     assert_eq!(story.judged(date("2026-06-01")), told);
-    assert_eq!(story.order(date("2026-06-01")), Order::KeepUnanswered);
+    assert_eq!(story.order(date("2026-06-01")), Order::KeepNotCounted);
     assert_eq!(story.history().sessions[0].sets.len(), 2);
 }
 

@@ -7,9 +7,9 @@ mod support;
 
 use std::collections::BTreeSet;
 
-use carryover::domain::completeness::{Answer, Elsewhere, How, Missing, Row, read};
-use carryover::domain::routine::Routine;
-use carryover::domain::rule::MayStepUp;
+use carryover::domain::plan::completeness::{Answer, Elsewhere, How, Missing, Row, read};
+use carryover::domain::plan::limits::MayStepUp;
+use carryover::domain::plan::routine::Routine;
 use serde_json::{Value, json};
 use support::{chair_rise, heel_drop, ladder, limits, routine, words};
 

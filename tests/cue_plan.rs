@@ -15,15 +15,16 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 use std::{env, fs};
 
-use carryover::domain::dose::{
+use carryover::domain::event_id::EventId;
+use carryover::domain::log::event::Fact;
+use carryover::domain::plan::dose::{
     Action, Dose, Phase, PhaseSecs, Reps, RestSecs, Sets, Side, Sides, Tempo,
 };
-use carryover::domain::event::{EventId, Fact};
-use carryover::domain::ladder::Foothold;
-use carryover::domain::routine::Exercise;
-use carryover::domain::runner::{Input, Manner, Moment, Run, Stage, Task};
-use carryover::domain::tempo_notation::{NotRead, Order, read};
-use carryover::domain::timeline::{
+use carryover::domain::plan::ladder::Foothold;
+use carryover::domain::plan::routine::Exercise;
+use carryover::domain::plan::tempo_notation::{NotRead, Order, read};
+use carryover::domain::session::runner::{Input, Manner, Moment, Run, Stage, Task};
+use carryover::domain::session::timeline::{
     Beat, CHANGE_SIDES, COUNT_IN, Cue, Pace, SHORT_COUNT_IN, Timeline, Tone, rest_cues,
 };
 use proptest::prelude::*;
@@ -491,7 +492,7 @@ impl Times {
 fn heard(dose: &Dose) -> Vec<Cue> {
     let exercise = Exercise { dose: dose.clone(), ..exercise("exercise", ladder(1, 1, 1)) };
     let from = Foothold::on(exercise.ladder.start());
-    let task = Task { exercise, limits: limits(), from };
+    let task = Task { exercise, limits: limits(), from, least: from.rung };
     let session = EventId::after(None, 0, [0; 10]);
     let mut run = Run::begin(session, vec![task], Manner::default());
     run.step(Input::Start, Moment(Duration::ZERO));
@@ -511,11 +512,7 @@ fn heard(dose: &Dose) -> Vec<Cue> {
 }
 
 fn dose(sets: i64, reps: i64, phases: &[(Action, i64)], rest: i64, sides: Sides) -> Dose {
-    let phase = |&(action, secs): &(Action, i64)| Phase {
-        action,
-        secs: PhaseSecs::new(secs).unwrap(),
-        how: None,
-    };
+    let phase = |&(action, secs): &(Action, i64)| Phase::of(action, PhaseSecs::new(secs).unwrap());
     Dose {
         sets: Sets::new(sets).unwrap(),
         reps: Reps::new(reps).unwrap(),

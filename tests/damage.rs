@@ -6,8 +6,8 @@
 
 use std::collections::BTreeMap;
 
-use carryover::domain::event::Event;
-use carryover::domain::routine::Routine;
+use carryover::domain::log::event::Event;
+use carryover::domain::plan::routine::Routine;
 use carryover::exchange::copy;
 use carryover::exchange::file::{self, File, parse, print_log, print_routine};
 use carryover::exchange::record::Record;

@@ -9,10 +9,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
-use carryover::domain::event::{Ending, Fact, Planned, SetRef, WorkedToday};
-use carryover::domain::history::{History, Today};
-use carryover::domain::routine::Routine;
-use carryover::domain::rule::Swelling;
+use carryover::domain::log::event::{Ending, Fact, Planned, SetRef, WorkedToday};
+use carryover::domain::log::history::{History, Today};
+use carryover::domain::log::rule::Swelling;
+use carryover::domain::plan::routine::Routine;
 use carryover::exchange::calendar::{self, Times};
 use carryover::exchange::csv::{self, COLUMNS};
 use carryover::exchange::fhir::{self, LOINC_NOTICE};
@@ -129,7 +129,8 @@ fn three_weeks() -> Story {
     heel.name = words("Heel lowering on the stairs");
     let mut chair = chair_rise();
     chair.name = words("Chair rise");
-    let own = carryover::domain::rule::Limits { usual_morning: Some(rating(1)), ..limits() };
+    let own =
+        carryover::domain::plan::limits::Limits { usual_morning: Some(rating(1)), ..limits() };
     let mut story = Story::of(&routine(1, &own, &[heel, chair]));
     let during = [2, 2, 3, 2, 2, 1, 2, 2, 3, 2, 3, 4, 3, 6, 3, 3, 4, 3, 7, 4, 3];
     let mornings = [1, 1, 2, 1, 1, 1, 1, 1, 1, 1, 0, 1, 1, 3, 2, 1, 1, 2, 4, 2, 3];
@@ -327,7 +328,7 @@ fn a_spreadsheet_has_a_row_for_each_set() {
     assert!(text.starts_with('\u{feff}'), "UTF-8, as spreadsheets need to be told");
     assert!(text.ends_with("\r\n"));
     let rows = rows(&text);
-    assert_eq!(rows.len(), 7);
+    assert_eq!(rows.iter().filter(|row| row["row"] == "set").count(), 7);
     assert_eq!(rows[0].len(), COLUMNS.len());
     let expect = |row: usize, cells: &[(&str, &str)]| {
         for (name, cell) in cells {
@@ -351,6 +352,9 @@ fn a_spreadsheet_has_a_row_for_each_set() {
             ("pain_at_rest", "1"),
             ("pain_next_morning", "1"),
             ("swelling_next_morning", "no_more"),
+            ("prescribed_sets", "3"),
+            ("sets_taken_off", "0"),
+            ("sessions_due", "2"),
         ],
     );
     expect(
@@ -395,6 +399,51 @@ fn assert_harmless(text: &str) {
 #[test]
 fn no_cell_begins_like_a_formula() {
     assert_harmless(&csv::print(&week().history()));
+}
+
+/// Missed days, days that the rule left out, and mornings of rest days have rows of their own.
+#[test]
+fn a_spreadsheet_has_what_was_not_done_and_the_mornings_of_rest_days() {
+    let mut drop = heel_drop();
+    drop.dose.days = carryover::domain::plan::dose::Days::on(&[Mon, Tue, Wed, Fri]);
+    let mut story = Story::of(&routine(1, &limits(), &[drop]));
+    story.train(first(Tue), &[7]);
+    tell(&mut story, at(first(Tue), "20:00"));
+    story.morning(first(Wed), 3);
+    story.morning(first(Thu), 2);
+    story.morning(first(Fri), 0);
+    story.note(at(second(Mon), "12:00"), Fact::HandedBack);
+    let rows = rows(&csv::print(&story.history()));
+    let cells = ["day", "row", "pain_next_morning", "sessions_due", "prescribed_sets"];
+    let found: Vec<[&str; 5]> =
+        rows.iter().map(|row| cells.map(|name| row[name].as_str())).collect();
+    assert_eq!(
+        found,
+        [
+            ["2026-06-01", "missed", "", "1", ""],
+            ["2026-06-02", "set", "3", "1", "3"],
+            ["2026-06-03", "left_out", "2", "0", ""],
+            ["2026-06-04", "not_due", "0", "0", ""],
+            ["2026-06-05", "missed", "", "1", ""],
+        ]
+    );
+}
+
+#[test]
+fn sets_that_were_taken_off_stand_beside_those_that_were_prescribed() {
+    let mut drop = heel_drop();
+    drop.ladder = ladder(1, 1, 1);
+    let mut story = Story::of(&routine(1, &limits(), &[drop]));
+    story.train(first(Mon), &[4, 4, 4]);
+    story.morning(first(Tue), 1);
+    story.train(first(Tue), &[1, 1]);
+    let rows = rows(&csv::print(&story.history()));
+    let sets: Vec<(&str, &str)> = rows
+        .iter()
+        .filter(|row| row["row"] == "set")
+        .map(|row| (row["prescribed_sets"].as_str(), row["sets_taken_off"].as_str()))
+        .collect();
+    assert_eq!(sets, [("3", "0"), ("3", "0"), ("3", "0"), ("3", "1"), ("3", "1")]);
 }
 
 // The calendar.
@@ -558,6 +607,63 @@ fn a_record_holds_the_routine_every_set_and_every_rating() {
     assert!(!text.contains("snomed"), "a licence is needed for its codes");
 }
 
+/// One observation for each exercise of a morning: of two answers the worse, and the night by its name.
+#[test]
+fn no_morning_rating_appears_twice() {
+    let mut story = Story::of(&routine(1, &limits(), &[heel_drop(), chair_rise()]));
+    story.train(first(Mon), &[1, 1, 1]);
+    story.morning_at(at(first(Tue), "02:00"), 5, Swelling::NoMore);
+    story.morning_at(at(first(Tue), "07:00"), 1, Swelling::ALittleMore);
+    story.morning_at(at(first(Tue), "07:30"), 3, Swelling::NoMore);
+    let bundle = fhir::bundle(&records(&story));
+    assert_sound(&bundle);
+    let said = of_kind(&bundle, "Observation").into_iter().filter_map(|observation| {
+        let what = observation["code"]["text"].as_str()?;
+        let points = observation["valueQuantity"]["value"].as_i64();
+        what.starts_with("Pain").then_some((what.to_owned(), points))
+    });
+    let found: Vec<(String, Option<i64>)> = said.collect();
+    let expected = [("this morning", 3), ("in the night", 5)].map(|(when, points)| {
+        ["chair-rise", "heel-drop"].map(|name| (format!("Pain {when}: {name}"), Some(points)))
+    });
+    assert_eq!(found, expected.concat());
+    let swelling = of_kind(&bundle, "Observation").into_iter();
+    let swelling: Vec<&str> =
+        swelling.filter_map(|observation| observation["valueString"].as_str()).collect();
+    assert_eq!(swelling, ["a little more", "no more"]);
+}
+
+/// The load of a rung as the exercise library has it: in the dose of the starting rung, and on the ladder
+/// wherever the words of the rung do not name it.
+#[test]
+fn a_rungs_own_load_is_in_the_record() {
+    let text = include_str!("../public/library.json");
+    let library: Value = serde_json::from_str(text).unwrap();
+    let entries = library["entries"].as_array().unwrap();
+    let entry = entries.iter().find(|entry| entry["exercise"]["id"] == "clam").unwrap();
+    let mut clam = entry["exercise"].clone();
+    let rungs = clam["ladder"]["rungs"].as_array_mut().unwrap();
+    let place = rungs.iter().position(|rung| rung["dose"]["load"].is_object()).unwrap();
+    assert_eq!(rungs[place]["dose"]["load"]["described"], "a light loop band");
+    rungs[place]["help"] = json!("a band above the knees");
+    let number = place + 1;
+    clam["ladder"]["start"] = json!(number);
+    clam["ladder"]["ceiling"] = json!(rungs_of(&clam));
+    let clam = serde_json::from_value(clam).unwrap();
+    let bundle = fhir::bundle(&records(&Story::of(&routine(1, &limits(), &[clam]))));
+    let request = of_kind(&bundle, "ServiceRequest")[0];
+    let instruction = request["patientInstruction"].as_str().unwrap();
+    assert!(instruction.ends_with("; a light loop band"), "{instruction}");
+    let ladder = request["note"][0]["text"].as_str().unwrap();
+    let rung = format!("{number}. a band above the knees, a light loop band; ");
+    assert!(ladder.contains(&rung), "{ladder}");
+    assert_eq!(ladder.matches("a light loop band").count(), 2, "named once on each of two rungs");
+}
+
+fn rungs_of(exercise: &Value) -> usize {
+    exercise["ladder"]["rungs"].as_array().unwrap().len()
+}
+
 #[test]
 fn the_same_log_gives_the_same_record_in_whatever_order_it_was_gathered() {
     let mut shuffled = records(&week());
@@ -591,7 +697,8 @@ proptest! {
         assert_sound(&fhir::bundle(&records));
         assert_harmless(&csv::print(&story.history()));
         let sets: usize = story.history().sessions.iter().map(|session| session.sets.len()).sum();
-        prop_assert_eq!(rows(&csv::print(&story.history())).len(), sets);
+        let rows = rows(&csv::print(&story.history()));
+        prop_assert_eq!(rows.iter().filter(|row| row["row"] == "set").count(), sets);
     }
 
     #[test]
@@ -605,7 +712,7 @@ proptest! {
         drop.dose.times_a_day = times.try_into().unwrap();
         let days: Vec<chrono::Weekday> =
             on.into_iter().map(|day| day.try_into().unwrap()).collect();
-        drop.dose.days = carryover::domain::dose::Days::on(&days);
+        drop.dose.days = carryover::domain::plan::dose::Days::on(&days);
         let routine = routine(1, &limits(), &[drop, chair_rise()]);
         let from: NaiveDate = first(Mon) + Days::new(from);
         let text = calendar::print(&routine, &Times::usual(&routine), from, weeks, at(from, "20:00"));

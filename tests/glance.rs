@@ -7,11 +7,13 @@ mod support;
 
 use std::collections::BTreeSet;
 
-use carryover::domain::event::{EventId, Fact};
-use carryover::domain::glance::{Ask, Glance};
-use carryover::domain::history::Session;
-use carryover::domain::review::Review;
-use carryover::domain::talking::{Urgency, What, talking_points};
+use carryover::domain::event_id::EventId;
+use carryover::domain::log::event::{Fact, Lifts};
+use carryover::domain::log::history::Session;
+use carryover::domain::log::warning::WarningSign;
+use carryover::domain::visit::glance::{Ask, Glance};
+use carryover::domain::visit::review::Review;
+use carryover::domain::visit::talking::{Urgency, What, talking_points};
 use carryover::ui::text::glance::{NOTHING, line};
 use chrono::Weekday::{Fri, Mon, Sat, Sun, Thu, Tue, Wed};
 use chrono::{Days, NaiveDate};
@@ -65,8 +67,41 @@ fn a_warning_sign_is_said_first() {
     story.train(first(Mon), &[6]);
     story.warning(at(first(Tue), "09:00"));
     let asks = asks_of(&story);
+    assert_eq!(asks[0], Ask::SignStands { since: first(Tue), signs: 1 });
+    assert!(line(&asks).starts_with("1 warning sign since Tue 2 Jun"), "{}", line(&asks));
+    // Once someone qualified has looked, it was ticked and stands no more.
+    story.go_ahead(at(first(Wed), "09:00"), Lifts::WarningSign);
+    let asks = asks_of(&story);
     assert_eq!(asks[0], Ask::WarningSign { on: first(Tue) });
     assert!(line(&asks).starts_with("Warning sign on Tue 2 Jun"), "{}", line(&asks));
+}
+
+/// A sign of the period before the last visit stands until someone has looked at it.
+#[test]
+fn a_warning_sign_stands_whatever_period_is_read() {
+    let mut story = Story::with(&limits());
+    story.train(first(Mon), &[1, 2, 1]);
+    story.warning(at(first(Tue), "09:00"));
+    let closed = EventId::after(None, millis(first(Wed), "10:00"), [0; 10]);
+    story.morning(first(Fri), 0);
+    let glance = Glance::of(&story.history(), &[(closed, first(Wed))]).unwrap();
+    let asks = glance.asks(&BTreeSet::new(), &BTreeSet::new(), first(Fri));
+    assert_eq!(asks[0], Ask::SignStands { since: first(Tue), signs: 1 });
+    assert!(!asks.iter().any(|ask| matches!(ask, Ask::WarningSign { .. })), "{asks:?}");
+}
+
+#[test]
+fn a_warning_sign_that_was_ticked_and_taken_off_again_is_said() {
+    let mut story = Story::with(&limits());
+    story.train(first(Mon), &[1, 2, 1]);
+    let signs = vec![WarningSign::Unwell, WarningSign::StuckJoint];
+    let of = story.note(at(first(Tue), "09:00"), Fact::WarningTicked { signs });
+    for sign in [WarningSign::Unwell, WarningSign::StuckJoint] {
+        story.note(at(first(Tue), "09:01"), Fact::WarningUnticked { of, sign });
+    }
+    let asks = asks_of(&story);
+    assert_eq!(asks, [Ask::Unticked { on: first(Tue), signs: 2 }]);
+    assert_eq!(line(&asks), "2 warning signs ticked and taken off again, Tue 2 Jun");
 }
 
 /// The default limits ask for three step-up days in a row, and leave the step to the practitioner.
@@ -130,7 +165,8 @@ fn a_visit_that_was_closed_after_the_log_ended_leaves_nothing_to_act_on() {
     };
     assert_eq!(asks(&story), []);
     story.warning(at(first(Wed), "09:00"));
-    assert_eq!(asks(&story)[0], Ask::WarningSign { on: first(Wed) });
+    // The one ticked before stands, too: a visit that was closed is no word about a sign.
+    assert_eq!(asks(&story)[0], Ask::SignStands { since: first(Tue), signs: 1 });
 }
 
 fn millis(day: NaiveDate, time: &str) -> u64 {
@@ -139,7 +175,7 @@ fn millis(day: NaiveDate, time: &str) -> u64 {
 
 #[test]
 fn a_log_without_a_routine_says_nothing() {
-    let history = carryover::domain::history::History::default();
+    let history = carryover::domain::log::history::History::default();
     assert_eq!(Glance::of(&history, &[]), None);
 }
 

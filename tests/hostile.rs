@@ -11,12 +11,11 @@ use std::path::Path;
 
 use carryover::exchange::file;
 
-/// Reads every kept text of one target; returns how many there were.
-fn read_kept(target: &str, read: fn(&str)) -> usize {
+/// Reads everything that was kept of one target; returns how much there was.
+fn read_kept(target: &str, read: impl Fn(&[u8])) -> usize {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/fuzz/corpus").join(target);
     let files = fs::read_dir(folder).unwrap().map(|file| file.unwrap().path());
-    // What is no text is refused before it gets this far.
-    files.map(|path| read(&String::from_utf8_lossy(&fs::read(path).unwrap()))).count()
+    files.map(|path| read(&fs::read(path).unwrap())).count()
 }
 
 #[test]
@@ -26,9 +25,19 @@ fn every_kept_text_is_read_or_refused_in_words() {
         ("link", targets::link),
         ("frames", targets::frames),
         ("copy", targets::copy),
+        ("entry", targets::entry),
+        ("day", targets::day),
     ] {
-        assert!(100 < read_kept(target, read), "{target}");
+        // What is no text is refused before it gets this far.
+        let kept = read_kept(target, |bytes| read(&String::from_utf8_lossy(bytes)));
+        assert!(100 < kept, "{target}: {kept}");
     }
+}
+
+#[test]
+fn every_kept_picture_tells_its_sides_or_none() {
+    let kept = read_kept("picture", targets::picture);
+    assert!(100 < kept, "{kept}");
 }
 
 /// The most memory this process has taken so far, in kB; only Linux tells.
@@ -57,6 +66,29 @@ fn ten_megabytes_of_anything_are_refused_or_read_within_256_megabytes() {
     if let Some(kilobytes) = most_memory() {
         assert!(kilobytes < 256 * 1024, "{kilobytes} kB");
     }
+}
+
+/// Forty megabytes of the smallest entries there are: counted, and not kept.
+#[test]
+fn entries_without_end_are_counted_within_256_megabytes() {
+    let log = format!(
+        "{{\"format\":\"carryover-log\",\"version\":1,\"events\":[1{}]}}",
+        ",1".repeat(19_000_000)
+    );
+    let refusal = file::parse(&log).unwrap_err();
+    assert_eq!(refusal, file::FileError::TooManyEntries { found: 19_000_001 });
+    if let Some(kilobytes) = most_memory() {
+        assert!(kilobytes < 256 * 1024, "{kilobytes} kB");
+    }
+}
+
+#[test]
+fn a_routine_larger_than_any_is_refused_before_it_is_read() {
+    let lines = "\"a\",".repeat(4_500_000);
+    let routine = format!(
+        "{{\"format\":\"carryover-routine\",\"version\":1,\"routine\":{{\"cautions\":[{lines}\"a\"]}}}}"
+    );
+    assert_eq!(file::parse(&routine).unwrap_err(), file::FileError::RoutineTooLarge);
 }
 
 #[test]

@@ -8,9 +8,10 @@ use std::fs;
 use std::ops::RangeInclusive;
 use std::path::{Path, PathBuf};
 
-use carryover::domain::dose::{Action, Dose, Sides};
-use carryover::domain::library::{Entry, Library, Region, Revision, Thing};
-use carryover::domain::routine::Exercise;
+use carryover::domain::plan::dose::{Action, Dose, Sides};
+use carryover::domain::plan::ladder::RungNumber;
+use carryover::domain::plan::library::{Entry, Library, Region, Revision, Thing};
+use carryover::domain::plan::routine::Exercise;
 use carryover::domain::words::{Id, Words};
 use reading::{counted, grade, lines_of, parts_of, reading_grade};
 use serde_json::{Value, json};
@@ -43,9 +44,14 @@ fn every_entry_is_whole() {
         assert!(exercise.purpose.is_some(), "{id}");
         assert!(exercise.source.is_some(), "{id}");
         assert!(exercise.limits.is_none(), "{id}: limits are the practitioner's");
-        assert!(!needs.is_empty() && needs.len() <= exercise.equipment.len(), "{id}");
-        assert!((2..=5).contains(&exercise.steps.len()), "{id}: steps");
-        assert!((1..=3).contains(&exercise.watch_for.len()), "{id}: watch for");
+        let permitted = (1..=exercise.ladder.ceiling().get()).map(RungNumber::nearest);
+        let fetched: BTreeSet<&Words> =
+            permitted.flat_map(|rung| exercise.equipment_on(rung)).collect();
+        assert!(!needs.is_empty() && needs.len() <= fetched.len(), "{id}");
+        for rung in (1..=exercise.ladder.top().get()).map(RungNumber::nearest) {
+            assert!((2..=5).contains(&exercise.steps_on(rung).len()), "{id}: steps");
+            assert!((1..=3).contains(&exercise.watch_for_on(rung).len()), "{id}: watch for");
+        }
         assert!((1..=3).contains(&exercise.cautions.len()), "{id}: cautions");
         assert!(exercise.dose.tempo.phases().iter().all(|phase| phase.how.is_some()), "{id}");
     }
@@ -195,7 +201,9 @@ fn what_the_steps_and_the_rungs_up_to_the_ceiling_name_is_a_need() {
     for Entry { needs, exercise, .. } in library().entries() {
         let ceiling = usize::from(exercise.ladder.ceiling().get());
         let rungs = exercise.ladder.rungs()[..ceiling].iter().map(|rung| &rung.help);
-        for line in exercise.steps.iter().chain(rungs) {
+        let steps = (1..=exercise.ladder.ceiling().get())
+            .flat_map(|rung| exercise.steps_on(RungNumber::nearest(rung)));
+        for line in steps.chain(rungs) {
             for (name, thing) in names {
                 if line.as_str().to_lowercase().contains(name) {
                     let id = exercise.id.as_str();
@@ -274,7 +282,9 @@ fn the_reading_grade_is_that_of_texts_counted_by_hand() {
 #[test]
 fn what_is_shown_within_a_sentence_is_written_as_a_part_of_one() {
     for Entry { exercise, .. } in library().entries() {
-        for thing in &exercise.equipment {
+        let of_rungs =
+            exercise.ladder.rungs().iter().filter_map(|rung| rung.words.equipment.as_ref());
+        for thing in exercise.equipment.iter().chain(of_rungs.flatten()) {
             assert!(!thing.as_str().contains(','), "{thing} in a list");
         }
         for part in parts_of(exercise).into_iter().chain(&exercise.equipment) {

@@ -11,19 +11,22 @@ use std::collections::BTreeMap;
 use std::future::{Ready, ready};
 use std::rc::Rc;
 
-use carryover::domain::course::Availability;
-use carryover::domain::event::{Ending, Event, EventId, Fact, Planned, SetRef};
-use carryover::domain::history::brought_forward::{AT_HAND, BroughtForward, last_seam};
-use carryover::domain::history::{History, Today};
-use carryover::domain::routine::{Exercise, Routine};
-use carryover::domain::rule::{Limits, Swelling};
-use carryover::domain::warning::WarningSign;
+use carryover::domain::event_id::EventId;
+use carryover::domain::log::course::Availability;
+use carryover::domain::log::event::{Ending, Event, Fact, Planned, SetRef};
+use carryover::domain::log::history::brought_forward::{AT_HAND, BroughtForward, last_seam};
+use carryover::domain::log::history::{History, Today};
+use carryover::domain::log::rule::Swelling;
+use carryover::domain::log::warning::WarningSign;
+use carryover::domain::plan::limits::Limits;
+use carryover::domain::plan::routine::{Exercise, Routine};
 use carryover::exchange::record::Record;
 use carryover::store::backend::{Backend, BackendError, Entry};
 use carryover::store::journal::{Journal, Stamp};
 use chrono::{DateTime, Datelike, Days, FixedOffset, NaiveDate, TimeDelta};
 use pollster::block_on;
 use proptest::prelude::*;
+use support::strip::Files;
 use support::{at_offset, chair_rise, climbing_after, exercise, heel_drop, ladder, rating, words};
 
 const FIRST_DAY: NaiveDate = NaiveDate::from_ymd_opt(2026, 1, 5).unwrap();
@@ -54,6 +57,20 @@ impl Phone {
 }
 
 impl Backend for Phone {
+    type Strip = Files;
+
+    fn strip(&self) -> Option<Files> {
+        None
+    }
+
+    fn reconnect(&self) -> impl Future<Output = Result<(), BackendError>> {
+        ready(Ok(()))
+    }
+
+    fn count(&self) -> impl Future<Output = Result<usize, BackendError>> {
+        ready(Ok(self.entries.borrow().len()))
+    }
+
     fn read(&self, after: Option<&str>) -> impl Future<Output = Result<Vec<Entry>, BackendError>> {
         let entries = self.entries.borrow();
         let later =
@@ -189,7 +206,7 @@ impl Life {
             vec![heel_drop(), chair_rise(), squat, exercise("step-up", ladder(3, 1, 2))];
         let sets = self.manner.work.1.into();
         let with_sets = |mut exercise: Exercise| {
-            exercise.dose.sets = carryover::domain::dose::Sets::new(sets).unwrap();
+            exercise.dose.sets = carryover::domain::plan::dose::Sets::new(sets).unwrap();
             exercise
         };
         let all: Vec<Exercise> = all.into_iter().take(self.manner.work.0).map(with_sets).collect();

@@ -4,8 +4,8 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 
-use carryover::domain::dose::WeightUnit;
-use carryover::domain::measure::{Band, LengthUnit, Reading, Stretch, Under, Unloading};
+use carryover::domain::plan::dose::WeightUnit;
+use carryover::domain::visit::measure::{Band, LengthUnit, Reading, Stretch, Under, Unloading};
 use carryover::domain::words::Words;
 use serde::Deserialize;
 use serde_json::Value;

@@ -5,12 +5,14 @@
 
 mod support;
 
-use carryover::domain::course::{Availability, Course, GoesOn};
-use carryover::domain::event::{Ending, Event, EventId, Fact, Planned, SetRef};
-use carryover::domain::history::{History, Newness};
-use carryover::domain::ladder::Foothold;
-use carryover::domain::routine::Routine;
-use carryover::domain::rule::{Swelling, Zone};
+use carryover::domain::event_id::EventId;
+use carryover::domain::log::course::{Availability, Course, GoesOn};
+use carryover::domain::log::event::{Ending, Event, Fact, Planned, SetRef};
+use carryover::domain::log::history::{History, Newness};
+use carryover::domain::log::rule::Swelling;
+use carryover::domain::plan::ladder::Foothold;
+use carryover::domain::plan::limits::Zone;
+use carryover::domain::plan::routine::Routine;
 use carryover::domain::words::Id;
 use chrono::{DateTime, Days, FixedOffset, Weekday};
 use proptest::prelude::*;

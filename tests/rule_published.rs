@@ -12,17 +12,18 @@ mod support;
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
 
-use carryover::domain::dose::{
+use carryover::domain::log::event::{Ending, Fact, SetRef};
+use carryover::domain::log::rule::{
+    AnsweredWhen, Earlier, Findings, Footing, Morning, Order, RatedSet, Stopped, Swelling,
+    SwellingRead, Usual, UsualFrom, Warning, Weeks, decide,
+};
+use carryover::domain::pain::{HalfPoints, PainRating, median};
+use carryover::domain::plan::dose::{
     Action, Amount, Dose, Load, Phase, PhaseSecs, Reps, RestSecs, Sets, Tempo, TimesADay,
     WeightUnit,
 };
-use carryover::domain::event::{Ending, Fact, SetRef};
-use carryover::domain::pain::{HalfPoints, PainRating, median};
-use carryover::domain::rule::{
-    Earlier, Findings, Footing, Limits, Morning, Order, Preset, RatedSet, Settling, Stopped,
-    Swelling, Usual, UsualFrom, Warning, Weeks, Zone, decide,
-};
-use carryover::domain::timeline::{Beat, Pace, Timeline};
+use carryover::domain::plan::limits::{Limits, Preset, Settling, Zone};
+use carryover::domain::session::timeline::{Beat, Pace, Timeline};
 use chrono::Days;
 use chrono::Weekday::{Mon, Tue};
 use serde::Deserialize;
@@ -148,14 +149,20 @@ fn wider_green_has_the_zones_of_the_leaflets() {
     }
 }
 
+/// A morning in time, before that day's session, against what was recorded at the visit.
+fn morning(rating: PainRating, usual: PainRating) -> Morning {
+    let usual = Usual { half_points: usual.into(), from: UsualFrom::Visit };
+    Morning { rating, usual, answered: AnsweredWhen::BeforeTraining }
+}
+
 /// A rated day with a settled morning, under a preset.
 fn settled_day(preset: Preset, rating: PainRating) -> Order {
-    let usual = Usual { half_points: HalfPoints(0), from: UsualFrom::Visit };
     let findings = Findings {
         sets: vec![RatedSet { rating, site: None }],
         stopped: Stopped::No,
-        morning: Some(Morning { rating: PainRating::NONE, usual }),
-        swelling: Some(Swelling::NoMore),
+        at_rest: None,
+        morning: Some(morning(PainRating::NONE, PainRating::NONE)),
+        swelling: Some(SwellingRead::NoMore),
         warning: Warning::None,
         weeks: Weeks::Steady,
         earlier: Earlier::NoHold,
@@ -167,7 +174,7 @@ fn settled_day(preset: Preset, rating: PainRating) -> Order {
 fn may_step_up(order: Order) -> &'static str {
     match order {
         Order::KeepAndCount => "progress_allowed",
-        Order::KeepAndStay | Order::KeepUnanswered => "stay here",
+        Order::KeepAndStay | Order::KeepNotCounted => "stay here",
         Order::Ease => "ease",
         Order::HoldUntilRested | Order::HoldUntilAnswered => "hold",
     }
@@ -201,17 +208,14 @@ fn the_derived_truth_table_holds() {
     let limits = Limits::of(Preset::PainMonitoring);
     for row in rows("tl-") {
         let inputs = &row.inputs;
-        let morning = inputs["next_morning"].as_i64().map(|points| Morning {
-            rating: PainRating::new(points).unwrap(),
-            usual: Usual {
-                half_points: whole(&inputs["usual_morning"]).into(),
-                from: UsualFrom::Visit,
-            },
-        });
+        let morning = inputs["next_morning"]
+            .as_i64()
+            .map(|points| morning(rating(points), whole(&inputs["usual_morning"])));
         let rising = inputs["week_median_change"].as_i64().is_some_and(|change| 1 <= change);
         let findings = Findings {
             sets: vec![RatedSet { rating: whole(&inputs["worst_during"]), site: None }],
             stopped: Stopped::No,
+            at_rest: None,
             morning,
             swelling: None,
             warning: Warning::None,
@@ -221,7 +225,7 @@ fn the_derived_truth_table_holds() {
         };
         let (app, reads_as): (&str, &[&str]) = match decide(&limits, &findings).unwrap().order {
             Order::KeepAndCount => ("may progress", &["may_progress"]),
-            Order::KeepUnanswered => ("wait", &["do not progress until answered"]),
+            Order::KeepNotCounted => ("wait", &["do not progress until answered"]),
             Order::KeepAndStay => ("keep", &["keep"]),
             Order::Ease => ("ease", &["ease", "ease_or_hold", "ease_or_stop"]),
             Order::HoldUntilRested | Order::HoldUntilAnswered => {
@@ -292,13 +296,12 @@ fn soreness_leads_to_the_days_off_and_steps_of_the_tables_or_to_what_the_documen
 fn swelling_holds_at_clearly_more_and_never_advances_at_a_little_more() {
     for row in rows("eff-") {
         let swelling = match row.inputs["grade"].as_str().unwrap() {
-            "trace_or_none" => Swelling::NoMore,
-            "1+" => Swelling::ALittleMore,
-            "2+" => Swelling::ClearlyMore,
+            "trace_or_none" => SwellingRead::NoMore,
+            "1+" => SwellingRead::ALittleMore,
+            "2+" => SwellingRead::ClearlyMore,
             other => panic!("an unknown grade: {other}"),
         };
-        let usual = Usual { half_points: HalfPoints(0), from: UsualFrom::Visit };
-        let earlier = if row.inputs["check_number"] == 1 || swelling != Swelling::ClearlyMore {
+        let earlier = if row.inputs["check_number"] == 1 || swelling != SwellingRead::ClearlyMore {
             Earlier::NoHold
         } else {
             Earlier::HoldWithinSevenDays
@@ -306,7 +309,8 @@ fn swelling_holds_at_clearly_more_and_never_advances_at_a_little_more() {
         let findings = Findings {
             sets: vec![RatedSet { rating: PainRating::NONE, site: None }],
             stopped: Stopped::No,
-            morning: Some(Morning { rating: PainRating::NONE, usual }),
+            at_rest: None,
+            morning: Some(morning(PainRating::NONE, PainRating::NONE)),
             swelling: Some(swelling),
             warning: Warning::None,
             weeks: Weeks::Steady,
@@ -320,7 +324,7 @@ fn swelling_holds_at_clearly_more_and_never_advances_at_a_little_more() {
                 Order::HoldUntilRested => ("hold", &["hold_treat_review"]),
                 // The source notifies at the third check, the app at the second.
                 Order::HoldUntilAnswered => ("hold", &["hold_treat_review", "hold_treat_notify"]),
-                Order::KeepUnanswered | Order::Ease => ("neither", &[]),
+                Order::KeepNotCounted | Order::Ease => ("neither", &[]),
             };
         check(&row, app, reads_as.contains(&row.expected.as_str().unwrap()));
     }
@@ -447,7 +451,7 @@ fn secs(value: &Value) -> Option<Duration> {
 }
 
 fn phase(action: Action, secs: i64) -> Phase {
-    Phase { action, secs: PhaseSecs::new(secs).unwrap(), how: None }
+    Phase::of(action, PhaseSecs::new(secs).unwrap())
 }
 
 /// A dose of so many sets and reps, each rep one phase of that many seconds.

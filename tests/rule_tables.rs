@@ -3,12 +3,15 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 
-use carryover::domain::ladder::OnLowestRung;
+use carryover::domain::log::rule::{
+    AnsweredWhen, Earlier, Findings, Footing, Morning, Order, RatedSet, Reason, Stopped,
+    SwellingRead, Usual, UsualFrom, Verdict, Warning, Weeks, decide,
+};
 use carryover::domain::pain::{HalfPoints, PainRating};
-use carryover::domain::rule::{
-    AfterMiddleSet, Cell, Earlier, Findings, Footing, Light, Limits, MayStepUp, Morning, NotATable,
-    Order, Preset, RatedSet, Reason, Settling, Site, SiteCounts, Stopped, Swelling, Table, Usual,
-    UsualFrom, Verdict, Warning, Weeks, Zone, decide,
+use carryover::domain::plan::ladder::OnLowestRung;
+use carryover::domain::plan::limits::{
+    AfterBreak, AfterMiddleSet, Cell, Light, Limits, MayStepUp, NotATable, Preset, Settling, Site,
+    SiteCounts, Table, Zone,
 };
 use carryover::domain::words::Words;
 use proptest::prelude::*;
@@ -99,13 +102,19 @@ const TABLES: [(Preset, &[Row; 12]); 3] = [
     (Preset::NearlyPainFree, &NEARLY_PAIN_FREE),
 ];
 
+/// Where the high zone of each table begins, from the document: 6, 6 and 4.
+const HIGH_FROM: [u8; 3] = [6, 6, 4];
+
+/// A morning answered before that day's session, against what the practitioner recorded.
+fn morning(rating: PainRating, half_points: i16) -> Morning {
+    let usual = Usual { half_points: HalfPoints(half_points), from: UsualFrom::Visit };
+    Morning { rating, usual, answered: AnsweredWhen::BeforeTraining }
+}
+
 /// Every morning there can be: no answer, and each rating against each usual morning in half points.
 fn mornings() -> Vec<Option<Morning>> {
-    let usual =
-        |half_points| Usual { half_points: HalfPoints(half_points), from: UsualFrom::Visit };
-    let answered = PainRating::all().flat_map(|rating| {
-        (0..=20).map(move |half_points| Some(Morning { rating, usual: usual(half_points) }))
-    });
+    let answered = PainRating::all()
+        .flat_map(|rating| (0..=20).map(move |half_points| Some(morning(rating, half_points))));
     std::iter::once(None).chain(answered).collect()
 }
 
@@ -132,13 +141,19 @@ fn one_column_worse(column: Column) -> Column {
     }
 }
 
-/// The document's section "The overrides, in order", for a day that was rated or stopped.
-fn expected(rows: &[Row; 12], findings: &Findings) -> (Order, Vec<&'static str>) {
+/// The document's section "The overrides, in order", for any day that gets a verdict. Pain that nobody
+/// rated is low.
+fn expected(rows: &[Row; 12], high_from: u8, findings: &Findings) -> (Order, Vec<&'static str>) {
     if findings.warning == Warning::Ticked {
         return (Order::HoldUntilAnswered, vec!["warning"]);
     }
-    let mut reasons = vec!["during"];
-    let mut during = i64::from(findings.sets[0].rating.points());
+    let mut reasons = Vec::new();
+    let mut during = findings.sets.first().map_or(0, |set| i64::from(set.rating.points()));
+    if !findings.sets.is_empty() {
+        reasons.push("during");
+    } else if findings.stopped == Stopped::No {
+        reasons.push("not rated");
+    }
     if findings.stopped == Stopped::BecauseOfPain {
         reasons.push("stopped");
         during = 10;
@@ -151,23 +166,44 @@ fn expected(rows: &[Row; 12], findings: &Findings) -> (Order, Vec<&'static str>)
     }
     let row = rows.iter().find(|row| row.1.contains(&during) && row.2 == column);
     let mut orders = row.expect("the document has a row for every input").3;
-    if findings.swelling == Some(Swelling::ClearlyMore) {
-        reasons.push("clearly more swelling");
-        orders = Hold;
+    let is_high = |rating: PainRating| high_from <= rating.points();
+    if findings.morning.is_some_and(|morning| is_high(morning.rating)) {
+        reasons.push("high morning");
+        orders = no_step_up(orders);
     }
-    if findings.swelling == Some(Swelling::ALittleMore) {
-        reasons.push("a little more swelling");
-        if orders == KeepCounts {
-            orders = KeepStay;
+    if findings.at_rest.is_some_and(is_high) {
+        reasons.push("high at rest");
+        orders = no_step_up(orders);
+    }
+    match findings.swelling {
+        Some(SwellingRead::ClearlyMore) => {
+            reasons.push("clearly more swelling");
+            orders = Hold;
         }
+        Some(SwellingRead::AddedUp) => {
+            reasons.push("swelling that added up");
+            orders = Hold;
+        }
+        Some(SwellingRead::ALittleMore) => {
+            reasons.push("a little more swelling");
+            orders = no_step_up(orders);
+        }
+        Some(SwellingRead::NoMore) | None => {}
     }
     if orders == Ease && findings.footing == Footing::NothingEasier {
         reasons.push("nothing easier");
         orders = Hold;
     }
     let order = match orders {
-        KeepCounts => Order::KeepAndCount,
-        KeepStay if column == Unanswered => Order::KeepUnanswered,
+        KeepCounts => {
+            let morning = findings.morning.expect("no answer never counts");
+            let after = morning.answered == AnsweredWhen::AfterTraining;
+            let at_rest = morning.usual.from == UsualFrom::AtRest;
+            reasons.extend(after.then_some("answered after training"));
+            reasons.extend(at_rest.then_some("only at rest"));
+            if after || at_rest { Order::KeepNotCounted } else { Order::KeepAndCount }
+        }
+        KeepStay if column == Unanswered => Order::KeepNotCounted,
         KeepStay => Order::KeepAndStay,
         Ease => Order::Ease,
         Hold if findings.earlier == Earlier::HoldWithinSevenDays => {
@@ -179,16 +215,27 @@ fn expected(rows: &[Row; 12], findings: &Findings) -> (Order, Vec<&'static str>)
     (order, reasons)
 }
 
+/// A cell that counts becomes "stay here"; the others stay what they are.
+fn no_step_up(orders: Orders) -> Orders {
+    if orders == KeepCounts { KeepStay } else { orders }
+}
+
 fn name_of(reason: &Reason) -> &'static str {
     match reason {
         Reason::WarningSign => "warning",
+        Reason::NotRated => "not rated",
         Reason::Stopped => "stopped",
         Reason::During { .. } => "during",
         Reason::SiteCountsMore { .. } => "site counts more",
         Reason::SiteNotedOnly { .. } => "site noted only",
         Reason::Morning { .. } => "morning",
         Reason::MorningNotAnswered => "not answered",
+        Reason::MorningHigh { .. } => "high morning",
+        Reason::AtRestHigh { .. } => "high at rest",
+        Reason::AnsweredAfterTraining => "answered after training",
+        Reason::OnlyAtRestToCompare => "only at rest",
         Reason::WeeksRising => "weeks",
+        Reason::SwellingAddedUp => "swelling that added up",
         Reason::SwellingALittleMore => "a little more swelling",
         Reason::SwellingClearlyMore => "clearly more swelling",
         Reason::NothingEasier => "nothing easier",
@@ -205,6 +252,7 @@ fn calm(rating: PainRating, morning: Option<Morning>) -> Findings {
     Findings {
         sets: rated(rating),
         stopped: Stopped::No,
+        at_rest: None,
         morning,
         swelling: None,
         warning: Warning::None,
@@ -217,8 +265,13 @@ fn calm(rating: PainRating, morning: Option<Morning>) -> Findings {
 /// Every combination of the two-way inputs and of swelling.
 fn circumstances() -> Vec<Findings> {
     let mut all = Vec::new();
-    let swellings =
-        [None, Some(Swelling::NoMore), Some(Swelling::ALittleMore), Some(Swelling::ClearlyMore)];
+    let swellings = [
+        None,
+        Some(SwellingRead::NoMore),
+        Some(SwellingRead::ALittleMore),
+        Some(SwellingRead::AddedUp),
+        Some(SwellingRead::ClearlyMore),
+    ];
     for swelling in swellings {
         for stopped in [Stopped::No, Stopped::BecauseOfPain] {
             for warning in [Warning::None, Warning::Ticked] {
@@ -245,12 +298,17 @@ fn circumstances() -> Vec<Findings> {
 
 #[test]
 fn every_row_of_the_document_holds_where_nothing_else_is_the_matter() {
-    for (preset, rows) in TABLES {
+    for ((preset, rows), high_from) in TABLES.into_iter().zip(HIGH_FROM) {
         let limits = Limits::of(preset);
+        let is_high = |morning: &Option<Morning>| {
+            morning.is_some_and(|morning| high_from <= morning.rating.points())
+        };
         for (row, pain, in_column, orders, source) in rows {
             let mut met = 0;
             for rating in PainRating::all().filter(|one| pain.contains(&i64::from(one.points()))) {
-                for morning in mornings().into_iter().filter(|one| column(*one) == *in_column) {
+                let of_column = mornings().into_iter().filter(|one| column(*one) == *in_column);
+                // A morning in the high zone is something else that is the matter.
+                for morning in of_column.filter(|one| *orders != KeepCounts || !is_high(one)) {
                     let verdict = decide(&limits, &calm(rating, morning)).unwrap();
                     let light = match orders {
                         KeepCounts | KeepStay => Light::Keep,
@@ -268,43 +326,106 @@ fn every_row_of_the_document_holds_where_nothing_else_is_the_matter() {
     }
 }
 
+#[track_caller]
+fn is_as_the_document_says(
+    (preset, rows, high_from): (Preset, &[Row; 12], u8),
+    limits: &Limits,
+    findings: &Findings,
+) {
+    let Verdict { order, reasons } = decide(limits, findings).unwrap();
+    let (expected, mut because) = expected(rows, high_from, findings);
+    assert_eq!(order, expected, "{preset:?}: {findings:?}");
+    let mut given: Vec<_> = reasons.iter().map(name_of).collect();
+    given.sort_unstable();
+    because.sort_unstable();
+    assert_eq!(given, because, "{preset:?}: {findings:?}");
+}
+
+fn tables() -> impl Iterator<Item = (Preset, &'static [Row; 12], u8)> {
+    TABLES.into_iter().zip(HIGH_FROM).map(|((preset, rows), high_from)| (preset, rows, high_from))
+}
+
 #[test]
 fn every_input_gets_the_verdict_of_the_document_with_every_reason_that_applied() {
     let mornings = mornings();
-    for (preset, rows) in TABLES {
-        let limits = Limits::of(preset);
+    for table in tables() {
+        let limits = Limits::of(table.0);
         for mut findings in circumstances() {
             for rating in PainRating::all() {
                 findings.sets = rated(rating);
                 for &morning in &mornings {
                     findings.morning = morning;
-                    let Verdict { order, reasons } = decide(&limits, &findings).unwrap();
-                    let (expected, mut because) = expected(rows, &findings);
-                    assert_eq!(order, expected, "{preset:?}: {findings:?}");
-                    let mut given: Vec<_> = reasons.iter().map(name_of).collect();
-                    given.sort_unstable();
-                    because.sort_unstable();
-                    assert_eq!(given, because, "{preset:?}: {findings:?}");
+                    is_as_the_document_says(table, &limits, &findings);
                 }
             }
         }
     }
 }
 
+/// Pain at rest, an answer after that day's session, and every source of a usual morning: every
+/// rating and every morning again, with each of them, on days of each swelling and both kinds of week.
 #[test]
-fn without_a_rating_only_a_stop_or_a_warning_sign_gives_a_verdict() {
-    for preset in Preset::ALL {
-        let limits = Limits::of(preset);
+fn pain_at_rest_the_time_of_the_answer_and_where_usual_came_from_change_what_the_document_says() {
+    use UsualFrom::{AtRest, FirstMornings, Mornings, Nothing, Said, Visit};
+    let plain = |findings: &Findings| {
+        findings.stopped == Stopped::No
+            && findings.warning == Warning::None
+            && findings.earlier == Earlier::NoHold
+            && findings.footing == Footing::CanEase
+    };
+    let mut met = 0;
+    for table in tables() {
+        let limits = Limits::of(table.0);
+        for mut findings in circumstances().into_iter().filter(plain) {
+            for rating in PainRating::all() {
+                findings.sets = rated(rating);
+                for at_rest in std::iter::once(None).chain(PainRating::all().map(Some)) {
+                    findings.at_rest = at_rest;
+                    for from in [Visit, Said, FirstMornings, Mornings, AtRest, Nothing] {
+                        for answered in [AnsweredWhen::BeforeTraining, AnsweredWhen::AfterTraining]
+                        {
+                            for (points, half_points) in [(0, 0), (2, 4), (3, 1), (6, 20), (9, 0)] {
+                                let usual = Usual { half_points: HalfPoints(half_points), from };
+                                let rating = PainRating::new(points).unwrap();
+                                findings.morning = Some(Morning { rating, usual, answered });
+                                is_as_the_document_says(table, &limits, &findings);
+                                met += 1;
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+    assert_eq!(met, 3 * 5 * 2 * 11 * 12 * 6 * 2 * 5);
+}
+
+/// Section 6: sets that were worked and not rated give no verdict, unless the joint is clearly more
+/// swollen next morning.
+#[test]
+fn without_a_rating_only_a_stop_a_warning_sign_or_clear_swelling_gives_a_verdict() {
+    for table in tables() {
+        let limits = Limits::of(table.0);
         for mut findings in circumstances() {
+            findings.sets.clear();
             for morning in mornings() {
                 findings.morning = morning;
-                findings.sets.clear();
-                let unrated = decide(&limits, &findings).map(|verdict| verdict.order);
-                findings.sets = rated(PainRating::WORST);
-                let worst = decide(&limits, &findings).map(|verdict| verdict.order);
-                let judged = findings.stopped == Stopped::BecauseOfPain
-                    || findings.warning == Warning::Ticked;
-                assert_eq!(unrated, worst.filter(|_| judged), "{findings:?}");
+                let is_swollen = matches!(
+                    findings.swelling,
+                    Some(SwellingRead::AddedUp | SwellingRead::ClearlyMore)
+                );
+                if findings.stopped == Stopped::BecauseOfPain
+                    || findings.warning == Warning::Ticked
+                    || is_swollen
+                {
+                    is_as_the_document_says(table, &limits, &findings);
+                } else {
+                    assert_eq!(decide(&limits, &findings), None, "{findings:?}");
+                }
+                if is_swollen {
+                    let light = decide(&limits, &findings).unwrap().order.light();
+                    assert_eq!(light, Light::Hold, "{findings:?}");
+                }
             }
         }
     }
@@ -314,7 +435,8 @@ fn without_a_rating_only_a_stop_or_a_warning_sign_gives_a_verdict() {
 fn a_reason_carries_the_numbers_it_was_read_from() {
     let limits = Limits::of(Preset::PainMonitoring);
     let usual = Usual { half_points: HalfPoints(3), from: UsualFrom::Mornings };
-    let morning = Morning { rating: PainRating::new(3).unwrap(), usual };
+    let rating = PainRating::new(3).unwrap();
+    let morning = Morning { rating, usual, answered: AnsweredWhen::BeforeTraining };
     let five = PainRating::new(5).unwrap();
     let verdict = decide(&limits, &calm(five, Some(morning))).unwrap();
     assert_eq!(
@@ -395,6 +517,9 @@ fn the_defaults_around_a_table_are_those_of_the_document() {
         assert_eq!(limits.may_step_up, MayStepUp::WinBack);
         assert_eq!(limits.on_lowest_rung, OnLowestRung::OneSetFewer);
         assert_eq!(limits.after_middle_set, AfterMiddleSet::Same);
+        // Section 5: a break is 14 days, and the first day back starts one rung lower.
+        assert_eq!(limits.break_days.get(), 14);
+        assert_eq!(limits.after_break, AfterBreak::OneRungLower);
         let table = limits.table;
         let sparse = serde_json::json!({ "table": table });
         assert_eq!(serde_json::from_value::<Limits>(sparse).unwrap(), Limits::of(preset));

@@ -4,17 +4,22 @@
 
 use std::time::Duration;
 
-use carryover::domain::coach;
-use carryover::domain::event::{Ending, Event, EventId, Fact, Planned};
-use carryover::domain::history::{History, Session};
-use carryover::domain::ladder::Foothold;
+use carryover::domain::event_id::EventId;
+use carryover::domain::log::course::training_day;
+use carryover::domain::log::event::{Ending, Event, Fact, Planned};
+use carryover::domain::log::history::{History, Session};
 use carryover::domain::pain::PainRating;
-use carryover::domain::routine::Routine;
-use carryover::domain::runner::{
+use carryover::domain::plan::ladder::{Foothold, RungNumber};
+use carryover::domain::plan::limits::AfterMiddleSet;
+use carryover::domain::plan::routine::Routine;
+use carryover::domain::session::coach;
+use carryover::domain::session::runner::{
     AfterRest, Clock, Input, Manner, Means, Moment, Rest, Run, SLEPT, Stage, Task,
 };
-use carryover::domain::timeline::{Beat, COUNT_IN, Pace, SHORT_COUNT_IN, Timeline, Tone};
+use carryover::domain::session::timeline::{Beat, COUNT_IN, Pace, SHORT_COUNT_IN, Timeline, Tone};
 use carryover::exchange::file::{File, parse};
+use carryover::ui::text::spoken;
+use chrono::NaiveDate;
 use proptest::prelude::*;
 
 const SESSION_AT: &str = "2026-11-25T18:00:00+01:00";
@@ -78,6 +83,55 @@ fn a_high_rating_ends_the_exercise_and_a_lower_one_instead_takes_it_back() {
     assert!(matches!(run.stage(), Stage::Rated { .. }), "no set begins after a high rating");
     tap(&mut run, Input::Rate { rating: pain(5), site: None }, clock);
     assert!(run.another_set_follows());
+}
+
+/// docs/clinical-rule.md, section 5: at most one rung below the day's start in one day, however many sets
+/// and sessions follow; nor does a reload forget where the day started.
+#[test]
+fn no_set_is_eased_more_than_one_rung_below_the_start_of_the_day() {
+    let text = include_str!("fixtures/small-routine.json").replace("\"start\": 2", "\"start\": 3");
+    let mut routine = routine(&text);
+    routine.limits.after_middle_set = AfterMiddleSet::OneRungDown;
+    let day = training_day(at(0));
+    let tasks = |log: &[Event], plan: &[Planned], day: NaiveDate| {
+        Task::on_day(plan, &routine, &History::fold(log), day)
+    };
+    let middle = || Input::Rate { rating: pain(4), site: None };
+    let on_rung = |number| Foothold::on(RungNumber::new(number).unwrap());
+    let mut log = vec![accepted(&routine), started(&routine)];
+    let mut run = Run::begin(log[1].id, tasks(&log, &plan(&routine), day), Manner::default());
+    tap_ms(&mut run, Input::Start, 0);
+    let facts = run_to(&mut run, 0, 33_000);
+    log.extend(events(&log, facts, 33_000));
+    let facts = tap_ms(&mut run, middle(), 33_000);
+    log.extend(events(&log, facts, 33_000));
+    assert_eq!(run.means(), Means::EaseNextSet { to: on_rung(2) });
+    let facts = run_to(&mut run, 33_000, 88_000);
+    log.extend(events(&log, facts, 88_000));
+    let facts = tap_ms(&mut run, middle(), 88_000);
+    log.extend(events(&log, facts, 88_000));
+    assert_eq!((run.means(), run.next_foothold()), (Means::CarryOn, on_rung(2)));
+
+    let history = History::fold(&log);
+    let session = history.sessions.last().unwrap();
+    let since = (Duration::ZERO, moment(88_000));
+    let again = tasks(&log, &session.plan, session.day());
+    let again = Run::take_up(session, again, None, Manner::default(), since);
+    assert_eq!((again.means(), again.next_foothold()), (Means::CarryOn, on_rung(2)));
+
+    // The second session of the day begins on the rung that the first one ended on.
+    let today = history.today(day)[0].clone();
+    assert_eq!((today.foothold, today.least), (on_rung(2), on_rung(2).rung));
+    let plan = [Planned { exercise: today.exercise.id, from: today.foothold }];
+    let means = |day: NaiveDate| {
+        let mut run = Run::begin(log[1].id, tasks(&log, &plan, day), Manner::default());
+        tap_ms(&mut run, Input::Start, 0);
+        run_to(&mut run, 0, 33_000);
+        tap_ms(&mut run, middle(), 33_000);
+        run.means()
+    };
+    assert_eq!(means(day), Means::CarryOn);
+    assert_eq!(means(day.succ_opt().unwrap()), Means::EaseNextSet { to: on_rung(1) });
 }
 
 #[test]
@@ -185,6 +239,7 @@ fn can_be_taken_up_again(routine: &Routine) {
     panic!("the session did not come to its last rating");
 }
 
+/// What is said aloud; `tests/spoken.rs` has whole sessions.
 #[test]
 fn a_set_is_said_as_a_coach_would_say_it() {
     let mut run = begin(&small());
@@ -193,16 +248,22 @@ fn a_set_is_said_as_a_coach_would_say_it() {
     let mut last = None;
     for now in (0..36_000).step_by(100) {
         tap_ms(&mut run, Input::Tick, now);
-        if let Some(line) = coach::line(&run, moment(now)).filter(|line| last != Some(line.place)) {
+        if let Some(line) = coach::line(&run, moment(now), last) {
+            if last != Some(line.place) {
+                said.extend(spoken::words(&line));
+            }
             last = Some(line.place);
-            said.push(line.words);
         }
     }
-    let mut expected = vec!["Get ready"];
-    for _ in 0..4 {
-        expected.extend(["Lower", "two", "three", "Lift", "two"]);
+    let mut expected = vec!["Set 1 of 3. Get ready.", "Three.", "Two.", "One."];
+    expected.extend(["Lower.", "Two.", "One.", "Lift, both feet."]);
+    for _ in 0..3 {
+        expected.extend(["Lower.", "Two.", "One.", "Lift.", "One."]);
     }
-    expected.extend(["Last one. Lower", "two", "three", "Lift", "two", "Rest, 30 seconds"]);
+    expected.extend(["Last one. Lower.", "One.", "Lift.", "One."]);
+    expected.push(
+        "Set 1 of 3 is done. How much did it hurt? Tap a number from 0 to 10. Rest, 30 seconds.",
+    );
     assert_eq!(said, expected);
 }
 
@@ -272,6 +333,39 @@ fn a_rest_waits_until_ready_where_the_client_likes_that() {
 }
 
 #[test]
+fn a_stop_by_a_slip_is_taken_back_within_ten_seconds_and_the_set_goes_on_where_it_was() {
+    let routine = small();
+    let mut log = vec![accepted(&routine), started(&routine)];
+    let mut run = begin(&routine);
+    tap_ms(&mut run, Input::Start, 0);
+    run_to(&mut run, 0, 20_000);
+    let before = run.clone();
+    log.extend(events(&log, tap_ms(&mut run, Input::StopItHurts, 20_000), 20_000));
+    assert!(run.can_take_back_stop(moment(29_999)));
+    assert!(!run.can_take_back_stop(moment(30_000)));
+    assert!(tap_ms(&mut run.clone(), Input::TakeBackStop, 30_000).is_empty(), "too late");
+    let mut rated = run.clone();
+    tap_ms(&mut rated, Input::Rate { rating: pain(7), site: None }, 21_000);
+    assert!(!rated.can_take_back_stop(moment(22_000)), "who rates it meant it");
+
+    log.extend(events(&log, tap_ms(&mut run, Input::TakeBackStop, 24_000), 24_000));
+    assert!(matches!(log.last().unwrap().what, Fact::StopTakenBack { .. }));
+    assert!(!run.can_take_back_stop(moment(24_000)));
+    assert!(History::fold(&log).sessions.last().unwrap().sets.is_empty());
+    let (Stage::Set { clock: stood, segment: at, .. }, Stage::Set { clock: ran, segment: was, .. }) =
+        (run.stage(), before.stage())
+    else {
+        panic!("a set")
+    };
+    assert_eq!((at, stood.left(moment(24_000))), (was, ran.left(moment(20_000))));
+    assert!(stood.is_paused());
+    tap_ms(&mut run, Input::Resume, 60_000);
+    let undisturbed = run_to(&mut before.clone(), 20_000, 40_000);
+    assert_eq!(run_to(&mut run, 60_000, 80_000), undisturbed, "counted as if it had been paused");
+    assert!(matches!(&undisturbed[..], [Fact::SetEnded { ending: Ending::Complete, .. }]));
+}
+
+#[test]
 fn between_two_exercises_a_reload_finds_the_set_up_or_the_rating_whichever_was_there() {
     let routine = demo();
     let mut log = vec![accepted(&routine), started(&routine)];
@@ -290,7 +384,7 @@ fn between_two_exercises_a_reload_finds_the_set_up_or_the_rating_whichever_was_t
         let mark = run.bookmark();
         Run::take_up(
             session,
-            &routine,
+            Task::of_plan(&session.plan, &routine),
             mark.as_ref(),
             Manner::default(),
             (Duration::ZERO, moment(0)),
@@ -385,6 +479,9 @@ fn note(ended: &mut Vec<(String, u16)>, facts: Vec<Fact>) {
             Fact::SetEnded { set, .. } => {
                 ended.push((set.exercise.as_str().to_owned(), set.number));
             }
+            Fact::StopTakenBack { set } => {
+                assert_eq!(ended.pop(), Some((set.exercise.as_str().to_owned(), set.number)));
+            }
             Fact::SetRated { set, .. } => {
                 let last = ended.last().expect("a rating follows its set");
                 assert_eq!((last.0.as_str(), last.1), (set.exercise.as_str(), set.number));
@@ -402,6 +499,7 @@ fn any_input() -> impl Strategy<Value = Input> {
         2 => Just(Input::Resume),
         1 => Just(Input::CutSetShort),
         1 => Just(Input::StopItHurts),
+        1 => Just(Input::TakeBackStop),
         3 => (0..=10_i64).prop_map(|points| Input::Rate { rating: pain(points), site: None }),
         1 => Just(Input::OneRepBack),
         1 => Just(Input::RepeatSet),
@@ -422,7 +520,7 @@ fn assert_same_place(routine: &Routine, log: &[Event], run: &Run, now: u64) {
     });
     let again = Run::take_up(
         session,
-        routine,
+        Task::of_plan(&session.plan, routine),
         run.bookmark().as_ref(),
         Manner::default(),
         (since, moment(now)),
@@ -474,7 +572,7 @@ fn routine(text: &str) -> Routine {
 }
 
 fn plan(routine: &Routine) -> Vec<Planned> {
-    let planned = |exercise: &carryover::domain::routine::Exercise| Planned {
+    let planned = |exercise: &carryover::domain::plan::routine::Exercise| Planned {
         exercise: exercise.id.clone(),
         from: Foothold::on(exercise.ladder.start()),
     };

@@ -9,19 +9,20 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use carryover::domain::dose::{
+use carryover::domain::log::event::{Ending, Fact, WorkedToday};
+use carryover::domain::log::history::History;
+use carryover::domain::log::rule::{Order, Reason, Swelling, Usual, UsualFrom};
+use carryover::domain::log::warning::{Care, WarningSign};
+use carryover::domain::pain::PainRating;
+use carryover::domain::plan::dose::{
     Action, Dose, Load, PhaseSecs, Reps, RestSecs, Sets, Sides, TimesADay, WeightUnit, session_time,
 };
-use carryover::domain::event::{Ending, Fact, WorkedToday};
-use carryover::domain::history::History;
-use carryover::domain::ladder::{Foothold, OnLowestRung, RungNumber};
-use carryover::domain::pain::PainRating;
-use carryover::domain::routine::{Exercise, Routine, Version};
-use carryover::domain::rule::{
-    AfterMiddleSet, Cell, DaysInARow, MayStepUp, Order, Preset, Reason, RestDays, Settling,
-    SiteCounts, Swelling, Usual, UsualFrom, Zone,
+use carryover::domain::plan::ladder::{Foothold, OnLowestRung, RungNumber};
+use carryover::domain::plan::limits::{
+    AfterBreak, AfterMiddleSet, BreakDays, Cell, DaysInARow, MayStepUp, Preset, RestDays, Settling,
+    SiteCounts, Zone,
 };
-use carryover::domain::warning::{Care, WarningSign};
+use carryover::domain::plan::routine::{Exercise, OnHold, Routine, SwellingReach, Version};
 use carryover::domain::words::Words;
 use carryover::exchange::file::{self, File};
 use reading::{lines_of, parts_of, reading_grade, syllables};
@@ -282,7 +283,7 @@ fn unknown_fields_survive_inside_a_routine_and_inside_an_event() {
         "id": "01ARYZ6S410000000000000000", "at": "2026-11-25T18:04:05+01:00", "x-kept": 1,
         "what": { "routine_accepted": { "routine": as_filed, "x-kept": 2 } },
     });
-    let bare = json!({ "format": "carryover-log", "version": 1, "events": [event] });
+    let bare = json!({ "format": "carryover-log", "version": file::VERSION, "events": [event] });
     let mut log = bare.clone();
     log["x-letter"] = json!("not kept");
     let Ok(File::Log(records)) = file::parse(&log.to_string()) else { panic!("not a log") };
@@ -316,12 +317,17 @@ const fn kind(fact: &Fact) -> &'static str {
         Fact::RoutineAccepted { .. } => "routine_accepted",
         Fact::SessionStarted { .. } => "session_started",
         Fact::SetEnded { .. } => "set_ended",
+        Fact::StopTakenBack { .. } => "stop_taken_back",
         Fact::SetRated { .. } => "set_rated",
         Fact::ExerciseLeftOut { .. } => "exercise_left_out",
         Fact::SessionEnded { .. } => "session_ended",
         Fact::MorningAnswered { .. } => "morning_answered",
         Fact::WarningTicked { .. } => "warning_ticked",
+        Fact::WarningUnticked { .. } => "warning_unticked",
+        Fact::UsualMorning { .. } => "usual_morning",
         Fact::ToldToGoOn => "told_to_go_on",
+        Fact::GoAhead { .. } => "go_ahead",
+        Fact::RuleExplained { .. } => "rule_explained",
         Fact::Note { .. } => "note",
         Fact::HandedBack => "handed_back",
         Fact::Corrected { .. } => "corrected",
@@ -354,13 +360,16 @@ fn the_schema_has_the_words_of_the_code() {
         ("limits/properties/may_step_up", words_of!(MayStepUp: Nothing, WinBack, ToTheCeiling)),
         ("limits/properties/on_lowest_rung", words_of!(OnLowestRung: OneSetFewer, Hold)),
         ("limits/properties/after_middle_set", words_of!(AfterMiddleSet: Same, OneRungDown)),
+        ("limits/properties/after_break", words_of!(AfterBreak: OneRungLower, Same, WaitForMe)),
+        ("exercise/properties/swelling", words_of!(SwellingReach: Reaches, OutOfReach)),
+        ("on_hold", words_of!(OnHold: Open, Leave)),
         ("warning_sign", json!(WarningSign::ALL).as_array().cloned().unwrap_or_default()),
         ("swelling", words_of!(Swelling: NoMore, ALittleMore, ClearlyMore)),
         ("zone", words_of!(Zone: Low, Middle, High)),
-        ("order", words_of!(Order: KeepAndCount, KeepUnanswered, KeepAndStay, Ease, HoldUntilRested, HoldUntilAnswered)),
+        ("order", words_of!(Order: KeepAndCount, KeepNotCounted, KeepAndStay, Ease, HoldUntilRested, HoldUntilAnswered)),
         ("fact/anyOf/1/properties/session_started/properties/worked_today", words_of!(WorkedToday: Light, AsUsual, Heavy)),
         ("fact/anyOf/1/properties/set_ended/properties/ending", words_of!(Ending: Complete, Short, Pain, LeftOut)),
-        ("reason/anyOf/1/properties/morning/properties/usual/properties/from", words_of!(UsualFrom: Visit, Mornings, AtRest, Nothing)),
+        ("reason/anyOf/1/properties/morning/properties/usual/properties/from", words_of!(UsualFrom: Visit, Said, FirstMornings, Mornings, AtRest, Nothing)),
         ("reason/anyOf/1/properties/morning/properties/settling", words_of!(Settling: Settled, UpALittle, UpClearly, NotAnswered)),
     ];
     let schema = schema();
@@ -377,10 +386,14 @@ fn the_schema_has_the_reasons_of_the_code() {
     let usual = Usual { half_points: rating.into(), from: UsualFrom::Visit };
     let reasons = [
         Reason::WarningSign,
+        Reason::NotRated,
         Reason::Stopped,
         Reason::MorningNotAnswered,
+        Reason::AnsweredAfterTraining,
+        Reason::OnlyAtRestToCompare,
         Reason::WeeksRising,
         Reason::SwellingALittleMore,
+        Reason::SwellingAddedUp,
         Reason::SwellingClearlyMore,
         Reason::NothingEasier,
         Reason::SecondHoldWithinSevenDays,
@@ -388,6 +401,8 @@ fn the_schema_has_the_reasons_of_the_code() {
         Reason::SiteCountsMore { site: words.clone() },
         Reason::SiteNotedOnly { site: words },
         Reason::Morning { rating, usual, settling: Settling::Settled },
+        Reason::MorningHigh { rating },
+        Reason::AtRestHigh { rating },
     ];
     let (mut in_a_word, mut with_fields) = (BTreeSet::new(), BTreeMap::new());
     for reason in reasons {
@@ -395,10 +410,14 @@ fn the_schema_has_the_reasons_of_the_code() {
             (
                 Value::String(word),
                 Reason::WarningSign
+                | Reason::NotRated
                 | Reason::Stopped
                 | Reason::MorningNotAnswered
+                | Reason::AnsweredAfterTraining
+                | Reason::OnlyAtRestToCompare
                 | Reason::WeeksRising
                 | Reason::SwellingALittleMore
+                | Reason::SwellingAddedUp
                 | Reason::SwellingClearlyMore
                 | Reason::NothingEasier
                 | Reason::SecondHoldWithinSevenDays,
@@ -410,7 +429,9 @@ fn the_schema_has_the_reasons_of_the_code() {
                 Reason::During { .. }
                 | Reason::SiteCountsMore { .. }
                 | Reason::SiteNotedOnly { .. }
-                | Reason::Morning { .. },
+                | Reason::Morning { .. }
+                | Reason::MorningHigh { .. }
+                | Reason::AtRestHigh { .. },
             ) => with_fields.extend(one),
             (other, _) => panic!("{other}"),
         }
@@ -436,6 +457,7 @@ fn the_schema_has_the_bounds_of_the_code() {
         ("routine/properties/version", Version::LEAST.get(), Version::MOST.get()),
         ("fact/anyOf/1/properties/session_started/properties/version", Version::LEAST.get(), Version::MOST.get()),
         ("limits/properties/rest_days", RestDays::LEAST.get(), RestDays::MOST.get()),
+        ("limits/properties/break_days", BreakDays::LEAST.get(), BreakDays::MOST.get()),
         ("limits/properties/step_up_after", DaysInARow::LEAST.get(), DaysInARow::MOST.get()),
         ("pain_rating", PainRating::NONE.points().into(), PainRating::WORST.points().into()),
     ];
@@ -454,7 +476,8 @@ fn the_schema_has_the_bounds_of_the_code() {
     assert_eq!(properties("routine")["exercises"]["maxItems"], Routine::MOST_EXERCISES);
     assert_eq!(properties("ladder")["rungs"]["maxItems"], RungNumber::MOST.get());
     assert_eq!(properties("log_file")["events"]["maxItems"], file::MOST_EVENTS);
-    assert_eq!(definitions["format_version"]["const"], file::VERSION);
+    let versions: Vec<i64> = (1..=file::VERSION).collect();
+    assert_eq!(definitions["format_version"]["enum"], json!(versions));
 }
 
 #[test]

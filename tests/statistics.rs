@@ -3,7 +3,9 @@
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 
-use carryover::domain::statistics::{Confidence, Interval, change, line, rank_sum, spread, wilson};
+use carryover::domain::visit::statistics::{
+    Confidence, Interval, change, line, rank_sum, spread, wilson,
+};
 use proptest::prelude::*;
 use serde::Deserialize;
 use serde_json::Value;

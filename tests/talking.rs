@@ -4,16 +4,19 @@
 
 mod support;
 
-use carryover::domain::dose::Days as OnDays;
-use carryover::domain::event::{Ending, Fact, SetRef};
+use carryover::domain::log::event::{Ending, Fact, SetRef};
+use carryover::domain::log::rule::Swelling;
 use carryover::domain::pain::HalfPoints;
-use carryover::domain::review::Review;
-use carryover::domain::talking::{
-    BELOW_DOSE_IN_A_ROW, Ratings, Source, TalkingPoint, What, talking_points,
+use carryover::domain::plan::dose::Days as OnDays;
+use carryover::domain::plan::limits::Limits;
+use carryover::domain::visit::review::Review;
+use carryover::domain::visit::talking::{
+    BELOW_DOSE_IN_A_ROW, Ratings, Source, TalkingPoint, Urgency, What, talking_points,
 };
-use carryover::domain::trend::{
+use carryover::domain::visit::trend::{
     Amount, Heading, MEASUREMENT_ERROR, Trend, is_noticed_in_points, is_noticed_in_share,
 };
+use carryover::ui::text::talking::sentence;
 use chrono::Weekday::{Fri, Mon, Sat, Sun, Thu, Tue, Wed};
 use chrono::{Days, NaiveDate};
 use serde_json::Value;
@@ -90,6 +93,130 @@ fn two_holds_in_a_week_are_talked_about_and_two_a_week_apart_are_not() {
     late.train(second(Mon), &[6]);
     late.morning(second(Tue), 1);
     assert_eq!(holds(&late), [], "seven days apart");
+}
+
+fn only(story: &Story, is_it: fn(&What) -> bool) -> Vec<What> {
+    whats(story).into_iter().filter(is_it).collect()
+}
+
+/// docs/clinical-rule.md: an Ease with nothing left to ease is a Hold.
+#[test]
+fn a_hold_with_nothing_easier_left_is_talked_about_and_an_ease_is_not() {
+    let nine = |sets: i64| {
+        let mut drop = exercise("heel-drop", ladder(1, 1, 1));
+        drop.dose.sets = sets.try_into().unwrap();
+        let mut story = Story::of(&routine(1, &limits(), &[drop]));
+        story.train(first(Mon), &[9]);
+        story.morning(first(Tue), 0);
+        whats(&story)
+    };
+    assert_eq!(nine(1), [What::NothingEasier { days: vec![first(Mon)] }]);
+    assert_eq!(nine(2), []);
+}
+
+/// docs/clinical-rule.md: two mornings of a week at least, a point or more above the anchor.
+#[test]
+fn mornings_a_point_above_where_the_routine_began_are_talked_about_and_half_a_point_is_not() {
+    let above = |mornings: &[i64]| {
+        let mut story = Story::with(&Limits { usual_morning: None, ..limits() });
+        story.usual_morning(at(first(Mon), "06:10"), 1);
+        for (day, points) in (1..).zip(mornings) {
+            story.morning(first(Mon) + Days::new(day), *points);
+        }
+        only(&story, |what| matches!(what, What::AboveTheStart { .. }))
+    };
+    let point = What::AboveTheStart { this_week: HalfPoints(4), anchor: HalfPoints(2) };
+    assert_eq!(
+        sentence(&point),
+        "mornings are at 2 this week, and were at 1 when the routine began."
+    );
+    assert_eq!(above(&[2, 2]), [point]);
+    assert_eq!(above(&[1, 2]), []);
+    assert_eq!(above(&[5]), [], "one morning says nothing");
+}
+
+/// docs/clinical-rule.md: two days or more within seven, in the morning or at rest before a session.
+#[test]
+fn two_high_mornings_within_seven_days_are_talked_about_whatever_is_usual() {
+    let high = |mornings: &[(NaiveDate, i64)], at_rest: Option<i64>| {
+        let mut story = Story::with(&Limits { usual_morning: Some(rating(8)), ..limits() });
+        for (day, points) in mornings {
+            story.morning(*day, *points);
+        }
+        let evening = at(third(Mon), "18:00");
+        story.session_of(&id("heel-drop"), evening, at_rest.map(rating)).sets(&[1]);
+        only(&story, |what| matches!(what, What::HighMornings { .. }))
+    };
+    let days = vec![first(Tue), first(Thu)];
+    let both = [(first(Tue), 6), (first(Thu), 7)];
+    assert_eq!(high(&both, None), [What::HighMornings { days }], "weeks ago, in the period");
+    assert_eq!(high(&[(first(Tue), 6), (first(Thu), 5)], None), []);
+    assert_eq!(high(&[(first(Tue), 6), (second(Tue), 6)], None), [], "seven days apart");
+    let days = vec![second(Wed), third(Mon)];
+    assert_eq!(high(&[(second(Wed), 6)], Some(6)), [What::HighMornings { days }]);
+    assert_eq!(high(&[(second(Wed), 6)], Some(5)), []);
+}
+
+/// docs/clinical-rule.md: the third morning of a little more within seven days. It is one joint, so it is
+/// said once.
+#[test]
+fn swelling_that_added_up_is_talked_about_once_for_all_exercises() {
+    let mut story = Story::of(&routine(1, &limits(), &[heel_drop(), chair_rise()]));
+    for day in [Tue, Thu] {
+        story.swollen_morning(first(day), 0, Swelling::ALittleMore);
+    }
+    let added_up = |story: &Story| only(story, |what| matches!(what, What::SwellingAddedUp { .. }));
+    assert_eq!(added_up(&story), []);
+    story.swollen_morning(second(Mon), 0, Swelling::ALittleMore);
+    assert_eq!(added_up(&story), [What::SwellingAddedUp { on: second(Mon) }]);
+    let point = points_of(&story).into_iter().find(|point| point.exercise.is_none()).unwrap();
+    assert_eq!(point.id, "swelling-added-up/routine/2026-06-08");
+}
+
+/// docs/clinical-rule.md: the last two training days, once the second morning is over.
+#[test]
+fn middle_pain_on_two_days_with_no_answer_is_talked_about() {
+    let mut story = Story::with(&limits());
+    story.train(first(Mon), &[4]);
+    story.train(first(Wed), &[4]);
+    let unanswered =
+        |story: &Story| only(story, |what| matches!(what, What::MiddleUnanswered { .. }));
+    note(&mut story, first(Thu));
+    assert_eq!(unanswered(&story), [], "it can still be answered");
+    let mut answered = story.clone();
+    note(&mut story, first(Fri));
+    assert_eq!(unanswered(&story), [What::MiddleUnanswered { days: [first(Mon), first(Wed)] }]);
+    answered.morning(first(Thu), 0);
+    note(&mut answered, first(Fri));
+    assert_eq!(unanswered(&answered), []);
+}
+
+/// The order of the table in docs/clinical-rule.md, section 11.
+#[test]
+fn what_may_harm_is_said_in_the_order_of_the_document() {
+    let mut drop = exercise("heel-drop", ladder(1, 1, 1));
+    drop.dose.sets = 1.try_into().unwrap();
+    let usual = Limits { usual_morning: Some(rating(7)), ..limits() };
+    let mut story = Story::of(&routine(1, &usual, &[drop]));
+    story.usual_morning(at(first(Mon), "06:10"), 2);
+    story.train(first(Mon), &[9]);
+    for day in [Tue, Wed, Thu] {
+        story.swollen_morning(first(day), 7, Swelling::ALittleMore);
+    }
+    story.train(first(Thu), &[9]);
+    story.morning(first(Fri), 7);
+    let points = points_of(&story);
+    let names: Vec<&str> = points.iter().map(|point| point.id.split('/').next().unwrap()).collect();
+    let expected = [
+        "nothing-easier",
+        "holds-in-a-week",
+        "above-the-start",
+        "high-mornings",
+        "swelling-added-up",
+    ];
+    assert_eq!(names, expected);
+    assert!(points.iter().all(|point| point.source() == Source::Rule));
+    assert!(points.iter().all(|point| point.what.urgency() == Urgency::MayHarm));
 }
 
 /// Silbernagel 2007, from memory: pain must not rise from week to week. A point or more counts here.

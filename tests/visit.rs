@@ -5,14 +5,16 @@
 
 mod support;
 
-use carryover::domain::differences::{DayPart, Difference, FEWEST, Group, differences};
-use carryover::domain::event::{Ending, Fact, Planned, SetRef, WorkedToday};
-use carryover::domain::following::{Followed, followed};
-use carryover::domain::ladder::Foothold;
-use carryover::domain::review::Review;
-use carryover::domain::rule::{Light, Swelling};
-use carryover::domain::talking::Ratings;
+use carryover::domain::log::event::{Ending, Fact, Planned, SetRef, WorkedToday};
+use carryover::domain::log::rule::Swelling;
+use carryover::domain::plan::ladder::Foothold;
+use carryover::domain::plan::limits::Light;
+use carryover::domain::visit::differences::{DayPart, Difference, FEWEST, Group, differences};
+use carryover::domain::visit::following::{Followed, followed};
+use carryover::domain::visit::review::{Review, limits_at};
+use carryover::domain::visit::talking::Ratings;
 use carryover::domain::words::Words;
+use carryover::ui::text::{log, review as said};
 use chrono::Weekday::{Fri, Mon, Sat, Sun, Thu, Tue, Wed};
 use chrono::{Days, NaiveDate};
 use support::*;
@@ -276,4 +278,106 @@ fn a_visit_reads_from_the_last_visit_or_version_before_the_last_day() {
     story.train(first(Sun), &[2]);
     assert_eq!(begins(&story, &[first(Wed)]), Some(first(Fri)));
     assert_eq!(Foothold::on(rung(3)), story.stands());
+}
+
+/// docs/numbers.md: the next mornings of training days, and no others.
+#[test]
+fn a_typical_next_morning_is_one_after_training() {
+    let mut story = Story::with(&limits());
+    story.train(first(Mon), &[2, 2, 2]);
+    story.morning(first(Tue), 4);
+    // Two rest days, each with an answer.
+    story.morning(first(Wed), 5);
+    story.morning(first(Thu), 5);
+    let review = Review::of(&story.history(), first(Mon)).unwrap();
+    assert_eq!(review.exercises[0].typical_morning, Some(rating(4).into()));
+    assert_eq!((review.mornings.done, review.mornings.prescribed), (1, 1));
+    assert_eq!(review.mornings.extra, 2);
+    // What the client's own screens count is the two together.
+    assert_eq!(log::what_it_holds(&story.history()), "1 session and 3 morning answers");
+    assert_eq!(said::mornings(review.mornings), "1 of 1, and 2 after days without training");
+}
+
+/// Of two answers on one morning the worse counts, as in the rule; one of the night is no morning.
+#[test]
+fn a_morning_that_two_phones_answered_is_one() {
+    let mut story = Story::with(&limits());
+    story.train(first(Mon), &[2, 2, 2]);
+    story.morning_at(at(first(Tue), "02:00"), 9, Swelling::ClearlyMore);
+    story.morning_at(at(first(Tue), "07:00"), 1, Swelling::ALittleMore);
+    story.morning_at(at(first(Tue), "07:30"), 3, Swelling::NoMore);
+    let review = Review::of(&story.history(), first(Mon)).unwrap();
+    let day = &review.exercises[0].days[0];
+    assert_eq!((day.morning, day.swelling), (Some(rating(3)), Some(Swelling::ALittleMore)));
+    assert_eq!(log::what_it_holds(&story.history()), "1 session and 1 morning answer");
+}
+
+#[test]
+fn a_warning_sign_is_a_hold_of_its_own_day_and_leaves_the_day_before_as_it_was() {
+    let mut story = Story::with(&limits());
+    story.train(first(Thu), &[1, 1, 1]);
+    tell(&mut story, first(Thu), "20:00");
+    story.warning(at(first(Fri), "12:00"));
+    tell(&mut story, first(Fri), "12:00");
+    let history = story.history();
+    let review = Review::of(&history, first(Mon)).unwrap();
+    let exercise = &review.exercises[0];
+    let lights: Vec<_> = exercise.lights.iter().map(|(day, light)| (*day, *light)).collect();
+    assert_eq!(lights, [(first(Thu), Light::Keep), (first(Fri), Light::Hold)]);
+    assert_eq!(exercise.days[0].told.last().unwrap().order.light(), Light::Keep);
+    assert_eq!(said::lights(exercise).unwrap(), "1 Keep and 1 Hold");
+    assert_eq!(said::happened(exercise, &review), None, "no Hold after Thursday");
+    assert_eq!(review.warned.iter().copied().collect::<Vec<_>>(), [first(Fri)]);
+    let table = carryover::exchange::csv::print(&history);
+    let row = table.lines().find(|row| row.starts_with("2026-06-04,")).unwrap();
+    assert!(row.contains(",keep,") && !row.contains(",hold,"), "{row}");
+}
+
+#[test]
+fn the_rung_changed_only_where_sets_were_worked_on_several() {
+    let mut story = Story::with(&limits());
+    train_on(&mut story, first(Mon), 3, 3);
+    story.morning(first(Tue), 3);
+    tell(&mut story, first(Tue), "07:01");
+    let changed = |story: &Story| {
+        Review::of(&story.history(), first(Mon)).unwrap().exercises[0].rung_changed()
+    };
+    assert_eq!(story.stands(), on_rung(2), "the next session starts lower");
+    assert!(!changed(&story), "all ratings are of one rung");
+    train_on(&mut story, first(Wed), 2, 3);
+    assert!(changed(&story));
+    // There and back again is a change, too.
+    train_on(&mut story, first(Thu), 3, 3);
+    assert!(changed(&story));
+}
+
+/// The sets of a day are held against the version that its session followed, not the latest.
+#[test]
+fn sets_are_of_those_that_the_version_of_the_session_asked_for() {
+    let mut story = Story::with(&limits());
+    story.train(first(Mon), &[1, 1, 1]);
+    let mut fewer = heel_drop();
+    fewer.dose.sets = carryover::domain::plan::dose::Sets::new(2).unwrap();
+    story.accept(at(first(Tue), "12:00"), &routine(2, &limits(), &[fewer]));
+    story.train(first(Tue), &[1, 1]);
+    let review = Review::of(&story.history(), first(Mon)).unwrap();
+    let sets: Vec<String> = review.exercises[0].days.iter().map(said::sets).collect();
+    assert_eq!(sets, ["3 of 3", "2 of 2"]);
+}
+
+/// A light of an earlier version stands beside the limits of that version.
+#[test]
+fn a_verdict_is_shown_with_the_limits_that_held_when_it_was_told() {
+    let mut story = Story::with(&limits());
+    story.train(first(Mon), &[3, 3, 3]);
+    let wider = carryover::domain::plan::limits::Limits {
+        table: carryover::domain::plan::limits::Preset::WiderGreen.table(),
+        ..limits()
+    };
+    story.accept(at(first(Tue), "12:00"), &routine(2, &wider, &[heel_drop()]));
+    let history = story.history();
+    let low_max =
+        |date, time| limits_at(&history, &id("heel-drop"), at(date, time)).unwrap().table.low_max();
+    assert_eq!(low_max(first(Mon), "20:00"), rating(2));
+    assert_eq!(low_max(first(Tue), "20:00"), rating(3));
 }

@@ -6,14 +6,16 @@ mod support;
 
 use std::collections::BTreeSet;
 
-use carryover::domain::changes::{Change, RoutineChange, between};
-use carryover::domain::dose::Sets;
-use carryover::domain::draft::Draft;
-use carryover::domain::event::{EventId, Fact};
-use carryover::domain::history::{History, Note};
-use carryover::domain::review::Review;
-use carryover::domain::routine::{Answer, NotARoutine, Routine, Version};
-use carryover::domain::talking::talking_points;
+use carryover::domain::event_id::EventId;
+use carryover::domain::log::event::Fact;
+use carryover::domain::log::history::{History, Note};
+use carryover::domain::plan::changes::{Change, RoutineChange, between};
+use carryover::domain::plan::dose::Sets;
+use carryover::domain::plan::draft::Draft;
+use carryover::domain::plan::routine::{Answer, NotARoutine, Routine, Version};
+use carryover::domain::visit::answering;
+use carryover::domain::visit::review::Review;
+use carryover::domain::visit::talking::talking_points;
 use carryover::domain::words::{NotWords, Prose, Words};
 use carryover::exchange::file::{self, File};
 use carryover::exchange::link;
@@ -84,7 +86,7 @@ fn a_visit_note_says_what_was_reported_reviewed_changed_and_agreed() {
     let note = history.notes[0].clone();
     let next = next(&history, |draft| {
         draft.items[0].exercise.dose.sets = Sets::new(2).unwrap();
-        draft.answer(&note, Some(words("Yes, as long as it settles.")), &history);
+        answering::answer(draft, &note, Some(words("Yes, as long as it settles.")), &history);
     });
     let agreed = words("Slow on the last step.\nRing before the round.");
     assert_eq!(
@@ -94,7 +96,7 @@ Visit on Saturday 6 June 2026: round 7
 Routine: Stairs and chair, version 1. Log read from Monday 1 June 2026 to Friday 5 June 2026.
 
 REPORTED
-- Sessions: 2 of 2. Morning checks answered: 2 of 2.
+- Sessions: 2 of 2. Morning checks answered: 2 of 2, and 1 after days without training.
 - heel-drop: 2 of 2, 2 days left out by the rule; worst pain during 7 of 10 (calf 3 and heel 7); next morning usually 1.
 - Wrote on Tue 2 Jun: \"The last step pulls.
   Is that all right?\"
@@ -168,12 +170,12 @@ fn an_answer_stands_beside_the_exact_question_until_it_is_taken_back() {
     let history = week().history();
     let note = &history.notes[0];
     let mut draft = Draft::of(history.routine().unwrap());
-    draft.answer(note, Some(words("No.")), &history);
-    draft.answer(note, Some(words("Yes.")), &history);
+    answering::answer(&mut draft, note, Some(words("No.")), &history);
+    answering::answer(&mut draft, note, Some(words("Yes.")), &history);
     let [answer] = &draft.answers[..] else { panic!("one answer") };
     assert_eq!((answer.to, answer.asked), (note.id, first(Tue)));
     assert_eq!((answer.question.as_str(), answer.answer.as_str()), (ASKED, "Yes."));
-    draft.answer(note, None, &history);
+    answering::answer(&mut draft, note, None, &history);
     assert!(draft.says_the_same_as(history.routine().unwrap()));
 }
 
@@ -185,7 +187,7 @@ fn an_answer_that_arrived_is_kept_by_the_client_and_not_sent_again() {
     let history = story.history();
     let first_note = history.notes[0].clone();
     let second = next(&history, |draft| {
-        draft.answer(&first_note, Some(words("Yes.")), &history);
+        answering::answer(draft, &first_note, Some(words("Yes.")), &history);
     });
     let told = between(history.routine().unwrap(), &second);
     let is_told = |change: &Change| matches!(change, Change::Routine(RoutineChange::Answers(_)));
@@ -198,7 +200,7 @@ fn an_answer_that_arrived_is_kept_by_the_client_and_not_sent_again() {
     let note: &Note = &history.notes[1];
     let mut draft = Draft::of(history.routine().unwrap());
     assert_eq!(draft.answers.len(), 1, "as it was handed over");
-    draft.answer(note, Some(words("Lighter.")), &history);
+    answering::answer(&mut draft, note, Some(words("Lighter.")), &history);
     assert_eq!(draft.answers.iter().map(|answer| answer.to).collect::<Vec<_>>(), [note.id]);
     let third = draft.routine(id("stairs"), Version::new(3).unwrap(), None, first(Sat)).unwrap();
     story.accept(at(first(Sat), "13:00"), &third);
@@ -209,7 +211,7 @@ fn an_answer_that_arrived_is_kept_by_the_client_and_not_sent_again() {
 
     // Another answer to the first question takes the place of the one that stands.
     let mut draft = Draft::of(history.routine().unwrap());
-    draft.answer(&first_note, Some(words("Better not.")), &history);
+    answering::answer(&mut draft, &first_note, Some(words("Better not.")), &history);
     let fourth = draft.routine(id("stairs"), Version::new(4).unwrap(), None, first(Sat)).unwrap();
     story.accept(at(first(Sat), "14:00"), &fourth);
     let history = story.history();
@@ -224,14 +226,13 @@ fn answers_travel_by_file_and_by_link_and_older_readers_pass_over_them() {
     let history = week().history();
     let plain = next(&history, |_| {});
     let routine = next(&history, |draft| {
-        draft.answer(&history.notes[0], Some(words("Yes, <b>slowly</b>.")), &history);
+        answering::answer(draft, &history.notes[0], Some(words("Yes, <b>slowly</b>.")), &history);
     });
     let text = file::print_routine(&routine);
     assert!(!file::print_routine(&plain).contains("answers"), "no answers, no field");
     let Ok(File::Routine(read)) = file::parse(&text) else { panic!("a routine") };
     assert_eq!(read.routine, routine);
     assert_eq!(file::print_routine(&read.routine), text);
-    assert_eq!(file::VERSION, 1);
 
     let link = link::condense(&routine, |_| None, |_, _| None).unwrap();
     assert_eq!(link::restore(&link, |_, _| None).unwrap().routine, routine);
@@ -279,7 +280,7 @@ proptest! {
 fn a_routine_carries_no_more_answers_than_it_can() {
     let history = week().history();
     let mut draft = Draft::of(history.routine().unwrap());
-    draft.answer(&history.notes[0], Some(words("Yes.")), &history);
+    answering::answer(&mut draft, &history.notes[0], Some(words("Yes.")), &history);
     let of = |number: usize| {
         let answers = vec![draft.answers[0].clone(); number];
         let draft = Draft { answers, ..draft.clone() };

@@ -2,7 +2,7 @@
 #![cfg(target_arch = "wasm32")]
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 
-use carryover::domain::photo::Photo;
+use carryover::domain::plan::photo::Photo;
 use carryover::platform::picture::{NotTaken, shrunk};
 use js_sys::{Array, Function, Promise, Reflect};
 use wasm_bindgen::{JsCast, JsValue};

@@ -2,7 +2,7 @@
 #![cfg(target_arch = "wasm32")]
 #![expect(clippy::unwrap_used, reason = "a test that cannot unwrap has failed")]
 
-use carryover::domain::event::Fact;
+use carryover::domain::log::event::Fact;
 use carryover::domain::words::Words;
 use carryover::platform::indexed_db::IndexedDb;
 use carryover::platform::{clock, preferences, random};

@@ -27,6 +27,17 @@ async fn a_name_is_held_once_until_another_takes_over() {
 }
 
 #[wasm_bindgen_test]
+async fn a_page_too_busy_to_hear_the_answer_in_time_is_no_other_window() {
+    let undo = run("const had = AbortSignal.timeout; \
+         AbortSignal.timeout = () => AbortSignal.abort(new DOMException('late', 'TimeoutError')); \
+         return () => { AbortSignal.timeout = had; };");
+    let free = claim("busy", Manner::IfFree, || {}).await;
+    let held = claim("busy", Manner::IfFree, || {}).await;
+    Function::from(undo).call0(&JsValue::NULL).unwrap();
+    assert_eq!((free, held), (Place::Here, Place::Elsewhere));
+}
+
+#[wasm_bindgen_test]
 async fn a_browser_that_grants_no_locks_leaves_every_window_to_itself() {
     let undo = run("const had = navigator.locks.request; \
          navigator.locks.request = () => Promise.reject(new DOMException('no', 'SecurityError')); \

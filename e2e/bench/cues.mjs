@@ -4,7 +4,8 @@
 //
 // The built app leads through a real session of BENCH_MINUTES (10 unless given), in real time, while
 // the processor is slowed down four times and the main thread is blocked again and again, for 30 to
-// 250 ms at random. Sets begin by themselves after the rest; each is rated while the rest runs.
+// 250 ms at random, beside a figure that moves. BENCH_LOOPS=8: beside eight processes that never rest, too.
+// Sets begin by themselves after the rest; each is rated while the rest runs.
 //
 // What is measured is what goes to the loudspeaker: a worklet on the audio thread, connected beside
 // it, notes the frame at which silence ends. What it is measured against is worked out here from the
@@ -20,15 +21,17 @@
 // adds to it: in the middle, at worst, and how much the last cue of the session is off against the
 // first (the drift). The fourth is how much the audio clock itself fell behind; a machine that is too
 // busy to render sound in time stops that clock for a moment, and a cue scheduled before is late by it.
-import { launch, open, serve } from "../listen/app.mjs";
+import { spawn } from "node:child_process";
+import { drawn, launch, open, serve } from "../listen/app.mjs";
 import { until } from "../scenarios.mjs";
 import { median, tell } from "./results.mjs";
 
 const MINUTES = Number(process.env.BENCH_MINUTES ?? 10);
+const LOOPS = Number(process.env.BENCH_LOOPS ?? 0);
 const SLOWER = 4;
 /** Frames that an audio engine renders at once. */
 const QUANTUM = 128;
-// As in src/domain/timeline.rs, in seconds.
+// As in src/domain/session/timeline.rs, in seconds.
 const COUNT_IN = 8;
 const COUNTED = [3, 2, 1];
 
@@ -63,10 +66,21 @@ try {
 /** What was heard; nothing when the machine stood still for so long that the app took it for sleep. */
 async function listenToSession() {
   const app = await open(browser, server);
+  const loops = Array.from({ length: LOOPS }, () => spawn("sh", ["-c", "while :; do :; done"]));
+  try {
+    return await listenTo(app);
+  } finally {
+    for (const loop of loops) loop.kill();
+  }
+}
+
+async function listenTo(app) {
   const phase = (action) => ({ action, secs: PHASE });
-  await app.follow([{ sets, reps, tempo: [phase("lower"), phase("lift")], rest_secs: REST }]);
+  const dose = { sets, reps, tempo: [phase("lift"), phase("lower")], rest_secs: REST };
+  await app.follow([drawn("chair-heel-lift", dose)]);
   const devices = await app.page.createCDPSession();
   await devices.send("Emulation.setCPUThrottlingRate", { rate: SLOWER });
+  await app.page.waitForSelector("main canvas");
   await app.page.evaluate(disturb);
   await app.page.evaluate(playByTimers, stretches);
   app.page.setDefaultTimeout((2 * reps * PHASE + REST + COUNT_IN) * 2000);

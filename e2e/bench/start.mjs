@@ -29,7 +29,7 @@ const PATIENCE_MS = 120_000;
 const SPEED = 20;
 const SESSION_MINUTES = 30;
 
-/** As in src/domain/timeline.rs. */
+/** As in src/domain/session/timeline.rs. */
 const COUNT_IN_MS = 8000;
 
 const root = fileURLToPath(new URL("../../", import.meta.url));
@@ -184,15 +184,30 @@ async function deviceWith(entries) {
   const page = await context.newPage();
   await page.goto(address);
   await page.evaluate(() => navigator.serviceWorker.ready);
-  // The app makes its storage when it is first asked for something.
-  await tap(page, "Try the demo");
-  await page.waitForSelector("::-p-text(Use this routine)");
+  // The app makes its storage when the first routine is taken on. What that left is cleared away.
+  await (await page.waitForSelector("input[type=file]")).uploadFile(`${root}tests/fixtures/small-routine.json`);
+  await tap(page, "Use this routine");
+  await page.waitForSelector("::-p-text(Start)");
   await page.goto(`${address}manifest.webmanifest`);
+  await page.evaluate(clear);
   for (let from = 0; from < entries.length; from += 5000) await page.evaluate(put, entries.slice(from, from + 5000));
   await page.close();
   stop();
   const now = Date.parse(JSON.parse(entries.at(-1)[1]).at) + 12 * 3600_000;
   return { context, address, now };
+}
+
+/** In the page: takes away all that the app has stored, but for the storage itself. */
+async function clear() {
+  localStorage.clear();
+  const folder = await navigator.storage.getDirectory();
+  for await (const name of folder.keys()) await folder.removeEntry(name);
+  const database = await new Promise((resolve) => (indexedDB.open("carryover").onsuccess = ({ target }) => resolve(target.result)));
+  const names = [...database.objectStoreNames];
+  const transaction = database.transaction(names, "readwrite");
+  for (const name of names) transaction.objectStore(name).clear();
+  await new Promise((resolve) => void (transaction.oncomplete = resolve));
+  database.close();
 }
 
 /** In the page: puts entries into the app's storage. */

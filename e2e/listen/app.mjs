@@ -46,6 +46,13 @@ export function launch() {
   });
 }
 
+/** An exercise of the demo, whose figure the app has, with another dose. */
+export function drawn(id, dose) {
+  const { routine } = JSON.parse(readFileSync(here("../../public/routines/demo.json"), "utf8"));
+  const exercise = routine.exercises.find((one) => one.id === id);
+  return { ...exercise, dose: { ...exercise.dose, ...dose } };
+}
+
 let files = 0;
 
 /** A page that listens, and the ways of a person in it. */
@@ -83,7 +90,7 @@ export async function open(browser, { address, folder }) {
     /** Waits until one of several texts is seen; which. */
     seesOneOf,
 
-    /** Opens a routine made of these exercises, and goes as far as the first set's Start button. */
+    /** Opens a routine made of these exercises, or of their doses alone, and goes as far as the first set's Start button. */
     async follow(exercises) {
       const file = join(folder, `${(files += 1)}.json`);
       writeFileSync(file, JSON.stringify(routineOf(exercises)));
@@ -123,13 +130,17 @@ function routineOf(exercises) {
         on_lowest_rung: "one_set_fewer",
         after_middle_set: "same",
       },
-      exercises: exercises.map((dose, index) => ({
-        id: `exercise-${index + 1}`,
-        name: `Exercise ${index + 1}`,
-        steps: ["Move."],
-        dose,
-        ladder: { rungs: [{ help: "no help" }], start: 1, ceiling: 1 },
-      })),
+      exercises: exercises.map((one, index) =>
+        "ladder" in one
+          ? one
+          : {
+              id: `exercise-${index + 1}`,
+              name: `Exercise ${index + 1}`,
+              steps: ["Move."],
+              dose: one,
+              ladder: { rungs: [{ help: "no help" }], start: 1, ceiling: 1 },
+            },
+      ),
     },
   };
 }

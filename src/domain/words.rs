@@ -5,9 +5,12 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
-/// A line or short paragraph of plain text: not blank, at most [`Words::LONGEST`] letters, no control characters.
+use super::letters;
+
+/// A line or short paragraph of plain text: not blank, at most [`Words::LONGEST`] letters, no control characters,
+/// and [tame](letters::tame).
 ///
-/// It is only ever text: nothing in the app reads it as markup.
+/// It is only ever text: nothing in the app reads it as markup. What a file or a log holds stays there as it is.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize, Serialize)]
 #[serde(try_from = "String", into = "String")]
 pub struct Words(String);
@@ -17,7 +20,7 @@ impl Words {
     pub const LONGEST: usize = 1000;
 
     pub fn new(text: &str) -> Result<Self, NotWords> {
-        plain(text, Self::LONGEST).map(|()| Self(text.to_owned()))
+        plain(text, Self::LONGEST).map(Self)
     }
 
     pub fn as_str(&self) -> &str {
@@ -35,7 +38,7 @@ impl TryFrom<String> for Words {
     type Error = NotWords;
 
     fn try_from(text: String) -> Result<Self, NotWords> {
-        Self::new(&text)
+        Self::new(seen(&text))
     }
 }
 
@@ -56,7 +59,7 @@ impl Prose {
     pub const LONGEST: usize = 100_000;
 
     pub fn new(text: &str) -> Result<Self, NotWords> {
-        plain(text, Self::LONGEST).map(|()| Self(text.to_owned()))
+        plain(text, Self::LONGEST).map(Self)
     }
 
     pub fn as_str(&self) -> &str {
@@ -68,7 +71,7 @@ impl TryFrom<String> for Prose {
     type Error = NotWords;
 
     fn try_from(text: String) -> Result<Self, NotWords> {
-        Self::new(&text)
+        Self::new(seen(&text))
     }
 }
 
@@ -78,18 +81,25 @@ impl From<Prose> for String {
     }
 }
 
-/// Whether a text is plain: not blank, no longer than it may be, no control characters.
-fn plain(text: &str, most: usize) -> Result<(), NotWords> {
+/// A text as it may be shown: something of it can be seen, it is no longer than it may be, and has no control
+/// characters.
+fn plain(text: &str, most: usize) -> Result<String, NotWords> {
     let letters = text.chars().count();
-    if text.trim().is_empty() {
+    if letters::is_blank(text) {
         Err(NotWords::Blank)
     } else if most < letters {
         Err(NotWords::TooLong { letters, most })
     } else if text.chars().any(|letter| letter.is_control() && letter != '\n') {
         Err(NotWords::Control)
     } else {
-        Ok(())
+        Ok(letters::tame(text).into_owned())
     }
+}
+
+/// A text that was written down somewhere. One of which nothing can be seen is no reason to lose what it belongs
+/// to: it reads as U+FFFD, the sign for what cannot be shown. Nobody can type one here.
+fn seen(text: &str) -> &str {
+    if letters::is_blank(text) && !text.trim().is_empty() { "\u{FFFD}" } else { text }
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
@@ -229,6 +239,18 @@ mod tests {
         );
         assert_eq!(Words::new("a\u{0}b"), Err(NotWords::Control));
         assert_eq!(Words::new("<b>bold</b>").unwrap().as_str(), "<b>bold</b>");
+    }
+
+    /// A name that is written from right to left stays as it is.
+    #[test]
+    fn words_read_as_they_are_written() {
+        assert_eq!(Words::new("tap \u{202E}pots\u{202C} now").unwrap().as_str(), "tap pots now");
+        assert_eq!(Words::new("תרגיל 3").unwrap().as_str(), "תרגיל 3");
+        assert_eq!(Words::new("\u{200B}"), Err(NotWords::Blank));
+        let read = |text: &str| Words::try_from(text.to_owned()).map(String::from);
+        assert_eq!(read("\u{200B}").as_deref(), Ok("\u{FFFD}"));
+        assert_eq!(read("\u{202E}").as_deref(), Ok("\u{FFFD}"));
+        assert_eq!(read(" "), Err(NotWords::Blank));
     }
 
     #[test]

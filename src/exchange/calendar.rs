@@ -8,8 +8,8 @@ use std::time::Duration;
 use chrono::{DateTime, Datelike, Days, FixedOffset, NaiveDate, NaiveTime, Timelike, Utc, Weekday};
 
 use super::stable_id;
-use crate::domain::dose::session_time;
-use crate::domain::routine::{Exercise, Routine};
+use crate::domain::plan::dose::session_time;
+use crate::domain::plan::routine::{Exercise, Routine};
 
 /// RFC 5545, 3.1: the most octets of a line, its end not counted.
 const LONGEST_LINE: usize = 75;

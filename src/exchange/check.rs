@@ -16,9 +16,15 @@ use thiserror::Error;
 #[error("it was damaged, or changed by hand, after it was written")]
 pub struct Changed;
 
+static CRC: LazyLock<Crc<u32>> = LazyLock::new(|| Crc::<u32>::new(&CRC_32_ISO_HDLC));
+
+/// The check value of bytes as they are.
+pub fn of_bytes(bytes: &[u8]) -> u32 {
+    CRC.checksum(bytes)
+}
+
 /// The check value of a JSON text, in eight digits.
 pub fn of(json: &str) -> String {
-    static CRC: LazyLock<Crc<u32>> = LazyLock::new(|| Crc::<u32>::new(&CRC_32_ISO_HDLC));
     let mut digest = CRC.digest();
     let (mut is_in_text, mut is_escaped, mut is_point_zero) = (false, false, false);
     let mut rest = json.as_bytes();

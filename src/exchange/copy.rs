@@ -1,8 +1,10 @@
 //! A copy of a whole caseload as one file: every document under its key, each as it is stored.
 
 use std::collections::BTreeMap;
+use std::fmt;
 
-use serde::Deserialize;
+use serde::de::{IgnoredAny, MapAccess, Visitor};
+use serde::{Deserialize, Deserializer};
 use serde_json::value::RawValue;
 use thiserror::Error;
 
@@ -12,7 +14,9 @@ use super::check;
 const VERSION: i64 = 1;
 const FORMAT: &str = "carryover-caseload";
 /// The largest copy that is read, in bytes.
-const LARGEST: usize = 200_000_000;
+pub const LARGEST: usize = 200_000_000;
+/// The most documents of a copy: more than fit with an entry of a log in each.
+const MOST_DOCUMENTS: usize = 1_500_000;
 
 #[derive(Deserialize)]
 struct Head {
@@ -27,11 +31,46 @@ struct Body<'a> {
     documents: &'a RawValue,
 }
 
+/// Documents by their keys, at most [`MOST_DOCUMENTS`]: the rest is not kept, and only makes them too many.
+#[derive(Default)]
+struct Documents {
+    by_key: BTreeMap<String, Box<RawValue>>,
+    are_too_many: bool,
+}
+
+impl<'de> Deserialize<'de> for Documents {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        struct Few;
+        impl<'de> Visitor<'de> for Few {
+            type Value = Documents;
+
+            fn expecting(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
+                to.write_str("a map of documents")
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Documents, A::Error> {
+                let mut read = Documents::default();
+                while read.by_key.len() < MOST_DOCUMENTS {
+                    let Some((key, document)) = map.next_entry()? else { return Ok(read) };
+                    read.by_key.insert(key, document);
+                }
+                while map.next_entry::<IgnoredAny, IgnoredAny>()?.is_some() {
+                    read.are_too_many = true;
+                }
+                Ok(read)
+            }
+        }
+        from.deserialize_map(Few)
+    }
+}
+
 /// Why a copy could not be read; each finishes the sentence "This copy could not be opened:".
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum CopyError {
     #[error("it is larger than 200 MB")]
     TooLarge,
+    #[error("it holds more than {MOST_DOCUMENTS} documents")]
+    TooMany,
     #[error("it is not a whole copy of a caseload; part of it is missing or damaged (line {line})")]
     Damaged { line: usize },
     #[error(
@@ -48,6 +87,10 @@ pub enum CopyError {
 
 /// Whether a text says that it is such a copy.
 pub fn is_copy(text: &str) -> bool {
+    if LARGEST < text.len() {
+        // Too large to be read, so that it is judged by how this app begins one.
+        return text.starts_with(&format!("{{\"format\":\"{FORMAT}\""));
+    }
     serde_json::from_str::<Head>(text).is_ok_and(|head| head.format.as_deref() == Some(FORMAT))
 }
 
@@ -70,13 +113,15 @@ pub fn parse(text: &str) -> Result<Vec<(String, String)>, CopyError> {
     if body.check.is_some_and(|check| check != check::of(body.documents.get())) {
         return Err(CopyError::Changed);
     }
-    let documents: BTreeMap<String, Box<RawValue>> =
-        serde_json::from_str(body.documents.get()).map_err(damaged)?;
+    let documents: Documents = serde_json::from_str(body.documents.get()).map_err(damaged)?;
+    if documents.are_too_many {
+        return Err(CopyError::TooMany);
+    }
     let document = |(key, raw): (String, Box<RawValue>)| {
         let text = serde_json::from_str::<String>(raw.get());
         (key, text.unwrap_or_else(|_a_document| raw.get().to_owned()))
     };
-    Ok(documents.into_iter().map(document).collect())
+    Ok(documents.by_key.into_iter().map(document).collect())
 }
 
 /// Writes a copy. A document is an object and stands there as it is; any other stored text is carried as a
@@ -128,6 +173,15 @@ mod tests {
         for end in 0..copy.len() {
             assert!(matches!(parse(&copy[..end]), Err(CopyError::Damaged { .. })), "cut at {end}");
         }
+    }
+
+    /// The limit is told before the documents fill the memory.
+    #[test]
+    fn a_copy_of_nothing_but_keys_is_refused() {
+        let keys: Vec<String> = (0..=MOST_DOCUMENTS).map(|key| format!("\"{key}\":7")).collect();
+        let documents = keys.join(",");
+        let copy = format!(r#"{{"format":"{FORMAT}","version":1,"documents":{{{documents}}}}}"#);
+        assert_eq!(parse(&copy), Err(CopyError::TooMany));
     }
 
     #[test]

@@ -4,7 +4,8 @@
 //! pseudonym, the only code is LOINC's for a pain rating, and everything else is said in words. Ids are
 //! worked out from those of the log, so the same log gives the same Bundle.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::slice;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, Weekday};
 use serde::Serialize;
@@ -13,13 +14,16 @@ use uuid::Uuid;
 
 use super::record::Record;
 use super::stable_id;
-use crate::domain::dose::{Action, Dose, Phase, Sides};
-use crate::domain::event::{Ending, EventId, Fact};
-use crate::domain::history::{Accepted, DoneSet, History, MorningAnswer, Session};
-use crate::domain::ladder::Ladder;
+use crate::domain::event_id::EventId;
+use crate::domain::log::event::{Ending, Fact, Lifts};
+use crate::domain::log::history::{Accepted, DoneSet, History, MorningAnswer, Session, Slips};
+use crate::domain::log::mornings::is_of_a_morning;
+use crate::domain::log::warning::WarningSign;
 use crate::domain::pain::PainRating;
-use crate::domain::routine::Exercise;
-use crate::domain::rule::Limits;
+use crate::domain::plan::dose::{Action, Dose, Phase, Sides};
+use crate::domain::plan::ladder::{Foothold, Rung};
+use crate::domain::plan::limits::Limits;
+use crate::domain::plan::routine::Exercise;
 use crate::domain::words::Id;
 
 /// What LOINC's licence asks to be shown beside its codes; `docs/notices.md` has it too.
@@ -44,14 +48,12 @@ pub fn bundle(records: &[Record]) -> Value {
     for session in &history.sessions {
         entries.add_session(session, history.accepted_for(session));
     }
-    for answer in &history.mornings {
-        let in_force = history.accepted.iter().rfind(|accepted| accepted.id < answer.id);
-        entries.add_morning(answer, in_force);
-    }
+    entries.add_mornings(&history);
     let mut in_order: Vec<&Record> = records.iter().collect();
     in_order.sort_by_key(|record| record.id());
+    let slips = Slips::of(records.iter().map(|record| &record.event)).signs;
     for record in &in_order {
-        entries.add_said(record);
+        entries.add_said(record, &slips);
     }
     let mut bundle = json!({
         "resourceType": "Bundle",
@@ -115,6 +117,7 @@ impl Entries {
         });
         self.add(plan, care_plan);
         for exercise in routine.exercises() {
+            let start = Foothold::on(exercise.ladder.start());
             let request = json!({
                 "resourceType": "ServiceRequest",
                 "status": status,
@@ -124,8 +127,8 @@ impl Entries {
                 "subject": reference(self.client),
                 "authoredOn": day(routine.issued),
                 "occurrenceTiming": timing(&exercise.dose),
-                "patientInstruction": dose_in_words(&exercise.dose),
-                "note": [{ "text": ladder_in_words(&exercise.ladder) }],
+                "patientInstruction": dose_in_words(&start.dose(&exercise.dose, &exercise.ladder)),
+                "note": [{ "text": ladder_in_words(exercise) }],
             });
             self.add(request_id(accepted.id, &exercise.id), request);
         }
@@ -195,38 +198,94 @@ impl Entries {
         procedure
     }
 
-    fn add_morning(&mut self, answer: &MorningAnswer, in_force: Option<&Accepted>) {
-        for (exercise, rating) in &answer.ratings {
+    /// One observation for each exercise of a morning. Of two answers on one morning the worse counts, rating
+    /// and swelling apart; what was answered in the night is said to be of the night.
+    fn add_mornings(&mut self, history: &History) {
+        let mut dates: BTreeMap<NaiveDate, Vec<&MorningAnswer>> = BTreeMap::new();
+        let mut nights: Vec<&MorningAnswer> = Vec::new();
+        for answer in &history.mornings {
+            if is_of_a_morning(answer) {
+                dates.entry(answer.at.date_naive()).or_default().push(answer);
+            } else {
+                nights.push(answer);
+            }
+        }
+        let mornings = dates.values().map(|answers| ("this morning", &answers[..]));
+        let nights = nights.iter().map(|answer| ("in the night", slice::from_ref(answer)));
+        for (when, answers) in mornings.chain(nights) {
+            self.add_answers(history, when, answers);
+        }
+    }
+
+    /// What counts of the answers of one morning, each under the id of the answer that it comes from.
+    fn add_answers(&mut self, history: &History, when: &str, answers: &[&MorningAnswer]) {
+        let mut worst: BTreeMap<&Id, (PainRating, &MorningAnswer)> = BTreeMap::new();
+        for (exercise, rating, answer) in answers.iter().flat_map(|answer| {
+            answer.ratings.iter().map(move |(exercise, rating)| (exercise, *rating, *answer))
+        }) {
+            let known = worst.entry(exercise).or_insert((rating, answer));
+            if known.0 < rating {
+                *known = (rating, answer);
+            }
+        }
+        for (exercise, (rating, answer)) in worst {
+            let in_force = history.accepted.iter().rfind(|accepted| accepted.id < answer.id);
             let known = in_force.and_then(|accepted| accepted.routine.exercise(exercise));
             let name = known.map_or(exercise.as_str(), |exercise| exercise.name.as_str());
             let id =
                 stable_id::of("morning-rating", &format!("{}/{}", answer.id, exercise.as_str()));
-            let what = format!("Pain this morning: {name}");
-            let observed = self.observe(id, &what, answer.at, Said::Pain(*rating));
+            let what = format!("Pain {when}: {name}");
+            let observed = self.observe(id, &what, answer.at, Said::Pain(rating));
             if let Some(accepted) = in_force.filter(|_| known.is_some()) {
                 observed["basedOn"] = json!([reference(request_id(accepted.id, exercise))]);
             }
         }
-        let id = stable_id::of("morning-swelling", &answer.id.to_string());
-        let said = Said::Words(plain(answer.swelling));
-        self.observe(id, "Swelling against the day before", answer.at, said);
+        // Of several with the same swelling, the first.
+        if let Some(answer) = answers.iter().rev().max_by_key(|answer| answer.swelling) {
+            let id = stable_id::of("morning-swelling", &answer.id.to_string());
+            let said = Said::Words(plain(answer.swelling));
+            self.observe(id, "Swelling against the day before", answer.at, said);
+        }
     }
 
-    /// Warning signs, notes, and that someone qualified said to go on.
-    fn add_said(&mut self, record: &Record) {
+    /// Warning signs, notes, and that someone qualified said to go on. A sign that was taken off again is
+    /// withdrawn.
+    fn add_said(&mut self, record: &Record, slips: &BTreeSet<(EventId, WarningSign)>) {
         let (id, at) = (record.id(), record.event.at);
         match &record.event.what {
             Fact::WarningTicked { signs } => {
                 for sign in signs.iter().collect::<BTreeSet<_>>() {
-                    let name = plain(sign);
-                    let id = stable_id::of("warning", &format!("{id}/{name}"));
-                    self.observe(id, "Warning sign ticked by the client", at, Said::Words(name));
+                    let (name, what) = (plain(sign), "Warning sign ticked by the client");
+                    let stable = stable_id::of("warning", &format!("{id}/{name}"));
+                    let observed = self.observe(stable, what, at, Said::Words(name));
+                    if slips.contains(&(id, *sign)) {
+                        observed["status"] = json!("entered-in-error");
+                    }
                 }
             }
             Fact::ToldToGoOn => {
                 let id = stable_id::of("told-to-go-on", &id.to_string());
                 let said = "Someone qualified said to go on".to_owned();
                 self.observe(id, "Told by the client", at, Said::Words(said));
+            }
+            Fact::GoAhead { lifts } => {
+                let id = stable_id::of("go-ahead", &id.to_string());
+                let said = match lifts {
+                    Lifts::WarningSign => {
+                        "Someone qualified has looked at the warning sign".to_owned()
+                    }
+                    Lifts::Exercise(exercise) => {
+                        format!("Someone qualified said to go on with {}", exercise.as_str())
+                    }
+                    Lifts::All => {
+                        "Someone qualified said to go on with all that was stopped".to_owned()
+                    }
+                };
+                self.observe(id, "Told by the client", at, Said::Words(said));
+            }
+            Fact::UsualMorning { rating } => {
+                let id = stable_id::of("usual-morning", &id.to_string());
+                self.observe(id, "Pain on a usual morning lately", at, Said::Pain(*rating));
             }
             Fact::Note { text, .. } => {
                 let id = stable_id::of("note", &id.to_string());
@@ -235,6 +294,7 @@ impl Entries {
             Fact::RoutineAccepted { .. }
             | Fact::SessionStarted { .. }
             | Fact::SetEnded { .. }
+            | Fact::StopTakenBack { .. }
             | Fact::SetRated { .. }
             | Fact::ExerciseLeftOut { .. }
             | Fact::SessionEnded { .. }
@@ -242,6 +302,8 @@ impl Entries {
             | Fact::HandedBack
             | Fact::Corrected { .. }
             | Fact::SwellingCorrected { .. }
+            | Fact::WarningUnticked { .. }
+            | Fact::RuleExplained { .. }
             | Fact::VerdictGiven { .. } => {}
         }
     }
@@ -382,11 +444,13 @@ fn dose_in_words(dose: &Dose) -> String {
     )
 }
 
-fn ladder_in_words(ladder: &Ladder) -> String {
-    let rungs: Vec<String> = (1..)
-        .zip(ladder.rungs())
-        .map(|(number, rung)| format!("{number}. {}", rung.help))
-        .collect();
+fn ladder_in_words(exercise: &Exercise) -> String {
+    let ladder = &exercise.ladder;
+    let rung = |(number, rung): (u16, &Rung)| {
+        let load = exercise.load_not_named(rung).map(|load| format!(", {load}"));
+        format!("{number}. {}{}", rung.help, load.unwrap_or_default())
+    };
+    let rungs: Vec<String> = (1..).zip(ladder.rungs()).map(rung).collect();
     format!(
         "Help, most first: {}. Start on rung {}, not above rung {} before the next visit.",
         rungs.join("; "),

@@ -4,8 +4,10 @@
 //! yields every entry that is whole, and what is missing is said.
 
 use std::collections::BTreeSet;
+use std::fmt;
 
-use serde::{Deserialize, Serialize};
+use serde::de::{IgnoredAny, SeqAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::value::RawValue;
 use serde_json::{Value, json};
 use thiserror::Error;
@@ -13,15 +15,19 @@ use thiserror::Error;
 use super::check;
 use super::plain;
 use super::record::Record;
-use crate::domain::event::EventId;
-use crate::domain::routine::Routine;
+use crate::domain::event_id::EventId;
+use crate::domain::plan::photo::{NotAPhoto, Photo};
+use crate::domain::plan::routine::Routine;
+use crate::domain::words::Words;
 
 /// The version this app writes, and the newest it reads.
-pub const VERSION: i64 = 1;
+pub const VERSION: i64 = 2;
 const ROUTINE: &str = "carryover-routine";
-const LOG: &str = "carryover-log";
+pub(super) const LOG: &str = "carryover-log";
 /// The largest file that is read, in bytes.
 pub const LARGEST: usize = 40_000_000;
+/// The largest routine that is read, in bytes: one that has as many photos and letters as fit is smaller.
+const LARGEST_ROUTINE: usize = 16_000_000;
 /// The most events that one log file may hold.
 pub const MOST_EVENTS: usize = 200_000;
 /// How many bytes of a damaged log are read in vain before the rest is given up, so that a file made to
@@ -91,6 +97,8 @@ pub enum FileError {
     Empty,
     #[error("it is larger than 40 MB")]
     TooLarge,
+    #[error("it is larger than 16 MB, which is more than any routine takes")]
+    RoutineTooLarge,
     #[error("it ends too early, at line {line}; part of it is missing")]
     CutShort { line: usize },
     #[error("it is not in this app's format (line {line} is not JSON)")]
@@ -103,6 +111,8 @@ pub enum FileError {
     TooNew { found: i64 },
     #[error("at line {line}: {what}")]
     Routine { line: usize, what: String },
+    #[error("{why} (\"{name}\")")]
+    Photo { name: Words, why: NotAPhoto },
     #[error(
         "it was damaged, or changed by hand, after it was saved; open it from where it came once more, or ask for it again. Whoever changed it on purpose takes out the line with \"check\""
     )]
@@ -135,18 +145,52 @@ struct WholeRoutine {
 }
 
 #[derive(Deserialize)]
-struct LogBody {
-    events: Vec<Box<RawValue>>,
+struct LogBody<'a> {
+    #[serde(borrow)]
+    events: Events<'a>,
+}
+
+/// The events of a log, at most [`MOST_EVENTS`]; what comes after those is counted, and not kept.
+struct Events<'a> {
+    first: Vec<&'a RawValue>,
+    found: usize,
+}
+
+impl<'de: 'a, 'a> Deserialize<'de> for Events<'a> {
+    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
+        struct Few;
+        impl<'de> Visitor<'de> for Few {
+            type Value = Events<'de>;
+
+            fn expecting(&self, to: &mut fmt::Formatter<'_>) -> fmt::Result {
+                to.write_str("a list of events")
+            }
+
+            fn visit_seq<A: SeqAccess<'de>>(self, mut list: A) -> Result<Events<'de>, A::Error> {
+                let mut first = Vec::new();
+                while first.len() < MOST_EVENTS {
+                    let Some(event) = list.next_element()? else { break };
+                    first.push(event);
+                }
+                let mut found = first.len();
+                while list.next_element::<IgnoredAny>()?.is_some() {
+                    found += 1;
+                }
+                Ok(Events { first, found })
+            }
+        }
+        from.deserialize_seq(Few)
+    }
 }
 
 /// Reads a file by its content.
 pub fn parse(text: &str) -> Result<File, FileError> {
+    if LARGEST < text.len() {
+        return Err(FileError::TooLarge);
+    }
     let text = text.trim_start_matches('\u{feff}');
     if text.trim().is_empty() {
         return Err(FileError::Empty);
-    }
-    if LARGEST < text.len() {
-        return Err(FileError::TooLarge);
     }
     let head = serde_json::from_str(text).map_err(|error| match error.classify() {
         serde_json::error::Category::Eof => FileError::CutShort { line: error.line() },
@@ -180,6 +224,9 @@ fn check(head: Head) -> Result<Kind, FileError> {
 }
 
 fn parse_routine(text: &str) -> Result<File, FileError> {
+    if LARGEST_ROUTINE < text.len() {
+        return Err(FileError::RoutineTooLarge);
+    }
     let in_routine = |error: serde_json::Error| FileError::Routine {
         line: error.line(),
         what: plain::words(&error),
@@ -189,17 +236,24 @@ fn parse_routine(text: &str) -> Result<File, FileError> {
     if body.check.is_some_and(|check| check != check::of(body.routine.get())) {
         return Err(FileError::Changed);
     }
+    for exercise in whole.routine.exercises() {
+        if let Some(Err(why)) = exercise.photo.as_ref().map(Photo::shown) {
+            let name = exercise.name.clone();
+            return Err(FileError::Photo { name, why });
+        }
+    }
     Ok(File::Routine(Box::new(RoutineFile { routine: whole.routine, as_filed: body.routine })))
 }
 
 fn parse_log(text: &str) -> Result<File, FileError> {
     let body: LogBody = serde_json::from_str(text).map_err(|_wrong| FileError::NoEntries)?;
-    if MOST_EVENTS < body.events.len() {
-        return Err(FileError::TooManyEntries { found: body.events.len() });
+    let Events { first, found } = body.events;
+    if MOST_EVENTS < found {
+        return Err(FileError::TooManyEntries { found });
     }
     let mut seen = BTreeSet::new();
-    let mut records = Vec::with_capacity(body.events.len());
-    for (index, raw) in body.events.iter().enumerate() {
+    let mut records = Vec::with_capacity(found);
+    for (index, raw) in first.into_iter().enumerate() {
         let number = index + 1;
         let record = Record::parse(raw.get())
             .map_err(|error| FileError::Entry { number, what: plain::words(&error) })?;
@@ -221,9 +275,11 @@ fn parse_damaged(text: &str, refusal: FileError) -> Result<File, FileError> {
         FileError::CutShort { .. } | FileError::NotJson { .. } | FileError::Entry { .. } => true,
         FileError::Empty
         | FileError::TooLarge
+        | FileError::RoutineTooLarge
         | FileError::NotOurs
         | FileError::TooNew { .. }
         | FileError::Routine { .. }
+        | FileError::Photo { .. }
         | FileError::Changed
         | FileError::NoEntries
         | FileError::RepeatedId { .. }
@@ -351,18 +407,22 @@ pub fn print_routine(routine: &Routine) -> String {
 
 /// Writes a log file: one event a line with its check value, in the order of the ids.
 pub fn print_log(records: &[Record]) -> String {
-    print_lines(records, Record::checked)
+    print_each(records, Record::checked)
 }
 
 /// Writes a log that goes where it is checked as a whole.
 pub fn print_log_bare(records: &[Record]) -> String {
-    print_lines(records, |record| record.text().to_owned())
+    print_each(records, |record| record.text().to_owned())
 }
 
-fn print_lines(records: &[Record], line: impl Fn(&Record) -> String) -> String {
+fn print_each(records: &[Record], line: impl Fn(&Record) -> String) -> String {
     let mut sorted: Vec<&Record> = records.iter().collect();
     sorted.sort_by_key(|record| record.id());
-    let lines: Vec<String> = sorted.into_iter().map(line).collect();
+    print_lines(&sorted.into_iter().map(line).collect::<Vec<_>>())
+}
+
+/// A log of events that are written already.
+pub(super) fn print_lines(lines: &[String]) -> String {
     format!(
         "{{\"format\":\"{LOG}\",\"version\":{VERSION},\"events\":[\n{}\n]}}\n",
         lines.join(",\n")
@@ -387,8 +447,8 @@ mod tests {
         assert_eq!(parse("[1,2]").unwrap_err(), FileError::NotOurs);
         assert_eq!(parse("hello").unwrap_err(), FileError::NotJson { line: 1 });
         assert_eq!(
-            parse(r#"{"format":"carryover-log","version":2,"events":"new"}"#).unwrap_err(),
-            FileError::TooNew { found: 2 }
+            parse(r#"{"format":"carryover-log","version":3,"events":"new"}"#).unwrap_err(),
+            FileError::TooNew { found: 3 }
         );
     }
 
@@ -419,8 +479,9 @@ mod tests {
     #[test]
     fn what_this_version_does_not_know_survives() {
         let line = r#"{"id":"01ARYZ6S410000000000000000","at":"2026-11-25T18:04:05+01:00","mood":"calm","what":"told_to_go_on"}"#;
-        let text =
-            format!("{{\"format\":\"carryover-log\",\"version\":1,\"events\":[\n{line}\n]}}\n");
+        let text = format!(
+            "{{\"format\":\"carryover-log\",\"version\":{VERSION},\"events\":[\n{line}\n]}}\n"
+        );
         let Ok(File::Log(records)) = parse(&text) else { panic!("a log") };
         assert_eq!(print_log_bare(&records), text);
     }
@@ -432,6 +493,26 @@ mod tests {
             panic!("a routine")
         };
         assert_eq!(again.routine, file.routine);
+    }
+
+    /// A log of centuries would have a page of centuries.
+    #[test]
+    fn a_moment_outside_the_years_of_any_log_is_refused() {
+        for (at, is_read) in [
+            ("1969-12-31T23:59:59Z", false),
+            ("1970-01-01T00:00:00Z", true),
+            ("2199-12-31T23:59:59Z", true),
+            ("2200-01-01T01:00:00+02:00", true),
+            ("2200-01-01T00:00:00Z", false),
+            ("2826-06-02T07:00:00+02:00", false),
+        ] {
+            let line = format!(
+                r#"{{"id":"01ARYZ6S410000000000000000","at":"{at}","what":"told_to_go_on"}}"#
+            );
+            let read = Record::parse(&line);
+            assert_eq!(read.is_ok(), is_read, "{at}");
+            assert!(read.err().is_none_or(|why| plain::words(&why).contains("1970 to 2199")));
+        }
     }
 
     #[test]

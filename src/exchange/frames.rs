@@ -12,9 +12,11 @@ use super::qr::{Code, TooMuch};
 
 /// The most frames in one sequence; a camera sees them all in a minute or two.
 pub const MOST: usize = 99;
-/// The longest part in one frame, in bytes: at most version 12 in capitals and digits, 16 in other text.
-/// Larger codes are often missed by a hand-held camera with five pixels for a module.
-const LONGEST_PART: usize = 500;
+/// The longest part in one frame, in bytes: at most version 14. Larger codes are often missed by a hand-held
+/// camera with five pixels for a module.
+const LONGEST_PART: usize = 645;
+/// The same of a text that is not of capitals and digits alone, of which a code holds less: at most version 16.
+const LONGEST_MIXED_PART: usize = 500;
 /// The longest part where small codes are asked for: at most version 8 in capitals and digits.
 const SMALL_PART: usize = 250;
 /// The most sequences that are kept apart at a time.
@@ -22,7 +24,8 @@ const MOST_SEQUENCES: usize = 4;
 
 /// Cuts a text into frames of about the same length.
 pub fn split(text: &str) -> Result<Vec<String>, TooMuch> {
-    cut(text, LONGEST_PART)
+    let is_dense = |byte| matches!(byte, b'0'..=b'9' | b'A'..=b'Z' | b' ' | b'$' | b'%' | b'*' | b'+' | b'-' | b'.' | b'/' | b':');
+    cut(text, if text.bytes().all(is_dense) { LONGEST_PART } else { LONGEST_MIXED_PART })
 }
 
 fn cut(text: &str, longest: usize) -> Result<Vec<String>, TooMuch> {

@@ -7,6 +7,7 @@
 //! A link is written in three steps: [`condense`], then deflate (RFC 1951) where the browser can, then
 //! [`print`]. It is read in the same three, backwards: [`parse`], inflate, [`restore`].
 
+use std::cmp::Reverse;
 use std::fmt;
 
 use data_encoding::BASE32_NOPAD;
@@ -16,7 +17,7 @@ use thiserror::Error;
 
 use super::file::{self, RoutineFile};
 use super::{check, patch, plain};
-use crate::domain::routine::{Exercise, Routine};
+use crate::domain::plan::routine::{Exercise, Routine};
 use crate::domain::words::Id;
 
 /// A link holds a routine as a file does, and is refused for the same newer meanings.
@@ -248,7 +249,7 @@ fn unfit(error: &serde_json::Error) -> LinkError {
 }
 
 /// Writes whole numbers without a point, as RFC 8785 has it: 2 and 2.0 are the same.
-fn canonicalise(value: &mut Value) {
+pub(super) fn canonicalise(value: &mut Value) {
     match value {
         Value::Array(values) => values.iter_mut().for_each(canonicalise),
         Value::Object(fields) => fields.values_mut().for_each(canonicalise),
@@ -295,6 +296,31 @@ impl Entries {
 
     pub fn has(&self, origin: &Origin) -> bool {
         self.0.iter().any(|(known, _)| known == origin)
+    }
+
+    /// Of the revisions of an entry, the one from which an exercise differs least, so that a link carries
+    /// little: what was taken from an older one stays as it was.
+    pub fn nearest(&self, id: &str, exercise: &Exercise) -> Option<Origin> {
+        let mut whole = serde_json::to_value(exercise).ok()?;
+        canonicalise(&mut whole);
+        let revisions = self.0.iter().filter(|(origin, _)| origin.id.as_str() == id);
+        let apart = |entry: &Value| {
+            let mut entry = entry.clone();
+            canonicalise(&mut entry);
+            patch::between(&entry, &whole).to_string().len()
+        };
+        let nearest =
+            revisions.min_by_key(|(origin, entry)| (apart(entry), Reverse(origin.revision)));
+        nearest.map(|(origin, _)| origin.clone())
+    }
+
+    /// The entry that an exercise was made from: a second one of the same routine has a number after the
+    /// entry's id.
+    pub fn origin_of(&self, exercise: &Exercise) -> Option<Origin> {
+        let id = exercise.id.as_str();
+        let stem = id.rsplit_once('-').filter(|(_, number)| number.parse::<u16>().is_ok());
+        let names = [Some(id), stem.map(|(stem, _)| stem)];
+        names.into_iter().flatten().find_map(|name| self.nearest(name, exercise))
     }
 
     pub fn exercise(&self, id: &str, revision: u32) -> Option<Value> {

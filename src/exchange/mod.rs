@@ -9,6 +9,8 @@ mod stable_id;
 
 mod check;
 
+pub mod file_name;
+
 pub mod file;
 
 pub mod record;
@@ -20,6 +22,8 @@ pub mod calendar;
 pub mod fhir;
 
 pub mod copy;
+
+pub mod ledger;
 
 pub mod sealed;
 

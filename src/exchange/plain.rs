@@ -1,10 +1,21 @@
 //! The JSON reader's complaints in plain words, for people who never saw a programming language.
 
+use crate::domain::letters;
+
+/// The most letters of a complaint: it can quote what was found, which can be as long as a file.
+const LONGEST: usize = 500;
+
 /// What is wrong, without the place, which is told apart.
 pub fn words(error: &serde_json::Error) -> String {
     let message = error.to_string();
     let message = message.rfind(" at line ").map_or(message.as_str(), |place| &message[..place]);
-    translate(message)
+    let plain = translate(message);
+    let mut letters = plain.chars();
+    let mut told: String = letters.by_ref().take(LONGEST).collect();
+    if letters.next().is_some() {
+        told.push('…');
+    }
+    letters::tame(&told).into_owned()
 }
 
 fn translate(message: &str) -> String {
@@ -96,6 +107,14 @@ fn wanted_in_words(wanted: &str) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_complaint_quotes_no_more_than_can_be_read() {
+        let long = format!("\"\u{202E}{}\"", "h".repeat(1_000_000));
+        let told = words(&serde_json::from_str::<u8>(&long).unwrap_err());
+        assert!(told.starts_with("the text \"") && told.ends_with("h…"), "{told}");
+        assert!(told.chars().count() <= 501 && !told.contains('\u{202E}'));
+    }
 
     #[test]
     fn complaints_are_told_in_plain_words() {

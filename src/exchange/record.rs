@@ -7,8 +7,9 @@ use serde_json::value::RawValue;
 use thiserror::Error;
 
 use super::check;
-use crate::domain::event::{Event, EventId, Fact};
-use crate::domain::routine::Routine;
+use crate::domain::event_id::EventId;
+use crate::domain::log::event::{Event, Fact};
+use crate::domain::plan::routine::Routine;
 
 /// One event of a log and its JSON text.
 #[derive(Clone, Debug, PartialEq)]

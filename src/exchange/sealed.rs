@@ -43,6 +43,12 @@ pub enum SealError {
     CannotSeal { why: String },
 }
 
+/// The most bytes of a sealed file that holds at most so many: the armour makes four letters of three bytes,
+/// and a line end of every 64.
+pub const fn most_sealed(bytes: usize) -> usize {
+    bytes + bytes / 2
+}
+
 /// Whether a text is a sealed file.
 pub fn is_sealed(text: &str) -> bool {
     text.trim_start().starts_with(ARMOURED) || text.starts_with(BARE)

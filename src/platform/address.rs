@@ -1,4 +1,7 @@
-//! The address of the page, as far as it carries something: the fragment, which no server ever sees.
+//! The address of the page: where in the app it is, and the fragment, which no server ever sees.
+//!
+//! An address of the app begins with a slash and counts from the folder in which the host has it, which every
+//! page names as its base. In a view an address is written without that slash, and the browser counts.
 
 use wasm_bindgen::JsValue;
 
@@ -10,6 +13,12 @@ pub fn take_fragment() -> Option<String> {
     let fragment = web_sys::window()?.location().hash().ok()?.strip_prefix('#')?.to_owned();
     replace_fragment("");
     Some(fragment)
+}
+
+/// Whether the address has that fragment.
+pub fn has_fragment(fragment: &str) -> bool {
+    let hash = web_sys::window().and_then(|window| window.location().hash().ok());
+    hash.is_some_and(|hash| hash.strip_prefix('#') == Some(fragment))
 }
 
 /// Puts a fragment into the address, in place of any other.
@@ -32,6 +41,22 @@ pub fn is_start() -> bool {
     path().is_some_and(|path| path == "/" || path == "/index.html")
 }
 
+/// The folder in which the host has the app, without the slash at its end: nothing for a site's root.
+pub fn base() -> String {
+    base_of_page().unwrap_or_default()
+}
+
+fn base_of_page() -> Option<String> {
+    let base = web_sys::window()?.document()?.base_uri().ok()??;
+    let path = web_sys::Url::new(&base).ok()?.pathname();
+    Some(path.strip_suffix('/')?.to_owned())
+}
+
+/// An address of the app as one of the site.
+pub fn at(path: &str) -> String {
+    base() + path
+}
+
 /// Where a link leads that carries a routine.
 const TAKE: &str = "/take";
 
@@ -40,21 +65,23 @@ pub fn carries_routine() -> bool {
     path().is_some_and(|path| path == TAKE || path == preview::PAGE)
 }
 
+/// The address of the app at which the page is.
 pub fn path() -> Option<String> {
-    web_sys::window()?.location().pathname().ok()
+    let path = web_sys::window()?.location().pathname().ok()?;
+    Some(path.strip_prefix(&base())?.to_owned())
 }
 
 /// Gives the page another address of the app, as a new entry of its history.
 pub fn go_to(path: &str) {
     let history = web_sys::window().and_then(|window| reach::get(&window, "history"));
     if let Some(history) = history {
-        reach::call(&history, "pushState", &[&JsValue::NULL, &"".into(), &path.into()]);
+        reach::call(&history, "pushState", &[&JsValue::NULL, &"".into(), &at(path).into()]);
     }
 }
 
-/// The site the app runs on, such as `https://example.org`.
+/// Where the app runs, such as `https://example.org`.
 pub fn site() -> Option<String> {
-    web_sys::window()?.location().origin().ok()
+    Some(web_sys::window()?.location().origin().ok()? + &base())
 }
 
 /// Opens the same address anew.
@@ -67,6 +94,6 @@ pub fn reload() {
 /// Leaves the page for good and opens an address of the app anew, with nothing in memory.
 pub fn open_anew(path: &str) {
     if let Some(window) = web_sys::window() {
-        drop(window.location().replace(path));
+        drop(window.location().replace(&at(path)));
     }
 }

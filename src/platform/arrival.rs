@@ -6,16 +6,19 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 
 use super::reach::{self, call, get};
+use super::second_place;
 
 /// How long the browser is given to name its databases, in milliseconds. A storage that has fallen silent is
 /// dealt with where it is opened.
 const PATIENCE: i32 = 2_000;
 
-/// Whether the device is known to keep nothing under a name: no database of that name, and nothing in the
-/// small storage whose key begins with it. A browser that cannot tell, or does not let the app look, may keep
+/// Whether the device is known to keep nothing under a name: no database of that name, no second place beside
+/// one, and nothing in the small storage whose key begins with it. A browser that cannot tell, or does not let the app look, may keep
 /// something.
 pub async fn is_new(name: &str) -> bool {
-    keeps_no_small_things(name) == Some(true) && has_no_database(name).await == Some(true)
+    keeps_no_small_things(name) == Some(true)
+        && has_no_database(name).await == Some(true)
+        && !second_place::is_there(name).await
 }
 
 fn keeps_no_small_things(name: &str) -> Option<bool> {

@@ -3,11 +3,13 @@
 use std::cell::Cell;
 use std::time::Duration;
 
-use chrono::{DateTime, FixedOffset, TimeZone};
+use chrono::{DateTime, FixedOffset, NaiveDate, TimeZone};
 use js_sys::{Array, Date, Intl, Object};
 
 use super::reach;
-use crate::domain::runner::Moment;
+use crate::domain::event_id::EventId;
+use crate::domain::log::course::training_day;
+use crate::domain::session::runner::Moment;
 use crate::domain::words::Words;
 use crate::store::journal::Stamp;
 
@@ -19,9 +21,16 @@ pub fn now() -> DateTime<FixedOffset> {
         reason = "milliseconds and minutes are far inside the range"
     )]
     let (millis, minutes_west) = (date.get_time() as i64, date.get_timezone_offset() as i32);
+    // A clock can say more than a log can hold.
+    let millis = millis.clamp(0, i64::try_from(EventId::LAST_MILLIS).unwrap_or(i64::MAX));
     let utc = FixedOffset::east_opt(0).unwrap_or_else(|| unreachable!());
     let offset = FixedOffset::west_opt(minutes_west * 60).unwrap_or(utc);
     offset.timestamp_millis_opt(millis).single().unwrap_or_default()
+}
+
+/// The training day it is now: the local day, from 04:00 to 04:00.
+pub fn today() -> NaiveDate {
+    training_day(now())
 }
 
 /// The local time and the name of its zone, as the log notes them.

@@ -1,6 +1,7 @@
 //! Files in and out: opening what the person picked, saving, and the share sheet.
 
 use js_sys::{Array, Object, Promise, Reflect};
+use thiserror::Error;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
@@ -8,6 +9,7 @@ use web_sys::{
 };
 
 use super::reach;
+use crate::domain::letters;
 
 /// A file that a person picked, as text.
 #[derive(Clone, Debug)]
@@ -16,17 +18,25 @@ pub struct Picked {
     pub text: Result<String, Unreadable>,
 }
 
-/// The browser could not give the file's content.
-#[derive(Clone, Copy, Debug)]
-pub struct Unreadable;
+/// Why a file gave no text; each finishes the sentence "This file could not be opened:".
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+pub enum Unreadable {
+    #[error("it could not be read from this device")]
+    Kept,
+    #[error("it is larger than {} MB", most / 1_000_000)]
+    TooLarge { most: usize },
+    #[error("together with those before it, it is larger than {} MB; open it by itself", most / 1_000_000)]
+    TooMuch { most: usize },
+}
 
 /// Reads every file of a file input, in order, and empties the input so that the same file can be picked again.
-pub async fn picked(event: Event) -> Vec<Picked> {
+/// Together they may have at most `most` bytes: a larger one is not read.
+pub async fn picked(event: Event, most: usize) -> Vec<Picked> {
     let Some(input) = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok())
     else {
         return Vec::new();
     };
-    let all = read(input.files().as_ref().map(all_of).unwrap_or_default()).await;
+    let all = read(input.files().as_ref().map(all_of).unwrap_or_default(), most).await;
     input.set_value("");
     all
 }
@@ -35,17 +45,29 @@ fn all_of(list: &FileList) -> Vec<File> {
     (0..list.length()).filter_map(|index| list.get(index)).collect()
 }
 
-async fn read(files: Vec<File>) -> Vec<Picked> {
+async fn read(files: Vec<File>, most: usize) -> Vec<Picked> {
     let mut all = Vec::with_capacity(files.len());
+    let mut left = number(most);
     for file in files {
-        let text = JsFuture::from(file.text())
-            .await
-            .ok()
-            .and_then(|text| text.as_string())
-            .ok_or(Unreadable);
-        all.push(Picked { name: file.name(), text });
+        // What the device says before a byte is read.
+        let text = if file.size() <= left {
+            left -= file.size();
+            let text = JsFuture::from(file.text()).await.ok();
+            text.and_then(|text| text.as_string()).ok_or(Unreadable::Kept)
+        } else if file.size() <= number(most) {
+            Err(Unreadable::TooMuch { most })
+        } else {
+            Err(Unreadable::TooLarge { most })
+        };
+        all.push(Picked { name: letters::tame(&file.name()).into_owned(), text });
     }
     all
+}
+
+/// A number of bytes as a browser counts them.
+#[expect(clippy::cast_precision_loss, reason = "no limit comes near 2^53")]
+const fn number(bytes: usize) -> f64 {
+    bytes as f64
 }
 
 /// What a drop or a paste carries.
@@ -67,11 +89,11 @@ pub fn leave_page(event: &Event) -> bool {
 
 /// Reads the files that were dropped or pasted. What an event carries is gone once it was handled, so this is to
 /// be called before that, and waited for after it.
-pub fn brought(event: &Event) -> impl Future<Output = Vec<Picked>> + use<> {
+pub fn brought(event: &Event, most: usize) -> impl Future<Output = Vec<Picked>> + use<> {
     let files = carried(event)
         .and_then(|carried| reach::get(&carried, "files"))
         .and_then(|files| files.dyn_into::<FileList>().ok());
-    read(files.as_ref().map(all_of).unwrap_or_default())
+    read(files.as_ref().map(all_of).unwrap_or_default(), most)
 }
 
 /// The text that was pasted, unless into a field.
@@ -97,6 +119,9 @@ pub async fn clipboard_text() -> Option<String> {
 fn clipboard() -> Option<JsValue> {
     reach::get(&reach::navigator()?, "clipboard")
 }
+
+/// The library of exercises, among the files that came with the app.
+pub const LIBRARY: &str = "library.json";
 
 /// Fetches one of the files that came with the app.
 pub async fn shipped(path: &str) -> Option<String> {

@@ -3,7 +3,8 @@
 //!
 //! Measured by killing browsers: a transaction that was committed in the task of the tap and that
 //! reported complete was never lost; anything less was. So the connection is opened at the start and
-//! kept, and a write puts and commits before it returns.
+//! kept, and a write puts and commits before it returns. One that was lost is made anew by whoever knows what
+//! should be stored.
 
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
@@ -19,6 +20,7 @@ use web_sys::{
 };
 
 use super::preferences::storage_is_allowed;
+use super::second_place::{self, Files};
 use crate::store::backend::{Backend, BackendError, Entry, Shelf};
 
 const EVENTS: &str = "events";
@@ -47,6 +49,9 @@ pub struct IndexedDb {
     name: Rc<str>,
     connection: Rc<RefCell<IdbDatabase>>,
     hold: Rc<Cell<Hold>>,
+    beside: Rc<RefCell<Option<Files>>>,
+    /// Since a write that found no room, and until a connection could be made.
+    is_full: Rc<Cell<bool>>,
 }
 
 impl IndexedDb {
@@ -54,7 +59,37 @@ impl IndexedDb {
     pub async fn open(name: &str) -> Result<Self, BackendError> {
         let connection = connect(name).await?;
         let connection = Rc::new(RefCell::new(connection));
-        Ok(Self { name: name.into(), connection, hold: Rc::new(Cell::new(Hold::Ours)) })
+        let hold = Rc::new(Cell::new(Hold::Ours));
+        let (beside, is_full) = (Rc::default(), Rc::default());
+        Ok(Self { name: name.into(), connection, hold, beside, is_full })
+    }
+
+    /// Starts what writes the second place, where the browser has one; and again, where that has failed.
+    pub fn start_second(&self) {
+        let is_at_work = self.beside.borrow().as_ref().is_some_and(|files| !files.are_over());
+        if !is_at_work && self.hold.get() == Hold::Ours {
+            self.beside.replace(Files::start(&self.name));
+        }
+    }
+
+    /// Whether there is a second place already.
+    pub async fn has_second(&self) -> bool {
+        second_place::is_there(&self.name).await
+    }
+
+    fn strip(&self) -> Option<Files> {
+        self.beside.borrow().clone()
+    }
+
+    async fn reconnect(&self) -> Result<(), BackendError> {
+        let fresh = match connect(&self.name).await {
+            // On a full disk Chromium cannot even open what is there, and does not say why.
+            Err(BackendError::Lost) if self.is_full.get() => return Err(BackendError::Full),
+            connected => connected?,
+        };
+        self.is_full.set(false);
+        self.connection.replace(fresh);
+        Ok(())
     }
 
     /// All that a store holds, or what it holds under later keys.
@@ -87,41 +122,29 @@ impl IndexedDb {
     fn put_and_take(
         &self,
         put: &[Entry],
-        take: Take,
+        take: &Take,
     ) -> impl Future<Output = Result<(), BackendError>> + use<> {
         let first = match self.hold.get() {
-            Hold::Ours => put_and_commit(&self.connection.borrow(), put, &take).map(Some),
+            Hold::Ours => put_and_commit(&self.connection.borrow(), put, take).map(Some),
             Hold::Left => Ok(None),
         };
-        let (place, put) = (self.clone(), put.to_vec());
+        let is_full = Rc::clone(&self.is_full);
         async move {
-            let lost = match first {
-                Ok(None) => return Err(BackendError::Blocked),
-                Ok(Some(completing)) => match JsFuture::from(completing).await {
-                    Ok(_) => return Ok(()),
-                    Err(error) => error,
-                },
-                Err(error) => error,
-            };
-            if refused(lost.clone()) == BackendError::Full {
-                return Err(BackendError::Full);
-            }
-            // A connection can be lost in the background; a fresh one either works or says why not.
-            let fresh = connect(&place.name).await?;
-            if place.hold.get() == Hold::Left {
+            let Some(completing) = first.map_err(refused)? else {
                 return Err(BackendError::Blocked);
+            };
+            let written = JsFuture::from(completing).await.map_err(refused);
+            if matches!(written, Err(BackendError::Full)) {
+                is_full.set(true);
             }
-            let completing = put_and_commit(&fresh, &put, &take).map_err(refused)?;
-            place.connection.replace(fresh);
-            JsFuture::from(completing).await.map_err(refused)?;
-            Ok(())
+            written.map(|_done| ())
         }
     }
 
     /// Takes everything away.
     pub async fn empty(&self) -> Result<(), BackendError> {
         self.keep_spare(&[]);
-        self.put_and_take(&[], Take::All).await
+        self.put_and_take(&[], &Take::All).await
     }
 
     fn spare_key(&self) -> String {
@@ -130,16 +153,44 @@ impl IndexedDb {
 }
 
 impl Backend for IndexedDb {
+    type Strip = Files;
+
+    fn strip(&self) -> Option<Files> {
+        self.strip()
+    }
+
+    async fn reconnect(&self) -> Result<(), BackendError> {
+        self.reconnect().await
+    }
+
+    async fn count(&self) -> Result<usize, BackendError> {
+        let counting = {
+            let database = self.connection.borrow();
+            let transaction = database
+                .transaction_with_str_and_mode(EVENTS, IdbTransactionMode::Readonly)
+                .map_err(refused)?;
+            let store = transaction.object_store(EVENTS).map_err(refused)?;
+            done(&store.count().map_err(refused)?)
+        };
+        let count = JsFuture::from(counting).await.map_err(refused)?;
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a number of entries, which fits"
+        )]
+        Ok(count.as_f64().unwrap_or_default() as usize)
+    }
+
     async fn read(&self, after: Option<&str>) -> Result<Vec<Entry>, BackendError> {
         self.entries(EVENTS, after).await
     }
 
     fn write(&self, entries: &[Entry]) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        self.put_and_take(entries, Take::These(Vec::new()))
+        self.put_and_take(entries, &Take::These(Vec::new()))
     }
 
     fn clear(&self, leave: &Entry) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        self.put_and_take(std::slice::from_ref(leave), Take::All)
+        self.put_and_take(std::slice::from_ref(leave), &Take::All)
     }
 
     async fn brought_forward(&self) -> Result<Option<Entry>, BackendError> {
@@ -182,6 +233,16 @@ impl Backend for IndexedDb {
 }
 
 impl Shelf for IndexedDb {
+    type Strip = Files;
+
+    fn strip(&self) -> Option<Files> {
+        self.strip()
+    }
+
+    async fn reconnect(&self) -> Result<(), BackendError> {
+        self.reconnect().await
+    }
+
     async fn read(&self) -> Result<Vec<Entry>, BackendError> {
         self.entries(EVENTS, None).await
     }
@@ -191,14 +252,24 @@ impl Shelf for IndexedDb {
         put: &[Entry],
         take: &[String],
     ) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        self.put_and_take(put, Take::These(take.to_vec()))
+        self.put_and_take(put, &Take::These(take.to_vec()))
     }
 
     fn leave(&self) -> impl Future<Output = ()> + use<> {
         // Changes of nothing come after those that were begun.
-        let last = self.put_and_take(&[], Take::These(Vec::new()));
+        let last = self.put_and_take(&[], &Take::These(Vec::new()));
         self.hold.set(Hold::Left);
         async move { drop(last.await) }
+    }
+}
+
+/// Takes a database away, unless a window has it open.
+pub async fn remove(name: &str) {
+    let window = web_sys::window();
+    let factory = window.and_then(|window| Reflect::get(&window, &"indexedDB".into()).ok());
+    let factory = factory.and_then(|factory| factory.dyn_into::<IdbFactory>().ok());
+    if let Some(Ok(request)) = factory.map(|factory| factory.delete_database(name)) {
+        drop(JsFuture::from(opened(&request)).await);
     }
 }
 
@@ -331,8 +402,13 @@ fn refused(error: JsValue) -> BackendError {
     if error.as_string().as_deref() == Some("blocked") {
         return BackendError::Blocked;
     }
-    let name = error.dyn_ref::<DomException>().map(DomException::name).unwrap_or_default();
+    let why = error.dyn_ref::<DomException>();
+    let name = why.map(DomException::name).unwrap_or_default();
     match name.as_str() {
+        // Chromium's words for a disk without room: "IO error: …: FILE_ERROR_NO_SPACE".
+        "UnknownError" if why.is_some_and(|why| why.message().contains("NO_SPACE")) => {
+            BackendError::Full
+        }
         "QuotaExceededError" => BackendError::Full,
         "VersionError" => BackendError::Newer,
         "SecurityError" => BackendError::Denied,

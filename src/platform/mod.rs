@@ -8,9 +8,13 @@ pub mod clock;
 
 pub mod random;
 
+pub mod canvas;
+
 pub mod arrival;
 
 pub mod indexed_db;
+
+pub mod second_place;
 
 pub mod one_window;
 
@@ -30,11 +34,15 @@ pub mod focus;
 
 pub mod files;
 
+pub mod copy_file;
+
 pub mod picture;
 
 pub mod paper;
 
 pub mod offline;
+
+pub mod floor;
 
 pub mod panic;
 

@@ -7,7 +7,7 @@ use wasm_bindgen_futures::{JsFuture, spawn_local};
 use super::address;
 use super::reach::{self, get};
 
-const WORKER: &str = "/service-worker.js";
+const WORKER: &str = "service-worker.js";
 /// What tells a waiting version that it may take over.
 const TAKE_OVER: &str = "take over";
 /// What tells the version in charge to keep the practitioner's page as well.

@@ -1,5 +1,7 @@
 //! The last words when the app meets a fault of its own: plain, and with the way out.
 
+use super::floor;
+
 /// Shows a fault in the page itself, since nothing else can be relied on then.
 pub fn show_faults() {
     std::panic::set_hook(Box::new(|fault| {
@@ -16,5 +18,6 @@ pub fn show_faults() {
             "Something in the app broke. What you entered so far is kept. Close the app and open it again. ({fault})"
         )));
         drop(body.prepend_with_node_1(&notice));
+        floor::offer_file(&notice);
     }));
 }

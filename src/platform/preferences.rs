@@ -12,6 +12,9 @@ pub fn storage_is_allowed() -> bool {
     web_sys::window().is_some_and(|window| matches!(window.local_storage(), Ok(Some(_))))
 }
 
+/// What goes before the names of a preview's choices.
+const APART: &str = "preview.";
+
 thread_local! {
     /// Goes before every name.
     static PREFIX: Cell<&'static str> = const { Cell::new("") };
@@ -19,7 +22,7 @@ thread_local! {
 
 /// Keeps choices apart from those of the client, from now on.
 pub fn keep_apart() {
-    PREFIX.set("preview.");
+    PREFIX.set(APART);
 }
 
 fn full(name: &str) -> String {
@@ -40,6 +43,15 @@ pub fn set(name: &str, value: impl Serialize) {
 
 /// Forgets everything under these names' common beginning.
 pub fn forget_all(beginning: &str) {
+    forget_names(&full(beginning));
+}
+
+/// Forgets all that was kept apart.
+pub fn forget_apart() {
+    forget_names(APART);
+}
+
+fn forget_names(beginning: &str) {
     let Some(storage) = web_sys::window().and_then(|window| window.local_storage().ok().flatten())
     else {
         return;
@@ -47,8 +59,7 @@ pub fn forget_all(beginning: &str) {
     let names: Vec<String> = (0..storage.length().unwrap_or(0))
         .filter_map(|at| storage.key(at).ok().flatten())
         .collect();
-    let beginning = full(beginning);
-    for name in names.iter().filter(|name| name.starts_with(&beginning)) {
+    for name in names.iter().filter(|name| name.starts_with(beginning)) {
         drop(storage.remove_item(name));
     }
 }

@@ -1,7 +1,19 @@
 //! Random bits for event ids.
 
-/// Ten random bytes. A browser without a source of them gives what its clock and its simple
-/// generator have: ids only need to differ.
+use std::cell::OnceCell;
+
+thread_local! {
+    static OF_THIS_RUN: OnceCell<[u8; 10]> = const { OnceCell::new() };
+}
+
+/// Ten random bytes, drawn once each time the app starts: its ids differ from each other by their moments, and
+/// from those of every other run by these. What repeats packs small.
+pub fn of_this_run() -> [u8; 10] {
+    OF_THIS_RUN.with(|bytes| *bytes.get_or_init(ten_bytes))
+}
+
+/// Ten random bytes. A browser without a source of them gives what its clock and its simple generator have: ids
+/// only need to differ.
 pub fn ten_bytes() -> [u8; 10] {
     let mut bytes = [0; 10];
     let filled = web_sys::window()

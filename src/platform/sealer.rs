@@ -8,8 +8,8 @@ use wasm_bindgen_futures::JsFuture;
 use super::files;
 use super::reach::{call, get};
 
-const WORKER: &str = "/practice/sealer_loader.js";
-const PROGRAM: &str = "/practice/sealer_bg.wasm";
+const WORKER: &str = "practice/sealer_loader.js";
+const PROGRAM: &str = "practice/sealer_bg.wasm";
 
 /// Why nothing was sealed or opened; each finishes a sentence that ends in "because".
 #[derive(Clone, Debug, PartialEq, Eq, Error)]

@@ -7,7 +7,7 @@ use wasm_bindgen::JsValue;
 use web_sys::{AudioContext, GainNode, OscillatorType};
 
 use super::reach;
-use crate::domain::timeline::{Cue, Tone};
+use crate::domain::session::timeline::{Cue, Tone};
 
 /// One note of a sound: when it begins after the sound does, how long it lasts (both in seconds), and
 /// the pitch it glides from and to, in hertz.

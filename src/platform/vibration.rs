@@ -4,7 +4,7 @@ use js_sys::Array;
 use wasm_bindgen::JsValue;
 
 use super::reach;
-use crate::domain::timeline::Tone;
+use crate::domain::session::timeline::Tone;
 
 /// Whether the browser offers vibration; some phones have it and stay still all the same.
 pub fn is_there() -> bool {

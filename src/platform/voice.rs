@@ -38,7 +38,6 @@ pub fn say(words: &str) {
     }
     utterance.set_voice(Some(&voice));
     utterance.set_lang(&voice.lang());
-    utterance.set_rate(1.15);
     synthesis.speak(&utterance);
 }
 

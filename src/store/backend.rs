@@ -16,6 +16,9 @@ pub enum BackendError {
     Denied,
     #[error("the device's storage is full")]
     Full,
+    /// What a disk without room looks like in a browser that does not say so: reading works, and no writing.
+    #[error("the device's storage takes nothing more; it is most likely full")]
+    TakesNothing,
     #[error("the stored data was written by a newer version of this app")]
     Newer,
     #[error("another window of this app is in the way; close it")]
@@ -27,8 +30,59 @@ pub enum BackendError {
     Failed(String),
 }
 
+/// Files beside the database, in which a second place is kept. What is asked first is done first, and once
+/// something could not be written, nothing is before a text for [`File::Anew`].
+pub trait Strip {
+    /// All that a file holds, or the last so many bytes of it; nothing where there is none.
+    fn read(
+        &self,
+        file: File,
+        last: Option<u32>,
+    ) -> impl Future<Output = Result<Vec<u8>, BackendError>> + use<Self>;
+
+    /// Adds to what a file holds. It is asked for before this returns.
+    fn append(&self, text: &str) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
+
+    /// Puts a text in the place of what a file holds. It is asked for before this returns.
+    fn write(
+        &self,
+        file: File,
+        text: &str,
+    ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
+}
+
+impl BackendError {
+    /// Why a write failed over a connection that was just made, and read from.
+    #[must_use]
+    pub fn after_reading(self) -> Self {
+        match self {
+            Self::Lost | Self::Failed(_) => Self::TakesNothing,
+            Self::Denied | Self::Full | Self::TakesNothing | Self::Newer | Self::Blocked => self,
+        }
+    }
+}
+
+/// One of the two files of a second place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum File {
+    Lines,
+    /// What is about to take the place of the lines.
+    Anew,
+}
+
 /// A place that keeps texts and adds to them.
 pub trait Backend {
+    type Strip: Strip;
+
+    /// The files beside it, once they are there; none, where the browser has no such.
+    fn strip(&self) -> Option<Self::Strip>;
+
+    /// Gets in touch anew. What is stored then may be less than was.
+    fn reconnect(&self) -> impl Future<Output = Result<(), BackendError>>;
+
+    /// How many entries are stored.
+    fn count(&self) -> impl Future<Output = Result<usize, BackendError>>;
+
     /// Every stored entry, or those with a later key.
     fn read(&self, after: Option<&str>) -> impl Future<Output = Result<Vec<Entry>, BackendError>>;
 
@@ -54,15 +108,23 @@ pub trait Backend {
         forward: &Entry,
     ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
 
-    /// What a second, smaller place holds for the moment in which the first is broken.
+    /// What a page before this one had not saved, where the browser kept it.
     fn spare(&self) -> Vec<Entry>;
 
-    /// Replaces what the second place holds. Failing is no error: it is only a spare.
+    /// Holds what is not saved yet for the next page. Failing is no error, and nothing is called saved for it.
     fn keep_spare(&self, entries: &[Entry]);
 }
 
 /// A place whose texts can also be replaced and taken away.
 pub trait Shelf {
+    type Strip: Strip;
+
+    /// As of a [`Backend`].
+    fn strip(&self) -> Option<Self::Strip>;
+
+    /// As of a [`Backend`].
+    fn reconnect(&self) -> impl Future<Output = Result<(), BackendError>>;
+
     /// Every stored entry.
     fn read(&self) -> impl Future<Output = Result<Vec<Entry>, BackendError>>;
 

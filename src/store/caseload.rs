@@ -4,7 +4,7 @@
 //! Routine versions and events of logs are never changed once they are there. What cannot be read is set
 //! aside, kept, and carried by every copy; where its place is needed it moves to one of its own.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::ops::RangeInclusive;
@@ -14,15 +14,18 @@ use serde::Serialize;
 use serde::de::DeserializeOwned;
 
 use super::backend::{BackendError, Entry, Shelf};
-use crate::domain::belonging::{self, InCommon};
-use crate::domain::caseload::{Client, Visit};
-use crate::domain::draft::Draft;
-use crate::domain::event::{EventId, Fact};
-use crate::domain::history::History;
-use crate::domain::library;
-use crate::domain::routine::{Routine, Version};
+use super::second::{self, Joined, Look, Second};
+use crate::domain::event_id::EventId;
+use crate::domain::log::belonging::{self, InCommon};
+use crate::domain::log::event::Fact;
+use crate::domain::log::history::History;
+use crate::domain::plan::draft::Draft;
+use crate::domain::plan::library;
+use crate::domain::plan::routine::{Routine, Version};
+use crate::domain::visit::caseload::{Client, Visit};
 use crate::domain::words::{Id, Words};
 use crate::exchange::copy;
+use crate::exchange::ledger::{Ledger, Line};
 use crate::exchange::record::{Altered, Record};
 
 /// Where a document stands. The order is that of a client's page: the client, what is planned, what was done.
@@ -85,6 +88,9 @@ impl Key {
         key.filter(|key| key.to_string() == text)
     }
 }
+
+/// The key of the mark that each change leaves: how many there were. It tells which of two places knows more.
+const CHANGES: &str = "changes";
 
 /// What stands before the key of a text that had to make room.
 const ASIDE: &str = "aside/";
@@ -188,7 +194,30 @@ struct Known {
     entries: BTreeMap<Id, Entries>,
     unsaved: BTreeMap<String, Change>,
     unreadable: BTreeMap<String, String>,
+    /// How many changes there were, the ones on their way included.
+    changes: u64,
+    /// How many of them are stored.
+    stored: u64,
+    follows: Follows,
 }
+
+/// How far the second place follows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Follows {
+    /// It does not; what it lacks is told when it is joined.
+    #[default]
+    Not,
+    Joining,
+    /// It has every change that is stored, in so many lines.
+    Upto {
+        lines: usize,
+    },
+}
+
+/// The second place is written anew once it has so many lines for each that stands.
+const LINES_EACH: usize = 4;
+/// And has more lines than this.
+const FEW_LINES: usize = 500;
 
 impl Known {
     /// Takes a stored text in; one that cannot be read is set aside.
@@ -275,13 +304,65 @@ impl Known {
         self.unreadable.retain(|key, _| !is_meant(key));
     }
 
-    /// Every text of one owner as it was last known to be safe.
-    fn stored_of(&self, whose: &str) -> BTreeMap<String, &str> {
+    /// Takes in what the second place has, if that has seen more changes; how many texts that puts back.
+    fn take_back(&mut self, upto: u64, lines: &[Line]) -> usize {
+        if upto <= self.stored {
+            return 0;
+        }
+        let mut put_back = 0;
+        for (key, text) in second::standing(lines) {
+            match self.text(key) {
+                None => {
+                    self.mark(key, Some(text));
+                    self.take_in(key.to_owned(), text.to_owned());
+                }
+                Some(here) if here == text => continue,
+                Some(_) => self.set_aside(key, text.to_owned()),
+            }
+            put_back += 1;
+        }
+        self.changes = self.changes.max(upto);
+        put_back
+    }
+
+    /// Whether the second place has every stored text, the last change, and nothing else. Then it follows from
+    /// now on.
+    fn is_followed_by(&mut self, ledger: &Ledger) -> bool {
+        let is_whole = ledger.unreadable == 0
+            && ledger.lines.last().map(|line| line.number) == Some(self.stored)
+            && {
+                let there = second::standing(&ledger.lines);
+                let mut stored = 0;
+                let is_there = |(key, text): (String, &str)| {
+                    stored += 1;
+                    there.get(key.as_str()) == Some(&text)
+                };
+                self.all_stored().all(is_there) && stored == there.len()
+            };
+        if is_whole {
+            self.follows = Follows::Upto { lines: ledger.lines.len() };
+        }
+        is_whole
+    }
+
+    /// Whether what stands is only a small part of so many lines.
+    fn is_few_of(&self, lines: usize) -> bool {
+        let stand = self.documents.len() + self.unreadable.len();
+        FEW_LINES.max(LINES_EACH * stand) < lines
+    }
+
+    /// Every text as it was last known to be safe.
+    fn all_stored(&self) -> impl Iterator<Item = (String, &str)> {
         let kept = self.texts().filter(|(key, _)| !self.unsaved.contains_key(key));
         let changed = self.unsaved.iter();
         let changed =
             changed.filter_map(|(key, change)| Some((key.clone(), change.stored.as_deref()?)));
-        kept.chain(changed).filter(|(key, _)| owner(key) == whose).collect()
+        kept.chain(changed)
+    }
+
+    /// Every text of one owner as it was last known to be safe.
+    fn stored_of(&self, whose: &str) -> BTreeMap<String, &str> {
+        self.all_stored().filter(|(key, _)| owner(key) == whose).collect()
     }
 
     /// Takes up what another window that had the same documents could not save.
@@ -357,6 +438,15 @@ pub struct Loss {
     pub records: usize,
 }
 
+/// Why the second place is written anew.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Tidying {
+    /// Something was taken away for good.
+    Erased,
+    /// It may have grown far beyond what stands.
+    Grown,
+}
+
 /// Everything the practitioner keeps on this device.
 #[derive(Debug)]
 pub struct Caseload<S>(Rc<Inner<S>>);
@@ -365,6 +455,7 @@ pub struct Caseload<S>(Rc<Inner<S>>);
 struct Inner<S> {
     shelf: S,
     known: RefCell<Known>,
+    put_back: Cell<usize>,
 }
 
 impl<S> Clone for Caseload<S> {
@@ -376,10 +467,13 @@ impl<S> Clone for Caseload<S> {
 impl<S: Shelf + 'static> Caseload<S> {
     pub async fn open(shelf: S) -> Result<Self, BackendError> {
         let mut known = Known::default();
-        for Entry { key, text } in shelf.read().await? {
+        let stored = shelf.read().await?;
+        known.changes = changes_in(&second::by_key(&stored));
+        known.stored = known.changes;
+        for Entry { key, text } in stored.into_iter().filter(|entry| entry.key != CHANGES) {
             known.take_in(key, text);
         }
-        Ok(Self(Rc::new(Inner { shelf, known: RefCell::new(known) })))
+        Ok(Self(Rc::new(Inner { shelf, known: RefCell::new(known), put_back: Cell::new(0) })))
     }
 
     pub fn clients(&self) -> Vec<(Id, Client)> {
@@ -630,7 +724,7 @@ impl<S: Shelf + 'static> Caseload<S> {
         }
         let mut brought = 0;
         for (key, text) in documents {
-            if known.text(&key).is_none() {
+            if key != CHANGES && known.text(&key).is_none() {
                 known.mark(&key, Some(&text));
                 known.take_in(key, text);
                 brought += 1;
@@ -642,34 +736,184 @@ impl<S: Shelf + 'static> Caseload<S> {
 
     /// Writes everything that is not yet safe.
     pub fn save(&self) -> impl Future<Output = Result<(), BackendError>> + use<S> {
-        let (mut written, mut writing) = self.write();
+        let (mut written, mut number, mut writing) = self.write();
         let caseload = self.clone();
         async move {
             loop {
-                writing.await?;
+                match writing.await {
+                    Ok(()) => {}
+                    Err(why @ (BackendError::Full | BackendError::Blocked)) => return Err(why),
+                    // A connection can be lost in the background; a fresh one either works or says why not.
+                    Err(_) => (written, number) = caseload.make_good().await?,
+                }
+                caseload.follow(&written, number);
                 if caseload.0.known.borrow_mut().is_settled(&written) {
                     return Ok(());
                 }
-                (written, writing) = caseload.write();
+                (written, number, writing) = caseload.write();
             }
         }
     }
 
-    fn write(&self) -> (Texts, impl Future<Output = Result<(), BackendError>> + use<S>) {
-        let known = self.0.known.borrow();
+    /// Hands on to the second place what was stored.
+    fn follow(&self, written: &Texts, number: u64) {
+        let mut known = self.0.known.borrow_mut();
+        known.stored = known.stored.max(number);
+        let Follows::Upto { lines } = &mut known.follows else { return };
+        *lines += written.len();
+        drop(known);
+        let line = |(key, text): (&String, &Option<String>)| Line {
+            number,
+            key: key.clone(),
+            text: text.clone(),
+        };
+        let lines: Vec<Line> = written.iter().map(line).collect();
+        if let Some(strip) = self.0.shelf.strip() {
+            // What fails here is told and made good when the two places are joined the next time.
+            drop(Second::on(strip).append(&lines));
+        }
+    }
+
+    /// Writes everything that is known and not stored, over a fresh connection: a browser may have thrown away
+    /// what was stored while the caseload was open.
+    async fn make_good(&self) -> Result<(Texts, u64), BackendError> {
+        self.0.shelf.reconnect().await?;
+        let stored = self.0.shelf.read().await?;
+        let Some((texts, number, mut put)) = self.missing_in(&stored) else {
+            // Another window went on from there.
+            return Err(BackendError::Blocked);
+        };
+        let put_back = put.len() - 1;
+        let take = split(&texts, &mut put);
+        self.0.shelf.change(&put, &take).await.map_err(BackendError::after_reading)?;
+        self.0.put_back.set(self.0.put_back.get() + put_back);
+        Ok((texts, number))
+    }
+
+    /// What is to be written where that is stored: what is not safe yet, the number of that change, and its mark
+    /// with every text that is known and not there. None, where more changes are stored than are known.
+    fn missing_in(&self, stored: &[Entry]) -> Option<(Texts, u64, Vec<Entry>)> {
+        let there = second::by_key(stored);
+        let mut known = self.0.known.borrow_mut();
+        if known.changes < changes_in(&there) {
+            return None;
+        }
+        known.changes += 1;
+        let number = known.changes;
         let unsaved = known.unsaved.iter();
         let texts: Texts = unsaved.map(|(key, change)| (key.clone(), change.now.clone())).collect();
-        drop(known);
-        let mut put = Vec::new();
-        let mut take = Vec::new();
-        for (key, text) in &texts {
-            match text {
-                Some(text) => put.push(Entry { key: key.clone(), text: text.clone() }),
-                None => take.push(key.clone()),
+        let mut put = vec![mark(number)];
+        for (key, text) in known.texts() {
+            if !texts.contains_key(&key) && !there.contains_key(key.as_str()) {
+                put.push(Entry { key, text: text.to_owned() });
             }
         }
-        let writing = self.0.shelf.change(&put, &take);
-        (texts, writing)
+        Some((texts, number, put))
+    }
+
+    pub fn shelf(&self) -> &S {
+        &self.0.shelf
+    }
+
+    /// How often it was changed, as far as that is stored.
+    pub fn times_changed(&self) -> u64 {
+        self.0.known.borrow().stored
+    }
+
+    /// How many texts were put back so far into a storage that had lost them.
+    pub fn put_back(&self) -> usize {
+        self.0.put_back.get()
+    }
+
+    /// Joins the second place and the database: what the database lacks is put back, and the second place has
+    /// afterwards what is stored. Where they hold the same changes, the second place is not read, unless it is
+    /// looked through.
+    pub async fn join_second(&self, look: Look) -> Result<Joined, BackendError> {
+        let Some(strip) = self.0.shelf.strip() else { return Ok(Joined::OnePlace) };
+        let place = Second::on(strip);
+        if self.0.known.borrow().follows == Follows::Joining {
+            // It is being done.
+            return Ok(Joined::Whole);
+        }
+        self.0.known.borrow_mut().follows = Follows::Joining;
+        let joined = self.join(&place, look).await;
+        if joined.is_err() {
+            self.0.known.borrow_mut().follows = Follows::Not;
+        }
+        joined
+    }
+
+    async fn join<P: super::backend::Strip>(
+        &self,
+        place: &Second<P>,
+        look: Look,
+    ) -> Result<Joined, BackendError> {
+        let last = if look == Look::AtTheEnd { place.last().await? } else { None };
+        let stored = self.0.known.borrow().stored;
+        if last.is_some_and(|last| last.number == stored) {
+            // How long it has grown is told when it is read; until then it is taken for twice what stands.
+            let lines = 2 * self.0.known.borrow().documents.len();
+            self.0.known.borrow_mut().follows = Follows::Upto { lines };
+            return Ok(Joined::Whole);
+        }
+        let ledger = place.read().await?;
+        if self.0.known.borrow_mut().is_followed_by(&ledger) {
+            return Ok(Joined::Whole);
+        }
+        let upto = ledger.lines.last().map_or(0, |line| line.number);
+        let put_back = self.0.known.borrow_mut().take_back(upto, &ledger.lines);
+        if 0 < put_back {
+            self.save().await?;
+            self.0.put_back.set(self.0.put_back.get() + put_back);
+        }
+        self.write_second(place).await?;
+        Ok(if put_back == 0 { Joined::Whole } else { Joined::PutBack(put_back) })
+    }
+
+    /// Writes the second place anew, with what is stored now. It is asked for in this task, so that every later
+    /// change comes after it.
+    fn write_second<P: super::backend::Strip>(
+        &self,
+        place: &Second<P>,
+    ) -> impl Future<Output = Result<(), BackendError>> + use<S, P> {
+        let mut known = self.0.known.borrow_mut();
+        let number = known.stored;
+        let line = |(key, text): (String, &str)| Line { number, key, text: Some(text.to_owned()) };
+        let lines: Vec<Line> = known.all_stored().map(line).collect();
+        known.follows = Follows::Upto { lines: lines.len() };
+        place.replace(&lines)
+    }
+
+    /// Writes the second place anew where it holds something that was taken away for good, or far more than
+    /// what stands.
+    pub async fn tidy_second(&self, why: Tidying) -> Result<(), BackendError> {
+        let Some(strip) = self.0.shelf.strip() else { return Ok(()) };
+        let follows = self.0.known.borrow().follows;
+        let is_due = match (why, follows) {
+            (Tidying::Erased, Follows::Upto { .. }) => true,
+            (Tidying::Grown, Follows::Upto { lines }) => self.0.known.borrow().is_few_of(lines),
+            // It lacks the erasing, so joining it writes it anew.
+            (Tidying::Erased, Follows::Not) => {
+                return self.join_second(Look::AtTheEnd).await.map(|_joined| ());
+            }
+            (Tidying::Erased, Follows::Joining) | (Tidying::Grown, _) => false,
+        };
+        if is_due { self.write_second(&Second::on(strip)).await } else { Ok(()) }
+    }
+
+    fn write(&self) -> (Texts, u64, impl Future<Output = Result<(), BackendError>> + use<S>) {
+        let mut known = self.0.known.borrow_mut();
+        let unsaved = known.unsaved.iter();
+        let texts: Texts = unsaved.map(|(key, change)| (key.clone(), change.now.clone())).collect();
+        let mut put = Vec::new();
+        if !texts.is_empty() {
+            known.changes += 1;
+            put.push(mark(known.changes));
+        }
+        let number = known.changes;
+        drop(known);
+        let take = split(&texts, &mut put);
+        (texts, number, self.0.shelf.change(&put, &take))
     }
 
     /// Writes nothing from now on, since another window has the documents. Once what was being written has
@@ -713,4 +957,26 @@ impl<S: Shelf + 'static> Caseload<S> {
 /// Serializing the domain's own types cannot fail: no map has keys other than text.
 fn to_text(value: &impl Serialize) -> String {
     serde_json::to_string(value).unwrap_or_default()
+}
+
+fn mark(changes: u64) -> Entry {
+    Entry { key: CHANGES.to_owned(), text: changes.to_string() }
+}
+
+/// How many changes what is stored has seen. An older version did not count them.
+fn changes_in(stored: &BTreeMap<&str, &str>) -> u64 {
+    let marked = stored.get(CHANGES).and_then(|changes| changes.parse().ok());
+    marked.unwrap_or(u64::from(!stored.is_empty()))
+}
+
+/// The texts to be put, added to others, and the keys of those to be taken away.
+fn split(texts: &Texts, put: &mut Vec<Entry>) -> Vec<String> {
+    let mut take = Vec::new();
+    for (key, text) in texts {
+        match text {
+            Some(text) => put.push(Entry { key: key.clone(), text: text.clone() }),
+            None => take.push(key.clone()),
+        }
+    }
+    take
 }

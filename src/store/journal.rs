@@ -3,20 +3,23 @@
 //! A long log is not read whole at the start: what its older part [brings forward] stands for that part
 //! until a screen asks for all of it.
 //!
-//! [brings forward]: crate::domain::history::brought_forward
+//! [brings forward]: crate::domain::log::history::brought_forward
 
-use std::cell::RefCell;
-use std::collections::BTreeSet;
+use std::cell::{Cell, RefCell};
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
 use chrono::NaiveDate;
 use serde_json::value::RawValue;
 
 use super::backend::{Backend, BackendError, Entry};
-use crate::domain::event::{Event, EventId, Fact};
-use crate::domain::history::History;
-use crate::domain::history::brought_forward::{AT_HAND, BroughtForward, last_seam};
+use super::second::{self, Joined, Look, Second};
+use crate::domain::event_id::EventId;
+use crate::domain::log::event::{Event, Fact};
+use crate::domain::log::history::History;
+use crate::domain::log::history::brought_forward::{AT_HAND, BroughtForward, last_seam};
 use crate::domain::words::Words;
+use crate::exchange::ledger::Line;
 use crate::exchange::record::{Altered, Record, join};
 
 /// The moment an event is noted: the local clock with its offset, and the zone's IANA name if known.
@@ -26,8 +29,8 @@ pub struct Stamp {
     pub zone: Option<Words>,
 }
 
-/// The key of the mark that an erased log leaves. The spare place, which may be slow to forget, counts only
-/// with the same mark in it.
+/// The key of the mark that an erased log leaves. What else holds something of the log counts only with the same
+/// mark in it, or a later one.
 const ERASED: &str = "erased";
 
 /// What is known of the log in memory.
@@ -44,6 +47,30 @@ struct Known {
     /// Noted, and not yet safe.
     unsaved: BTreeSet<EventId>,
     unreadable: Vec<Entry>,
+    /// How many entries are stored that the part stands for that was brought forward, once they were counted.
+    older: Option<usize>,
+    second: Follows,
+}
+
+/// How far the second place follows.
+#[derive(Debug, Default)]
+enum Follows {
+    /// It does not; what it lacks is told when it is joined.
+    #[default]
+    Not,
+    /// It is being joined; this was saved meanwhile.
+    Joining(Vec<Entry>),
+    /// It has all that is stored, and its last line this number.
+    Upto(u64),
+}
+
+/// What was made good of a storage that had lost something.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct MadeGood {
+    /// So many texts were put back.
+    pub put_back: usize,
+    /// The older part was not at hand, and nothing else had it.
+    pub is_short: bool,
 }
 
 impl Known {
@@ -58,10 +85,7 @@ impl Known {
         entries.extend(spare.iter().cloned());
         let mut known = Self { erased, ..Self::default() };
         for entry in entries {
-            match Record::parse(&entry.text) {
-                Ok(record) if record.id().to_string() == entry.key => known.put(record),
-                Ok(_) | Err(_) => known.unreadable.push(entry),
-            }
+            known.take_in(entry);
         }
         (known, spare)
     }
@@ -96,6 +120,39 @@ impl Known {
         self.before = Some(forward);
     }
 
+    /// Takes in what was put back.
+    fn take_in(&mut self, entry: Entry) {
+        if entry.key == ERASED {
+            self.erased = Some(entry);
+            return;
+        }
+        match Record::parse(&entry.text) {
+            Ok(record) if record.id().to_string() == entry.key => self.put(record),
+            Ok(_) | Err(_) => self.unreadable.push(entry),
+        }
+    }
+
+    /// Puts the whole log in the place of what was at hand of it.
+    fn make_whole(&mut self, whole: Self) {
+        let at_hand = std::mem::replace(&mut self.records, whole.records);
+        for record in at_hand {
+            self.put(record);
+        }
+        for entry in std::mem::replace(&mut self.unreadable, whole.unreadable) {
+            if !self.unreadable.contains(&entry) {
+                self.unreadable.push(entry);
+            }
+        }
+        self.left = self.before.take();
+        self.older = None;
+    }
+
+    /// Everything at hand as it is stored.
+    fn entries(&self) -> impl Iterator<Item = Entry> {
+        let records = self.records.iter().map(entry_of);
+        records.chain(self.unreadable.iter().cloned()).chain(self.erased.clone())
+    }
+
     /// The history before the first record.
     fn base(&self) -> History {
         self.before.clone().map_or_else(History::default, History::from)
@@ -119,6 +176,7 @@ struct Inner<B> {
     known: RefCell<Known>,
     /// What was folded of it so far.
     history: RefCell<History>,
+    made_good: Cell<MadeGood>,
 }
 
 impl<B> Clone for Journal<B> {
@@ -156,7 +214,12 @@ impl<B: Backend + 'static> Journal<B> {
         }
         known.bring_forward();
         let history = RefCell::new(known.base());
-        Ok(Self(Rc::new(Inner { backend, known: RefCell::new(known), history })))
+        let (known, made_good) = (RefCell::new(known), Cell::default());
+        Ok(Self(Rc::new(Inner { backend, known, history, made_good })))
+    }
+
+    pub fn backend(&self) -> &B {
+        &self.0.backend
     }
 
     /// Keeps what was brought forward, so that the next start goes on from there.
@@ -189,17 +252,20 @@ impl<B: Backend + 'static> Journal<B> {
         if self.is_whole() {
             return Ok(());
         }
-        let (whole, _) = Known::of(self.0.backend.read(None).await?, Vec::new());
+        let stored = match self.0.backend.read(None).await {
+            Err(BackendError::Lost | BackendError::Failed(_)) => {
+                self.make_good().await?;
+                self.0.backend.read(None).await?
+            }
+            read => read?,
+        };
+        let (whole, _) = Known::of(stored, Vec::new());
         let mut known = self.0.known.borrow_mut();
-        if whole.erased != known.erased {
+        if whole.erased != known.erased || known.before.is_none() {
             return Ok(());
         }
-        let at_hand = std::mem::replace(&mut known.records, whole.records);
-        for record in at_hand {
-            known.put(record);
-        }
-        known.unreadable = whole.unreadable;
-        known.left = known.before.take();
+        known.make_whole(whole);
+        drop(known);
         self.0.history.replace(History::default());
         Ok(())
     }
@@ -214,6 +280,7 @@ impl<B: Backend + 'static> Journal<B> {
         let older = known.records.partition_point(|record| record.id() <= left.upto());
         if known.records[older..].iter().all(|record| left.carries(&record.event)) {
             known.records.drain(..older);
+            known.older = Some(older);
             known.before = Some(left);
             self.0.history.replace(known.base());
         }
@@ -245,7 +312,7 @@ impl<B: Backend + 'static> Journal<B> {
     }
 
     fn events_of(&self, facts: Vec<Fact>, stamp: &Stamp, random: fn() -> [u8; 10]) -> Vec<Event> {
-        let mut last = self.last_id();
+        let mut last = self.last_in_reach(stamp);
         let event = |what| {
             let id = id_after(last, stamp, random);
             last = Some(id);
@@ -284,17 +351,299 @@ impl<B: Backend + 'static> Journal<B> {
         let writing = self.0.backend.write(&entries);
         let journal = self.clone();
         async move {
-            writing.await?;
-            let mut known = journal.0.known.borrow_mut();
-            for entry in entries {
-                if let Ok(id) = EventId::try_from(entry.key) {
-                    known.unsaved.remove(&id);
-                }
+            match writing.await {
+                Ok(()) => {}
+                Err(why @ (BackendError::Full | BackendError::Blocked)) => return Err(why),
+                // A connection can be lost in the background; a fresh one either works or says why not.
+                Err(_) => return journal.make_good().await,
             }
-            drop(known);
-            journal.keep_spare(journal.unsaved());
+            journal.settle(&entries);
             Ok(())
         }
+    }
+
+    /// Notes what was saved, and hands on to the second place what was not safe before: two writings that overlap
+    /// both have what the first of them began with, and its lines are counted.
+    fn settle(&self, saved: &[Entry]) {
+        let mut known = self.0.known.borrow_mut();
+        let is_new = |entry: &&Entry| {
+            EventId::try_from(entry.key.clone()).map_or(true, |id| known.unsaved.remove(&id))
+        };
+        let new: Vec<Entry> = saved.iter().filter(is_new).cloned().collect();
+        drop(known);
+        self.hand_on(&new);
+        self.keep_spare(self.unsaved());
+    }
+
+    /// Hands on to the second place what is safe since just now.
+    fn hand_on(&self, new: &[Entry]) {
+        if new.is_empty() {
+            return;
+        }
+        let mut known = self.0.known.borrow_mut();
+        let upto = match &mut known.second {
+            Follows::Not => None,
+            Follows::Joining(meanwhile) => {
+                meanwhile.extend_from_slice(new);
+                None
+            }
+            Follows::Upto(number) => {
+                let last = *number;
+                *number += new.len() as u64;
+                Some(last)
+            }
+        };
+        drop(known);
+        if let (Some(last), Some(strip)) = (upto, self.0.backend.strip()) {
+            // What fails here is told and made good when the two places are joined the next time.
+            drop(Second::on(strip).append(&second::number(new, last)));
+        }
+    }
+
+    /// Writes everything that is known and not stored, over a fresh connection: a browser may have thrown away
+    /// what was stored while the log was open. What is not at hand comes from the second place.
+    async fn make_good(&self) -> Result<(), BackendError> {
+        self.0.backend.reconnect().await?;
+        let stored = self.0.backend.read(None).await?;
+        let there = second::by_key(&stored);
+        if self.erased().as_deref() < there.get(ERASED).copied() {
+            // Another window erased it. What this one still has is no part of what is there now.
+            return Err(BackendError::Blocked);
+        }
+        let upto = self.0.known.borrow().before.as_ref().map(|before| before.upto().to_string());
+        let lacks = |upto: &String| !there.contains_key(upto.as_str());
+        let older =
+            if upto.as_ref().is_some_and(lacks) { self.in_second().await } else { Vec::new() };
+        let has = |upto: &String| older.iter().any(|entry| entry.key == *upto);
+        let is_short = upto.as_ref().is_some_and(|upto| lacks(upto) && !has(upto));
+        let (put_back, new) = self.missing_in(&there, older);
+        let missing = [put_back.as_slice(), new.as_slice()].concat();
+        self.0.backend.write(&missing).await.map_err(BackendError::after_reading)?;
+        let before = self.0.made_good.get();
+        self.0.made_good.set(MadeGood {
+            put_back: before.put_back + put_back.len(),
+            is_short: before.is_short || is_short,
+        });
+        self.settle(&new);
+        Ok(())
+    }
+
+    /// What is known, or was held elsewhere, and is not there; and apart from it what is not called saved yet.
+    fn missing_in(
+        &self,
+        there: &BTreeMap<&str, &str>,
+        elsewhere: Vec<Entry>,
+    ) -> (Vec<Entry>, Vec<Entry>) {
+        let known = self.0.known.borrow();
+        let (mut put_back, mut new): (Vec<Entry>, Vec<Entry>) = (Vec::new(), Vec::new());
+        let held = second::by_key(&elsewhere);
+        for entry in known.entries() {
+            let id = EventId::try_from(entry.key.clone());
+            if id.is_ok_and(|id| known.unsaved.contains(&id)) {
+                new.push(entry);
+            } else if !there.contains_key(entry.key.as_str())
+                && !held.contains_key(entry.key.as_str())
+            {
+                put_back.push(entry);
+            }
+        }
+        drop(held);
+        let is_new = |entry: &Entry| !there.contains_key(entry.key.as_str());
+        put_back.extend(elsewhere.into_iter().filter(is_new));
+        (put_back, new)
+    }
+
+    /// What the second place holds of this log; nothing where there is none, or where it does not answer.
+    async fn in_second(&self) -> Vec<Entry> {
+        let Some(strip) = self.0.backend.strip() else { return Vec::new() };
+        let Ok(ledger) = Second::on(strip).read().await else { return Vec::new() };
+        let standing = second::standing(&ledger.lines);
+        if standing.get(ERASED).copied() < self.erased().as_deref() {
+            return Vec::new();
+        }
+        standing.into_iter().map(second::entry).collect()
+    }
+
+    /// Joins the second place and the database: what one of them lacks is put back from the other, and what is
+    /// damaged in the second is written anew. Where they hold as much, up to the same entry, neither is read,
+    /// unless they are looked through.
+    pub async fn join_second(&self, look: Look) -> Result<Joined, BackendError> {
+        let Some(strip) = self.0.backend.strip() else { return Ok(Joined::OnePlace) };
+        let place = Second::on(strip);
+        if matches!(self.0.known.borrow().second, Follows::Joining(_)) {
+            // It is being done.
+            return Ok(Joined::Whole);
+        }
+        self.0.known.borrow_mut().second = Follows::Joining(Vec::new());
+        let mut joined = self.join(&place, look).await;
+        if matches!(joined, Err(BackendError::Lost | BackendError::Failed(_))) {
+            // The database may have been thrown away meanwhile: what is known is written first.
+            joined = match self.make_good().await {
+                Ok(()) => self.join(&place, Look::Through).await,
+                Err(why) => Err(why),
+            };
+        }
+        if joined.is_err() {
+            self.0.known.borrow_mut().second = Follows::Not;
+        }
+        joined
+    }
+
+    async fn join<S: super::backend::Strip>(
+        &self,
+        place: &Second<S>,
+        look: Look,
+    ) -> Result<Joined, BackendError> {
+        let last = if look == Look::AtTheEnd { place.last().await? } else { None };
+        let count = self.0.backend.count().await?;
+        self.note_count(count);
+        if let Some(last) = last
+            && last.number == count as u64
+            && self.has_at_hand(&last.key)
+            && self.follow_from(last.number)
+        {
+            return Ok(Joined::Whole);
+        }
+        let stored = self.0.backend.read(None).await?;
+        let ledger = place.read().await?;
+        let standing = second::standing(&ledger.lines);
+        let there = second::by_key(&stored);
+        let (mark, marked) = (there.get(ERASED).copied(), standing.get(ERASED).copied());
+        // The log may be erased by now.
+        let is_joining = || matches!(self.0.known.borrow().second, Follows::Joining(_));
+        if !is_joining() {
+            return Ok(Joined::Whole);
+        }
+        if marked < mark {
+            // Nothing of what was erased comes back.
+            place.replace(&second::number(&stored, 0)).await?;
+            self.follow_after(stored.len() as u64, &stored);
+            return Ok(Joined::Whole);
+        }
+        let mut put_back = Vec::new();
+        for (key, text) in &standing {
+            if !there.contains_key(key) || (*key == ERASED && marked != mark) {
+                put_back.push(second::entry((key, text)));
+            }
+        }
+        let add: Vec<Entry> = stored
+            .iter()
+            .filter(|entry| !standing.contains_key(entry.key.as_str()))
+            .cloned()
+            .collect();
+        if !put_back.is_empty() {
+            self.0.backend.write(&put_back).await?;
+            self.take_back(&stored, &put_back);
+        }
+        if !is_joining() {
+            return Ok(Joined::Whole);
+        }
+        let held = (standing.len() + add.len()) as u64;
+        let lacks = if add.is_empty() {
+            // The last line says again how many there are.
+            let last = ledger.lines.last().filter(|line| line.number != held);
+            let again =
+                |line: &Line| Some(Entry { key: line.key.clone(), text: line.text.clone()? });
+            let again = last.and_then(again).map(|entry| second::number(&[entry], held - 1));
+            again.unwrap_or_default()
+        } else {
+            second::number(&add, standing.len() as u64)
+        };
+        // After a text that could not be written, none is before all is written anew.
+        let is_damaged = 0 < ledger.unreadable;
+        let is_added = !is_damaged && (lacks.is_empty() || place.append(&lacks).await.is_ok());
+        if !is_added {
+            let mut all: Vec<Entry> = standing.into_iter().map(second::entry).collect();
+            all.extend(add);
+            place.replace(&second::number(&all, 0)).await?;
+        }
+        let mut whole = stored;
+        let count = put_back.len();
+        let before = self.0.made_good.get();
+        self.0.made_good.set(MadeGood { put_back: before.put_back + count, ..before });
+        whole.extend(put_back);
+        self.note_count(whole.len());
+        self.follow_after(held, &whole);
+        Ok(if count == 0 { Joined::Whole } else { Joined::PutBack(count) })
+    }
+
+    /// Whether an entry is among what is at hand.
+    fn has_at_hand(&self, key: &str) -> bool {
+        let known = self.0.known.borrow();
+        if key == ERASED {
+            return known.erased.is_some();
+        }
+        EventId::try_from(key.to_owned()).is_ok_and(|id| {
+            known.records.binary_search_by_key(&id, Record::id).is_ok()
+                || known.before.as_ref().is_some_and(|before| before.upto() == id)
+        })
+    }
+
+    /// Lets the second place follow from here on, unless something was saved meanwhile.
+    fn follow_from(&self, number: u64) -> bool {
+        let mut known = self.0.known.borrow_mut();
+        let is_still = matches!(&known.second, Follows::Joining(late) if late.is_empty());
+        if is_still {
+            known.second = Follows::Upto(number);
+        }
+        is_still
+    }
+
+    /// Lets the second place follow, with what was saved while it was joined and it does not have.
+    fn follow_after(&self, number: u64, has: &[Entry]) {
+        let mut known = self.0.known.borrow_mut();
+        let followed = std::mem::replace(&mut known.second, Follows::Upto(number));
+        drop(known);
+        if let Follows::Joining(mut late) = followed {
+            late.retain(|entry| !has.iter().any(|has| has.key == entry.key));
+            self.hand_on(&late);
+        }
+    }
+
+    /// Takes what was put back into the log at hand.
+    fn take_back(&self, stored: &[Entry], put_back: &[Entry]) {
+        let mut known = self.0.known.borrow_mut();
+        if known.before.is_some() {
+            known.make_whole(Known::of(stored.to_vec(), Vec::new()).0);
+        }
+        (known.left, known.to_keep) = (None, None);
+        for entry in put_back {
+            known.take_in(entry.clone());
+        }
+        drop(known);
+        self.0.history.replace(History::default());
+    }
+
+    /// What was made good so far of a storage that had lost something.
+    pub fn made_good(&self) -> MadeGood {
+        self.0.made_good.get()
+    }
+
+    fn note_count(&self, stored: usize) {
+        let mut known = self.0.known.borrow_mut();
+        let at_hand = known.entries().count() - known.unsaved.len();
+        known.older = Some(stored.saturating_sub(at_hand));
+    }
+
+    /// Counts what is stored, where that is not known yet.
+    pub async fn count_stored(&self) -> Result<(), BackendError> {
+        if !self.is_whole() && self.0.known.borrow().older.is_none() {
+            self.note_count(self.0.backend.count().await?);
+        }
+        Ok(())
+    }
+
+    /// How many entries of the log are safe, if that is known by now.
+    pub fn count_saved(&self) -> Option<usize> {
+        let known = self.0.known.borrow();
+        let older = if known.before.is_none() { Some(0) } else { known.older };
+        let at_hand = known.records.len() + known.unreadable.len();
+        Some(older? + at_hand.saturating_sub(known.unsaved.len()))
+    }
+
+    /// The mark that an erasing left.
+    pub fn erased(&self) -> Option<String> {
+        self.0.known.borrow().erased.as_ref().map(|mark| mark.text.clone())
     }
 
     fn unsaved_records(&self) -> Vec<Record> {
@@ -306,8 +655,7 @@ impl<B: Backend + 'static> Journal<B> {
     fn unsaved(&self) -> Vec<Entry> {
         let known = self.0.known.borrow();
         let unsafe_yet = known.records.iter().filter(|record| known.unsaved.contains(&record.id()));
-        let entries = unsafe_yet
-            .map(|record| Entry { key: record.id().to_string(), text: record.text().to_owned() });
+        let entries = unsafe_yet.map(entry_of);
         let unreadable = known.unreadable.iter().filter(|entry| {
             EventId::try_from(entry.key.clone()).is_ok_and(|id| known.unsaved.contains(&id))
         });
@@ -320,16 +668,27 @@ impl<B: Backend + 'static> Journal<B> {
         stamp: &Stamp,
         random: fn() -> [u8; 10],
     ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
-        let upto = id_after(self.last_id(), stamp, random);
+        let next = id_after(self.last_in_reach(stamp), stamp, random);
+        let upto = self.last_id().map_or(next, |last| last.max(next));
         let mark = Entry { key: ERASED.to_owned(), text: upto.to_string() };
         self.0.known.borrow_mut().to_keep = None;
-        let erasing = self.0.backend.clear(&mark);
         let journal = self.clone();
         async move {
-            erasing.await?;
+            // The second place first: should the rest fail, everything is still stored.
+            journal.0.known.borrow_mut().second = Follows::Not;
+            if let Some(strip) = journal.0.backend.strip() {
+                Second::on(strip).replace(&second::number(std::slice::from_ref(&mark), 0)).await?;
+            }
+            match journal.0.backend.clear(&mark).await {
+                Err(BackendError::Lost | BackendError::Failed(_)) => {
+                    journal.0.backend.reconnect().await?;
+                    journal.0.backend.clear(&mark).await?;
+                }
+                cleared => cleared?,
+            }
             let mut known = journal.0.known.borrow_mut();
             known.records.retain(|record| upto < record.id());
-            (known.before, known.left) = (None, None);
+            (known.before, known.left, known.older) = (None, None, None);
             known.unsaved.retain(|id| upto < *id);
             known.unreadable.clear();
             known.erased = Some(mark);
@@ -408,6 +767,13 @@ impl<B: Backend + 'static> Journal<B> {
         self.0.known.borrow().records.last().map(Record::id)
     }
 
+    /// The last event noted that is not far ahead of the clock.
+    fn last_in_reach(&self, stamp: &Stamp) -> Option<EventId> {
+        let known = self.0.known.borrow();
+        let mut ids = known.records.iter().rev().map(Record::id);
+        ids.find(|id| !id.is_out_of_reach(millis(stamp)))
+    }
+
     /// Stored texts that could not be read, as they are.
     pub fn unreadable(&self) -> Vec<Entry> {
         self.0.known.borrow().unreadable.clone()
@@ -415,7 +781,15 @@ impl<B: Backend + 'static> Journal<B> {
 }
 
 fn id_after(last: Option<EventId>, stamp: &Stamp, random: fn() -> [u8; 10]) -> EventId {
-    EventId::after(last, u64::try_from(stamp.at.timestamp_millis()).unwrap_or(0), random())
+    EventId::after(last, millis(stamp), random())
+}
+
+fn millis(stamp: &Stamp) -> u64 {
+    u64::try_from(stamp.at.timestamp_millis()).unwrap_or(0)
+}
+
+fn entry_of(record: &Record) -> Entry {
+    Entry { key: record.id().to_string(), text: record.text().to_owned() }
 }
 
 fn take_mark(entries: &mut Vec<Entry>) -> Option<Entry> {
@@ -425,11 +799,10 @@ fn take_mark(entries: &mut Vec<Entry>) -> Option<Entry> {
 
 #[cfg(test)]
 mod tests {
-    use std::cell::Cell;
-
     use pollster::block_on;
 
     use super::*;
+    use crate::store::backend::{File, Strip};
 
     #[derive(Clone, Default)]
     struct Memory {
@@ -439,7 +812,47 @@ mod tests {
         full: Rc<Cell<bool>>,
     }
 
+    /// A browser that has no files.
+    #[derive(Clone)]
+    struct NoFiles;
+
+    impl Strip for NoFiles {
+        fn read(
+            &self,
+            _file: File,
+            _last: Option<u32>,
+        ) -> impl Future<Output = Result<Vec<u8>, BackendError>> + use<> {
+            std::future::ready(Err(BackendError::Denied))
+        }
+
+        fn append(&self, _text: &str) -> impl Future<Output = Result<(), BackendError>> + use<> {
+            std::future::ready(Err(BackendError::Denied))
+        }
+
+        fn write(
+            &self,
+            _file: File,
+            _text: &str,
+        ) -> impl Future<Output = Result<(), BackendError>> + use<> {
+            std::future::ready(Err(BackendError::Denied))
+        }
+    }
+
     impl Backend for Memory {
+        type Strip = NoFiles;
+
+        fn strip(&self) -> Option<NoFiles> {
+            None
+        }
+
+        fn reconnect(&self) -> impl Future<Output = Result<(), BackendError>> {
+            std::future::ready(Ok(()))
+        }
+
+        fn count(&self) -> impl Future<Output = Result<usize, BackendError>> {
+            std::future::ready(Ok(self.entries.borrow().len()))
+        }
+
         fn read(
             &self,
             after: Option<&str>,
@@ -561,6 +974,27 @@ mod tests {
         block_on(journal.keep(draft.clone())).unwrap();
         assert_eq!(journal.records()[0], draft, "in the order of the ids");
         assert_eq!(place.entries.borrow().len(), 2);
+    }
+
+    /// Whoever makes a log up to end all others takes no later fact away.
+    #[test]
+    fn what_is_noted_after_an_id_from_the_far_future_is_kept_in_order() {
+        let place = Memory::default();
+        let journal = block_on(Journal::open(place.clone())).unwrap();
+        let id = EventId::after(None, u64::MAX, [255; 10]);
+        let made_up = Event { id, at: stamp().at, zone: None, what: note("made up") };
+        block_on(journal.merge(&[Record::new(made_up.clone())]).unwrap()).unwrap();
+        for text in ["one", "two", "three"] {
+            block_on(journal.append(vec![note(text), note(text)], &stamp(), || [9; 10])).unwrap();
+        }
+        let again = block_on(Journal::open(place.clone())).unwrap();
+        assert!(again.unreadable().is_empty());
+        let texts: Vec<Fact> =
+            again.records().into_iter().map(|record| record.event.what).collect();
+        let noted = ["one", "one", "two", "two", "three", "three", "made up"].map(note);
+        assert_eq!(texts, noted);
+        block_on(journal.erase(&stamp(), || [0; 10])).unwrap();
+        assert!(journal.records().is_empty());
     }
 
     #[test]

@@ -5,6 +5,8 @@
 
 pub mod backend;
 
+pub mod second;
+
 pub mod journal;
 
 pub mod caseload;

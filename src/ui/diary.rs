@@ -7,23 +7,31 @@ use std::time::Duration;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::keeping::Keeping;
-use super::trace::Trace;
-use crate::domain::event::{EventId, Fact};
-use crate::domain::history::History;
+use super::keeping::{Keeping, until_joined};
+use super::trace::{Extent, Trace};
+use crate::domain::event_id::EventId;
+use crate::domain::log::event::Fact;
+use crate::domain::log::history::{EDITION, History};
+use crate::domain::pain::PainRating;
+use crate::domain::plan::limits::Limits;
 use crate::domain::words::Id;
 use crate::exchange::file::{self, RoutineFile};
 use crate::exchange::record::Record;
-use crate::platform::indexed_db::IndexedDb;
-use crate::platform::{clock, random};
+use crate::platform::indexed_db::{self, IndexedDb};
+use crate::platform::{clock, copy_file, files, preferences, preview, random};
 use crate::store::backend::{BackendError, Entry};
 use crate::store::journal::Journal;
+use crate::store::second::Look;
+use crate::ui::components::later::when_idle;
 
 /// Why a copy is not joined; finishes the sentence "could not be used:".
 const OTHER_LOG: &str = "it follows another routine than the log on this phone. If it is yours, erase this log first, then restore the copy";
 
 /// The name of the trace that a log leaves.
 const SINCE: &str = "carryover.since";
+
+/// The routine about which it is still to be asked what mornings are usually like.
+const ASK_USUAL: &str = "carryover.ask-usual";
 
 /// When, after the start, what was brought forward of the log is kept for the next one.
 const KEEP_AFTER: Duration = Duration::from_secs(2);
@@ -65,16 +73,61 @@ impl Diary {
         provide_context(diary.keeping);
         provide_context(diary.trace);
         diary.keeping.set_again(move || diary.save_again());
+        diary.keeping.set_as_file(move || spawn_local(diary.save_as_file()));
         if !diary.journal.with_value(Journal::is_saved) {
             diary.save_again();
         }
+        // A session that was broken off, or a sign that was left ticked, has its verdicts, too.
+        diary.tell_verdicts();
         let keep = move || {
             if let Some(journal) = diary.journal.try_get_value() {
                 spawn_local(journal.keep_brought_forward());
+                until_joined(move || diary.join_places(Look::AtTheEnd));
             }
         };
         set_timeout(keep, KEEP_AFTER);
         diary
+    }
+
+    /// Sees that the two places in which the log is kept have the same, and tells what was put back or is
+    /// missing from both. Whether both could be read and written.
+    async fn join_places(self, look: Look) -> bool {
+        let Some(journal) = self.journal.try_get_value() else { return true };
+        let mut joined = true;
+        let before = journal.made_good().put_back;
+        if !preview::is_on() {
+            journal.backend().start_second();
+            joined = journal.join_second(look).await.is_ok();
+        }
+        drop(journal.count_stored().await);
+        // Otherwise the screens stay as they are, with what is half tapped on them.
+        if before < journal.made_good().put_back {
+            self.fold();
+            // What was put back may have brought about a light that nobody was told.
+            self.tell_verdicts();
+        }
+        self.tell_made_good(&journal);
+        self.trace.follow(journal.is_empty());
+        if let Some(extent) = extent_of(&journal) {
+            self.trace.compare(&extent, journal.erased().as_deref());
+        }
+        // Whatever is noted is noted under a routine.
+        let is_orphaned = journal.last_id().is_some()
+            && journal.history().routine().is_none()
+            && journal.unreadable().is_empty();
+        if is_orphaned || journal.made_good().is_short {
+            self.trace.miss_a_part();
+        }
+        joined
+    }
+
+    /// Has both places looked through, once the page has nothing else to do.
+    pub fn look_through(self) {
+        when_idle(move || until_joined(move || self.join_places(Look::Through)));
+    }
+
+    fn tell_made_good(self, journal: &Journal<IndexedDb>) {
+        self.keeping.tell_put_back(journal.made_good().put_back);
     }
 
     /// The log with all of it at hand, if it is; it stays so for as long as whoever asks is shown.
@@ -91,7 +144,10 @@ impl Diary {
 
     /// Brings all of the log to hand.
     pub async fn read_whole(self) -> Result<WholeDiary, BackendError> {
-        self.journal.get_value().read_whole().await?;
+        // The screens may be gone by now, where another window took over.
+        let journal = self.journal.try_get_value().ok_or(BackendError::Blocked)?;
+        journal.read_whole().await?;
+        self.tell_made_good(&journal);
         self.fold();
         Ok(WholeDiary(self))
     }
@@ -100,6 +156,26 @@ impl Diary {
         if let Some(history) = self.journal.try_with_value(Journal::history) {
             drop(self.history.try_set(Rc::new(history)));
         }
+    }
+
+    /// Saves the whole log as a file, with what is not safe yet in it; what is at hand, where the rest cannot be
+    /// read.
+    async fn save_as_file(self) {
+        let at_hand = || {
+            let records = self.journal.try_with_value(Journal::records).unwrap_or_default();
+            file::print_log(&records)
+        };
+        let text = self.as_copy().await.unwrap_or_else(|_told| at_hand());
+        files::save(&format!("carryover-log-{}.txt", clock::now().date_naive()), &text);
+    }
+
+    /// The whole log as a file's text, for as long as that takes.
+    pub async fn as_copy(self) -> Result<String, BackendError> {
+        let text = file::print_log(&self.read_whole().await?.records());
+        if self.whole_for.try_get_value() == Some(0) {
+            self.journal.with_value(Journal::let_go);
+        }
+        Ok(text)
     }
 
     pub fn history(self) -> Rc<History> {
@@ -115,20 +191,49 @@ impl Diary {
         if facts.is_empty() {
             return None;
         }
+        let noted = facts.len();
         let writing = self
             .journal
-            .with_value(|journal| journal.append(facts, &clock::stamp(), random::ten_bytes));
-        self.follow(writing);
+            .with_value(|journal| journal.append(facts, &clock::stamp(), random::of_this_run));
+        self.follow(noted, writing);
         self.journal.with_value(Journal::last_id)
     }
 
     /// Notes that the client took on a routine, exactly as its file has it.
     pub fn accept(self, file: &RoutineFile) {
+        let before = self.history_untracked();
+        if before.routine().is_none_or(|followed| followed.id != file.routine.id) {
+            preferences::set(ASK_USUAL, &file.routine.id);
+        }
         let fact = Fact::RoutineAccepted { routine: Box::new(file.routine.clone()) };
         let writing = self.journal.with_value(|journal| {
-            journal.accept(fact, &file.as_filed, &clock::stamp(), random::ten_bytes)
+            journal.accept(fact, &file.as_filed, &clock::stamp(), random::of_this_run)
         });
-        self.follow(writing);
+        self.follow(1, writing);
+        if before.first_trained().is_none() && before.edition() < EDITION {
+            self.append(vec![Fact::RuleExplained { edition: EDITION }]);
+        }
+    }
+
+    /// Whether it is still to be asked what mornings are usually like, since a routine was taken on.
+    pub fn asks_usual(self) -> bool {
+        let history = self.history();
+        let asked: Option<Id> = preferences::get(ASK_USUAL);
+        let routine = history.routine().filter(|routine| Some(&routine.id) == asked.as_ref());
+        routine.is_some_and(|routine| {
+            let is_unknown = |limits: &Limits| limits.usual_morning.is_none();
+            routine.exercises().iter().any(|exercise| is_unknown(routine.limits_for(exercise)))
+        })
+    }
+
+    /// Notes what mornings are usually like; nothing where it was left out. It is not asked again.
+    pub fn answer_usual(self, rating: Option<PainRating>) {
+        preferences::forget(ASK_USUAL);
+        if let Some(rating) = rating {
+            self.append(vec![Fact::UsualMorning { rating }]);
+        } else {
+            self.fold();
+        }
     }
 
     /// Notes the verdicts that now stand, as the client is told them.
@@ -139,28 +244,69 @@ impl Diary {
     /// Tries again to save what is not safe yet.
     pub fn save_again(self) {
         let writing = self.journal.with_value(Journal::save);
-        self.follow(writing);
+        self.follow(0, writing);
     }
 
-    fn follow(self, writing: impl Future<Output = Result<(), BackendError>> + 'static) {
+    /// Follows the writing of so many facts that were noted here just now, or of what came from elsewhere.
+    fn follow(
+        self,
+        noted: usize,
+        writing: impl Future<Output = Result<(), BackendError>> + 'static,
+    ) {
         self.fold();
         let journal = self.journal.get_value();
         self.trace.follow(journal.is_empty());
-        if !journal.serves(clock::now().date_naive()) {
+        if !journal.serves(clock::today()) {
             // What could not be read now is read at the next start.
             spawn_local(async move { drop(self.read_whole().await) });
         }
+        let writing = async move {
+            let written = writing.await;
+            if let Some(journal) = self.journal.try_get_value() {
+                self.tell_made_good(&journal);
+                if written.is_ok() {
+                    self.trace_saved(noted, &journal);
+                }
+            }
+            written
+        };
         self.keeping.follow(writing, move || journal.is_saved());
     }
 
-    /// Takes the whole log away; what to say where that failed.
+    /// What was noted here adds to what there was: should something be missing, it stays so. What came from
+    /// elsewhere may be what was missing.
+    fn trace_saved(self, noted: usize, journal: &Journal<IndexedDb>) {
+        if 0 < noted && self.trace.knows_extent() {
+            if let Some(last) = journal.last_id() {
+                self.trace.grow(noted, last.to_string());
+            }
+        } else if let Some(extent) = extent_of(journal) {
+            self.trace.keep(&extent);
+        }
+    }
+
+    /// Takes the whole log away from both places, and all of a try-out; what to say where that failed.
     pub async fn erase(self) -> Result<(), BackendError> {
-        self.journal.get_value().erase(&clock::stamp(), random::ten_bytes).await
+        let journal = self.journal.get_value();
+        if journal.backend().has_second().await {
+            journal.backend().start_second();
+        }
+        journal.erase(&clock::stamp(), random::ten_bytes).await?;
+        if !preview::is_on() {
+            preview::erase().await;
+            indexed_db::remove(copy_file::REMEMBERED).await;
+        }
+        Ok(())
     }
 
     pub fn unreadable(self) -> Vec<Entry> {
         self.journal.with_value(Journal::unreadable)
     }
+}
+
+/// How much is safe of a log, if that is known by now.
+fn extent_of(journal: &Journal<IndexedDb>) -> Option<Extent> {
+    Some(Extent { number: journal.count_saved()?, last: journal.last_id()?.to_string() })
 }
 
 impl WholeDiary {
@@ -189,7 +335,7 @@ impl WholeDiary {
     /// What carries this note has left the device.
     pub fn handed_back(self, note: Option<Record>) {
         if let Some(note) = note {
-            self.0.follow(self.0.journal.with_value(|journal| journal.keep(note)));
+            self.0.follow(1, self.0.journal.with_value(|journal| journal.keep(note)));
         }
     }
 
@@ -205,7 +351,7 @@ impl WholeDiary {
             return Err(OTHER_LOG.to_owned());
         }
         let writing = self.0.journal.with_value(|journal| journal.merge(copy));
-        self.0.follow(writing.map_err(|altered| altered.to_string())?);
+        self.0.follow(0, writing.map_err(|altered| altered.to_string())?);
         Ok(self.records().len() - known)
     }
 }

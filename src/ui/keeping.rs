@@ -10,6 +10,29 @@ use crate::store::backend::BackendError;
 /// A storage that has not answered after so many seconds is lost, as far as anyone can tell.
 pub const ANSWERS_WITHIN: u64 = 10;
 
+/// How often it is tried again to join two places of which one could not be read or written, and after how long:
+/// a window that was just closed may still hold it.
+const JOINED_AGAIN: u8 = 3;
+const JOIN_AGAIN_AFTER: Duration = Duration::from_secs(4);
+
+/// Joins the two places in which something is kept. `join` says whether they could be joined; what cannot be after
+/// some tries is seen to at the next start.
+pub fn until_joined<Joining: Future<Output = bool> + 'static>(
+    join: impl Fn() -> Joining + 'static,
+) {
+    fn go<Joining: Future<Output = bool> + 'static>(
+        join: impl Fn() -> Joining + 'static,
+        left: u8,
+    ) {
+        spawn_local(async move {
+            if !join().await && 0 < left {
+                set_timeout(move || go(join, left - 1), JOIN_AGAIN_AFTER);
+            }
+        });
+    }
+    go(join, JOINED_AGAIN);
+}
+
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Saving {
     Saved,
@@ -21,7 +44,10 @@ pub enum Saving {
 #[derive(Clone, Copy)]
 pub struct Keeping {
     saving: RwSignal<Saving>,
+    /// How many texts were put back that the storage had lost.
+    put_back: RwSignal<usize>,
     again: StoredValue<Option<Callback<()>>>,
+    as_file: StoredValue<Option<Callback<()>>>,
 }
 
 pub fn use_keeping() -> Keeping {
@@ -30,12 +56,40 @@ pub fn use_keeping() -> Keeping {
 
 impl Keeping {
     pub fn new() -> Self {
-        Self { saving: RwSignal::new(Saving::Saved), again: StoredValue::new(None) }
+        Self {
+            saving: RwSignal::new(Saving::Saved),
+            put_back: RwSignal::new(0),
+            again: StoredValue::new(None),
+            as_file: StoredValue::new(None),
+        }
     }
 
     /// What writes everything that is not safe yet.
     pub fn set_again(self, again: impl Fn() + Send + Sync + 'static) {
         self.again.set_value(Some(Callback::new(move |()| again())));
+    }
+
+    /// What saves everything as a file, with what is not safe yet in it.
+    pub fn set_as_file(self, as_file: impl Fn() + Send + Sync + 'static) {
+        self.as_file.set_value(Some(Callback::new(move |()| as_file())));
+    }
+
+    /// Saves everything as a file, from a tap.
+    pub fn save_as_file(self) {
+        if let Some(as_file) = self.as_file.get_value() {
+            as_file.run(());
+        }
+    }
+
+    /// Tells of what was put back so far, until that was read.
+    pub fn tell_put_back(self, so_far: usize) {
+        if self.put_back.try_get_untracked().is_some_and(|told| told < so_far) {
+            self.put_back.try_set(so_far);
+        }
+    }
+
+    pub fn put_back(self) -> usize {
+        self.put_back.get()
     }
 
     pub fn saving(self) -> Saving {

@@ -44,8 +44,16 @@ where
     let state = RwSignal::new_local(State::<T>::Opening);
     let before = StoredValue::new_local(None::<T>);
     let unsaved = RwSignal::new(false);
+    // Each entering counts until the next: what an earlier one still had under way changes nothing.
+    let entered = StoredValue::new_local(0_u32);
     let enter = move |manner| {
+        entered.update_value(|times| *times += 1);
+        let this = entered.get_value();
+        let counts = move || entered.try_get_value() == Some(this);
         let lost = move || {
+            if !counts() {
+                return;
+            }
             if let State::Open(kept) = state.get_untracked() {
                 before.set_value(Some(kept.clone()));
                 spawn_local(async move {
@@ -56,12 +64,15 @@ where
         };
         spawn_local(async move {
             let place = one_window::claim(name, manner, lost).await;
+            if !counts() {
+                return;
+            }
             if place == Place::Here {
                 state.set(State::Opening);
                 expect_an_answer(state);
                 let opened = open(before.get_value()).await;
                 // Another window may have taken over meanwhile.
-                if !matches!(state.get_untracked(), State::Elsewhere) {
+                if counts() && !matches!(state.get_untracked(), State::Elsewhere) {
                     unsaved.set(false);
                     state.set(opened.map_or_else(State::CannotOpen, State::Open));
                 }

@@ -6,13 +6,14 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::diary::{Diary, use_diary};
-use crate::domain::coach;
-use crate::domain::event::{Fact, Planned, WorkedToday};
-use crate::domain::history::Today;
+use crate::domain::log::event::{Fact, Planned, WorkedToday};
+use crate::domain::log::history::Today;
 use crate::domain::pain::PainRating;
-use crate::domain::runner::{Bookmark, Input, Manner, Moment, Run, SLEPT, Stage, Task};
+use crate::domain::session::coach;
+use crate::domain::session::runner::{Bookmark, Input, Manner, Moment, Run, SLEPT, Stage, Task};
 use crate::platform::sound::{self, Health};
 use crate::platform::{clock, lasting, preferences, screen, vibration, voice};
+use crate::ui::text::spoken;
 
 const BOOKMARK: &str = "carryover.bookmark";
 /// The session whose end is still being looked at.
@@ -30,6 +31,14 @@ pub enum Given {
     Off,
 }
 
+/// Whether the client was asked if the device is to speak.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
+pub enum Asked {
+    #[default]
+    NotYet,
+    Once,
+}
+
 /// How this client is led on this device: which cues, and in what manner.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Deserialize, serde::Serialize)]
 pub struct Lead {
@@ -37,15 +46,18 @@ pub struct Lead {
     pub voice: Given,
     pub vibration: Given,
     pub manner: Manner,
+    #[serde(default)]
+    pub voice_asked: Asked,
 }
 
 impl Default for Lead {
     fn default() -> Self {
         Self {
             sound: Given::On,
-            voice: Given::Off,
+            voice: Given::On,
             vibration: Given::On,
             manner: Manner::default(),
+            voice_asked: Asked::NotYet,
         }
     }
 }
@@ -58,6 +70,10 @@ pub struct Training {
     lead: RwSignal<Lead>,
     /// Where the last line was said, so that it is said once.
     said: StoredValue<Option<coach::Place>>,
+    /// Whether the device has a voice of its own; voices may load only after the page.
+    has_voice: RwSignal<bool>,
+    /// What a screen reader is given to say, where the app's own voice is silent.
+    heard: RwSignal<String>,
     sound_health: RwSignal<Health>,
     ticks: StoredValue<u32>,
 }
@@ -113,6 +129,8 @@ impl Training {
             now: RwSignal::new(clock::moment()),
             lead: RwSignal::new(preferences::get(LEAD).unwrap_or_default()),
             said: StoredValue::new(None),
+            has_voice: RwSignal::new(voice::is_there()),
+            heard: RwSignal::new(String::new()),
             sound_health: RwSignal::new(Health::Sounding),
             ticks: StoredValue::new(0),
         }
@@ -122,7 +140,8 @@ impl Training {
     pub fn begin(self, at_rest: Option<PainRating>, worked_today: Option<WorkedToday>) {
         let history = self.diary.history_untracked();
         let Some(routine) = history.routine() else { return };
-        let today = history.today(clock::now().date_naive());
+        let day = clock::today();
+        let today = history.today(day);
         let open: Vec<&Today> = if today.iter().any(Today::is_left_to_do) {
             today.iter().filter(|line| line.is_left_to_do()).collect()
         } else {
@@ -131,7 +150,7 @@ impl Training {
         let planned =
             |line: &&Today| Planned { exercise: line.exercise.id.clone(), from: line.foothold };
         let plan: Vec<Planned> = open.iter().map(planned).collect();
-        let tasks = Task::of_plan(&plan, routine);
+        let tasks = Task::on_day(&plan, routine, &history, day);
         let started = Fact::SessionStarted {
             routine: routine.id.clone(),
             version: routine.version,
@@ -171,7 +190,8 @@ impl Training {
             .map_or(Duration::ZERO, |set| (now - set.ended_at).to_std().unwrap_or(Duration::ZERO));
         let manner = self.lead.get_untracked().manner;
         let since = (since_last_set, clock::moment());
-        let run = Run::take_up(session, &accepted.routine, bookmark.as_ref(), manner, since);
+        let tasks = Task::on_day(&session.plan, &accepted.routine, &history, session.day());
+        let run = Run::take_up(session, tasks, bookmark.as_ref(), manner, since);
         self.run.set(Some(run));
     }
 
@@ -191,6 +211,10 @@ impl Training {
         self.dispatch(Input::Tick);
         self.ticks.update_value(|ticks| *ticks = ticks.wrapping_add(1));
         if self.ticks.get_value().is_multiple_of(CHECK_SOUND) {
+            let has_voice = voice::is_there();
+            if has_voice != self.has_voice.get_untracked() {
+                self.has_voice.set(has_voice);
+            }
             let health = sound::health();
             if health != self.sound_health.get_untracked() {
                 self.sound_health.set(health);
@@ -203,21 +227,61 @@ impl Training {
         self.coach();
     }
 
-    /// Says and shakes what is due at this moment, where the client likes that.
+    /// Says and shakes what is due at this moment, where the client likes that. What the app does not say
+    /// aloud is left for a screen reader, but for counting and for what stands on the page to be read.
     fn coach(self) {
-        let lead = self.lead.get_untracked();
-        let line =
-            self.run.with_untracked(|run| coach::line(run.as_ref()?, self.now.get_untracked()));
-        let Some(line) = line.filter(|line| self.said.get_value() != Some(line.place)) else {
+        let (now, said) = (self.now.get_untracked(), self.said.get_value());
+        let due = self.run.with_untracked(|run| {
+            let line = coach::line(run.as_ref()?, now, said)?;
+            let is_new = said != Some(line.place);
+            is_new
+                .then(|| (line.place, line.tone, spoken::words(&line), spoken::for_a_reader(&line)))
+        });
+        let Some((place, tone, words, for_a_reader)) = due else { return };
+        let is_set_up = matches!(place, coach::Place::SetUp { .. });
+        // The answer comes first.
+        if is_set_up && untrack(|| self.asks_about_voice()) {
             return;
-        };
-        self.said.set_value(Some(line.place));
-        if lead.voice == Given::On {
-            voice::say(&line.words);
         }
-        if let (Given::On, Some(tone)) = (lead.vibration, line.tone) {
+        self.said.set_value(Some(place));
+        let speaks = self.speaks();
+        if let Some(words) = words.filter(|_| speaks) {
+            voice::say(&words);
+        }
+        if speaks || is_set_up {
+            self.heard.set(String::new());
+        } else if let Some(words) = for_a_reader {
+            self.heard.set(words);
+        }
+        let lead = self.lead.get_untracked();
+        if let (Given::On, Some(tone)) = (lead.vibration, tone) {
             vibration::shake(tone);
         }
+    }
+
+    /// Whether the app says aloud what is due.
+    fn speaks(self) -> bool {
+        self.lead.get_untracked().voice == Given::On && self.has_voice.get_untracked()
+    }
+
+    /// Whether the client is still to be asked if the device is to speak.
+    pub fn asks_about_voice(self) -> bool {
+        self.has_voice.get() && self.lead.get().voice_asked == Asked::NotYet
+    }
+
+    /// The client's answer. What is to be done now is said at once, where the device is to speak.
+    pub fn speak(self, given: Given) {
+        self.lead_so(|lead| {
+            lead.voice = given;
+            lead.voice_asked = Asked::Once;
+        });
+        voice::hush();
+        self.said.set_value(None);
+    }
+
+    /// What a screen reader says when something new begins; not every second.
+    pub fn heard(self) -> String {
+        self.heard.get()
     }
 
     /// Hands one input to the runner.
@@ -301,6 +365,11 @@ impl Training {
         self.now.get()
     }
 
+    /// The moment at hand, without following it.
+    pub fn now_untracked(self) -> Moment {
+        self.now.get_untracked()
+    }
+
     /// The session was looked at to its end; there is none under way any more.
     pub fn leave(self) {
         preferences::forget(BOOKMARK);
@@ -350,6 +419,7 @@ const fn goes_on(input: &Input) -> bool {
         | Input::OneRepBack
         | Input::RepeatSet
         | Input::AddRest
+        | Input::TakeBackStop
         | Input::GoOn => true,
         Input::Tick
         | Input::Woke { .. }

@@ -3,16 +3,21 @@
 
 #![allow(dead_code, reason = "each binary uses one of these")]
 
+use std::iter;
 use std::sync::LazyLock;
 
-use carryover::domain::history::History;
-use carryover::domain::review::Review;
-use carryover::domain::talking::talking_points;
-use carryover::exchange::copy;
+use carryover::domain::log::history::History;
+use carryover::domain::plan::photo::Photo;
+use carryover::domain::plan::picture::{self, NoSides};
+use carryover::domain::visit::review::Review;
+use carryover::domain::visit::talking::talking_points;
 use carryover::exchange::file::{self, File};
 use carryover::exchange::frames::{self, Collector, Taken};
-use carryover::exchange::link::{self, Entries, Packed, Packing};
+use carryover::exchange::link::{self, Entries, Origin, Packed, Packing};
 use carryover::exchange::record::Record;
+use carryover::exchange::{copy, csv, fhir};
+use data_encoding::BASE64;
+use serde_json::{Value, json};
 
 /// A routine or log file: refused in words, or read, and then printed and read again it is the same. A
 /// log that was read can be shown.
@@ -37,7 +42,7 @@ pub fn file(text: &str) {
     }
 }
 
-/// Everything that is worked out from a log before it is shown.
+/// Everything that is worked out from a log before it is shown, or before it goes out in other formats.
 fn show(records: &[Record]) {
     let history = History::fold(records.iter().map(|record| &record.event));
     let (Some(first), Some(last)) = (records.first(), records.last()) else { return };
@@ -49,6 +54,52 @@ fn show(records: &[Record]) {
     history.untold_verdicts();
     if let Some(review) = Review::of(&history, first.event.at.date_naive()) {
         talking_points(&history, &review);
+    }
+    assert!(csv::print(&history).ends_with("\r\n"));
+    let resource = serde_json::from_str::<Value>(&fhir::print(records));
+    assert!(resource.is_ok_and(|resource| resource["resourceType"] == "Bundle"));
+}
+
+/// A moment and a day, a line each, in the places of a log and a routine that hold one.
+pub fn day(text: &str) {
+    static ROUTINE: LazyLock<Value> = LazyLock::new(|| {
+        let demo = include_str!("../fixtures/small-routine.json");
+        serde_json::from_str::<Value>(demo).unwrap_or_default()["routine"].take()
+    });
+    let (moment, day) = text.split_once('\n').unwrap_or((text, text));
+    let mut routine = ROUTINE.clone();
+    routine["issued"] = json!(day);
+    let exercise = routine["exercises"][0]["id"].clone();
+    let noted = |number: u32, at: &str, what: Value| json!({ "id": format!("01KT0ND9G00W3GE1R70W3GE1{number:02}"), "at": at, "what": what });
+    let usual = "2026-06-01T18:00:00+02:00";
+    let session = "01KT0ND9G00W3GE1R70W3GE102";
+    let set = json!({ "session": session, "exercise": exercise, "number": 1 });
+    let ratings = json!({ exercise.as_str().unwrap_or_default(): 5 });
+    for at in [moment, usual] {
+        let events = [
+            noted(1, usual, json!({ "routine_accepted": { "routine": ROUTINE.clone() } })),
+            noted(
+                2,
+                usual,
+                json!({ "session_started": {
+                "routine": routine["id"], "version": 1, "plan": [{ "exercise": exercise, "from": { "rung": 1 } }],
+            } }),
+            ),
+            noted(
+                3,
+                at,
+                json!({ "set_ended": { "set": set, "rung": 1, "reps": 8, "work_secs": 40, "ending": "complete" } }),
+            ),
+            noted(4, at, json!({ "set_rated": { "set": set, "rating": 3 } })),
+            noted(5, at, json!({ "session_ended": { "session": session } })),
+            noted(
+                6,
+                at,
+                json!({ "morning_answered": { "after": day, "ratings": ratings, "swelling": "clearly_more" } }),
+            ),
+            noted(7, at, json!({ "routine_accepted": { "routine": routine } })),
+        ];
+        file(&json!({ "format": "carryover-log", "version": 1, "events": events }).to_string());
     }
 }
 
@@ -75,6 +126,59 @@ pub fn link(fragment: &str) {
                 assert_eq!(printed, Ok(Ok(read.routine)));
             }
             Err(refusal) => assert!(!refusal.to_string().is_empty()),
+        }
+    }
+}
+
+/// One entry of the library, as a link fetches it: passed over, or a link that names it comes out as it went in.
+pub fn entry(text: &str) {
+    let entries = Entries::each(iter::once(text.to_owned()));
+    let read: Value = serde_json::from_str(text).unwrap_or_default();
+    let id = read["exercise"]["id"].as_str().and_then(|id| id.to_owned().try_into().ok());
+    let revision = read["revision"].as_u64().and_then(|revision| u32::try_from(revision).ok());
+    let (Some(id), Some(revision)) = (id, revision) else { return };
+    let origin = Origin { id, revision };
+    assert!(entries.has(&origin));
+    let mut file: Value =
+        serde_json::from_str(include_str!("../fixtures/small-routine.json")).unwrap_or_default();
+    file["routine"]["exercises"] = json!([read["exercise"]]);
+    let library = |id: &str, revision| entries.exercise(id, revision);
+    if let Ok(File::Routine(read)) = file::parse(&file.to_string()) {
+        match link::condense(&read.routine, |_| Some(origin.clone()), library) {
+            Ok(text) => {
+                let again = link::restore(&text, library).map(|again| again.routine);
+                assert_eq!(again, Ok(read.routine));
+            }
+            Err(refusal) => assert!(!refusal.to_string().is_empty()),
+        }
+    }
+}
+
+/// The beginning of a picture: it tells sides, or how far to read on, or that it is none; more of the file
+/// changes only the second.
+pub fn picture(bytes: &[u8]) {
+    let whole = picture::sides(bytes);
+    match whole {
+        Ok(sides) => assert!(0 < sides.pixels()),
+        Err(NoSides::Further { bytes: needed }) => assert!(bytes.len() < needed),
+        Err(NoSides::None) => {}
+    }
+    for end in (0..bytes.len()).step_by(7) {
+        match picture::sides(&bytes[..end]) {
+            Err(NoSides::Further { .. }) => {}
+            told => assert_eq!(told, whole),
+        }
+    }
+    for kind in ["jpeg", "webp"] {
+        let address = format!("data:image/{kind};base64,{}", BASE64.encode(bytes));
+        match Photo::new(&address).map(|photo| photo.shown().map(str::to_owned)) {
+            Ok(Ok(shown)) => {
+                assert!(
+                    shown == address
+                        && whole.is_ok_and(|sides| sides.pixels() <= Photo::MOST_PIXELS)
+                );
+            }
+            Ok(Err(refusal)) | Err(refusal) => assert!(!refusal.to_string().is_empty()),
         }
     }
 }

@@ -5,8 +5,8 @@
 
 use std::sync::LazyLock;
 
-use carryover::domain::routine::{Exercise, Routine};
-use carryover::domain::rule::{Limits, Preset};
+use carryover::domain::plan::limits::{Limits, Preset};
+use carryover::domain::plan::routine::{Exercise, Routine};
 use carryover::exchange::file::{self, File, RoutineFile};
 use carryover::exchange::link::{self, Entries, LARGEST, LinkError, Origin, Packed, Packing};
 use miniz_oxide::deflate::compress_to_vec;
@@ -89,6 +89,11 @@ pub fn shipped() -> &'static Entries {
     &LIBRARY
 }
 
+/// The newest revision of an entry that ships.
+fn newest(id: &str) -> u32 {
+    (1..u32::MAX).take_while(|revision| shipped().exercise(id, *revision).is_some()).last().unwrap()
+}
+
 /// For knee and heel, the crankiest last: an order in which a practitioner might choose them.
 const CHOSEN: [&str; 8] = [
     "seated-heel-raise",
@@ -111,7 +116,7 @@ pub fn typical(exercises: usize) -> Routine {
 pub fn set_for_client(entries: &[impl AsRef<str>]) -> Routine {
     let chosen = entries.iter().enumerate().map(|(index, id)| {
         let id = id.as_ref();
-        let mut exercise = shipped().exercise(id, 1).unwrap();
+        let mut exercise = shipped().exercise(id, newest(id)).unwrap();
         let rungs = exercise["ladder"]["rungs"].as_array_mut().unwrap();
         if index == 0 {
             rungs.push(json!({"help": "no hands, a rucksack with 4 kg on your knees"}));
@@ -155,7 +160,9 @@ pub fn set_for_client(entries: &[impl AsRef<str>]) -> Routine {
 
 /// The fragment for a routine made from the shipped library.
 pub fn fragment_of_shipped(routine: &Routine) -> String {
-    let origin = |exercise: &Exercise| Some(Origin { id: exercise.id.clone(), revision: 1 });
+    let origin = |exercise: &Exercise| {
+        Some(Origin { id: exercise.id.clone(), revision: newest(exercise.id.as_str()) })
+    };
     let library = shipped();
     deflate(
         &link::condense(routine, origin, |id, revision| library.exercise(id, revision)).unwrap(),

@@ -5,22 +5,24 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 #![expect(clippy::unwrap_used, reason = "a story that cannot be told must fail its test")]
 
+pub mod diaries;
 pub mod revisions;
 pub mod scripts;
+pub mod strip;
 
-use carryover::domain::course::{Availability, Course, Judged};
-use carryover::domain::dose::{
-    Action, Days, Dose, DoseChange, Phase, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay,
-};
-use carryover::domain::event::{Ending, Event, EventId, Fact, Planned, SetRef};
-use carryover::domain::history::{History, Today};
-use carryover::domain::ladder::{Foothold, Ladder, Rung, RungNumber};
+use carryover::domain::event_id::EventId;
+use carryover::domain::log::course::{Availability, Course, Judged, training_day};
+use carryover::domain::log::event::{Ending, Event, Fact, Lifts, Planned, SetRef};
+use carryover::domain::log::history::{History, Today};
+use carryover::domain::log::rule::{Order, Swelling};
+use carryover::domain::log::warning::WarningSign;
 use carryover::domain::pain::PainRating;
-use carryover::domain::routine::{Exercise, Routine};
-use carryover::domain::rule::{
-    AfterMiddleSet, Light, Limits, MayStepUp, Order, Preset, Swelling, Zone,
+use carryover::domain::plan::dose::{
+    Action, Days, Dose, Phase, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay,
 };
-use carryover::domain::warning::WarningSign;
+use carryover::domain::plan::ladder::{Foothold, Ladder, Rung, RungNumber};
+use carryover::domain::plan::limits::{AfterMiddleSet, Light, Limits, MayStepUp, Preset, Zone};
+use carryover::domain::plan::routine::{Exercise, Routine, SwellingReach};
 use carryover::domain::words::{Id, Words};
 use chrono::{DateTime, Days as Span, FixedOffset, NaiveDate, NaiveTime, Weekday};
 use serde_json::json;
@@ -87,7 +89,7 @@ pub fn at_offset(date: NaiveDate, time: &str, hours_east: i32) -> DateTime<Fixed
 }
 
 pub fn three_sets_of_ten() -> Dose {
-    let phase = |action, secs| Phase { action, secs: PhaseSecs::new(secs).unwrap(), how: None };
+    let phase = |action, secs| Phase::of(action, PhaseSecs::new(secs).unwrap());
     Dose {
         sets: Sets::new(3).unwrap(),
         reps: Reps::new(10).unwrap(),
@@ -110,7 +112,7 @@ pub fn ladder(rungs: i64, start: i64, ceiling: i64) -> Ladder {
         "one foot",
     ];
     let rungs = help.iter().cycle().take(usize::try_from(rungs).unwrap());
-    let rungs = rungs.map(|help| Rung { help: words(help), dose: DoseChange::default() }).collect();
+    let rungs = rungs.map(|help| Rung::of(words(help))).collect();
     Ladder::new(rungs, rung(start), rung(ceiling)).unwrap()
 }
 
@@ -137,6 +139,7 @@ pub fn exercise(name: &str, ladder: Ladder) -> Exercise {
         dose: three_sets_of_ten(),
         ladder,
         limits: None,
+        swelling: SwellingReach::Reaches,
         source: None,
         photo: None,
     }
@@ -227,7 +230,7 @@ impl Story {
         at_rest: Option<PainRating>,
     ) -> SessionStory<'_> {
         let history = self.history();
-        let today = self.today_of(exercise, at.date_naive());
+        let today = self.today_of(exercise, training_day(at));
         let routine = history.routine().unwrap();
         let started = Fact::SessionStarted {
             routine: routine.id.clone(),
@@ -243,6 +246,7 @@ impl Story {
             session,
             exercise: exercise.clone(),
             rung: today.foothold.rung,
+            least: today.least,
             number: 0,
             now: at,
         }
@@ -286,6 +290,16 @@ impl Story {
 
     pub fn told_to_go_on(&mut self, at: DateTime<FixedOffset>) {
         self.note(at, Fact::ToldToGoOn);
+    }
+
+    /// Someone qualified said to go on: with one exercise, with all that is stopped, or about the sign.
+    pub fn go_ahead(&mut self, at: DateTime<FixedOffset>, lifts: Lifts) {
+        self.note(at, Fact::GoAhead { lifts });
+    }
+
+    /// What the client says mornings are usually like.
+    pub fn usual_morning(&mut self, at: DateTime<FixedOffset>, points: i64) {
+        self.note(at, Fact::UsualMorning { rating: rating(points) });
     }
 
     pub fn correct(&mut self, at: DateTime<FixedOffset>, of: EventId, points: i64) {
@@ -338,6 +352,8 @@ pub struct SessionStory<'a> {
     exercise: Id,
     limits: Limits,
     pub rung: RungNumber,
+    /// The rung below which no set is eased today.
+    least: RungNumber,
     number: u16,
     /// What the clock says; setting it is setting the clock.
     pub now: DateTime<FixedOffset>,
@@ -360,7 +376,8 @@ impl SessionStory<'_> {
         let (rating, site) = (rating(points), site.map(words));
         let zone = self.limits.zone_of_set(rating, site.as_ref());
         if zone == Zone::Middle && self.limits.after_middle_set == AfterMiddleSet::OneRungDown {
-            self.rung = RungNumber::new(i64::from(self.rung.get()) - 1).unwrap_or(self.rung);
+            let below = RungNumber::new(i64::from(self.rung.get()) - 1).unwrap_or(self.rung);
+            self.rung = below.max(self.least).min(self.rung);
         }
         self.pass(20);
         self.story.note(self.now, Fact::SetRated { set, rating, site })

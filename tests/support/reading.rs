@@ -2,8 +2,8 @@
 
 #![allow(dead_code, reason = "each test file uses its own part")]
 
-use carryover::domain::dose::{Load, Tempo};
-use carryover::domain::routine::Exercise;
+use carryover::domain::plan::dose::{Load, Tempo};
+use carryover::domain::plan::routine::Exercise;
 use carryover::domain::words::Words;
 
 /// Everything in an exercise that its client may read, but for its source.
@@ -12,6 +12,9 @@ pub fn lines_of(exercise: &Exercise) -> Vec<&Words> {
     lines.extend(&exercise.purpose);
     for list in [&exercise.equipment, &exercise.steps, &exercise.watch_for, &exercise.cautions] {
         lines.extend(list);
+    }
+    for rung in exercise.ladder.rungs() {
+        lines.extend(rung.words.lists().flatten());
     }
     lines.extend(parts_of(exercise));
     lines

@@ -1,11 +1,11 @@
 //! Random routines, and random revisions of them, as a practitioner might edit one at a visit.
 
-use carryover::domain::dose::{
+use carryover::domain::plan::dose::{
     Amount, Days, Dose, DoseChange, Load, Reps, RestSecs, Sets, Sides, TimesADay, WeightUnit,
 };
-use carryover::domain::ladder::{Ladder, Rung, RungNumber};
-use carryover::domain::routine::{Exercise, Routine};
-use carryover::domain::rule::Limits;
+use carryover::domain::plan::ladder::{Ladder, Rung, RungNumber, WordsChange};
+use carryover::domain::plan::limits::Limits;
+use carryover::domain::plan::routine::{Exercise, Routine};
 use chrono::Weekday;
 use proptest::prelude::*;
 use proptest::sample::{Index, select};
@@ -61,6 +61,7 @@ fn rungs() -> impl Strategy<Value = Rung> {
             reps: reps.map(|reps| Reps::new(reps).unwrap()),
             ..DoseChange::default()
         },
+        words: WordsChange::default(),
     })
 }
 

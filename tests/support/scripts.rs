@@ -1,13 +1,14 @@
 //! Random logs, as the app would write them: each session is planned from where the log says the
 //! client stands, and an exercise that is left out is left out.
 
-use carryover::domain::course::Availability;
-use carryover::domain::event::{Ending, Event, Fact, SetRef};
-use carryover::domain::ladder::OnLowestRung;
+use carryover::domain::log::course::{Availability, training_day};
+use carryover::domain::log::event::{Ending, Event, Fact, SetRef};
+use carryover::domain::log::rule::Swelling;
 use carryover::domain::pain::PainRating;
-use carryover::domain::rule::{
-    AfterMiddleSet, Cell, DaysInARow, Limits, MayStepUp, Preset, RestDays, Site, SiteCounts,
-    Swelling, Table, Zone,
+use carryover::domain::plan::ladder::OnLowestRung;
+use carryover::domain::plan::limits::{
+    AfterBreak, AfterMiddleSet, BreakDays, Cell, DaysInARow, Limits, MayStepUp, Preset, RestDays,
+    Site, SiteCounts, Table, Zone,
 };
 use carryover::domain::words::Words;
 use chrono::{Days, NaiveDate};
@@ -61,19 +62,33 @@ pub fn any_limits() -> impl Strategy<Value = Limits> {
         1_i64..=3,
         select(vec![OnLowestRung::OneSetFewer, OnLowestRung::Hold]),
         select(vec![AfterMiddleSet::Same, AfterMiddleSet::OneRungDown]),
+        breaks(),
     )
-        .prop_map(|(table, usual_morning, rest, may_step_up, row, on_lowest_rung, after)| {
-            Limits {
-                table,
-                sites: SITES.map(|(name, counts)| Site { name: words(name), counts }).to_vec(),
-                usual_morning,
-                rest_days: RestDays::new(rest).unwrap(),
-                may_step_up,
-                step_up_after: DaysInARow::new(row).unwrap(),
-                on_lowest_rung,
-                after_middle_set: after,
-            }
-        })
+        .prop_map(
+            |(table, usual_morning, rest, may_step_up, row, on_lowest_rung, after, pause)| {
+                let (break_days, after_break) = pause;
+                Limits {
+                    table,
+                    sites: SITES.map(|(name, counts)| Site { name: words(name), counts }).to_vec(),
+                    usual_morning,
+                    rest_days: RestDays::new(rest).unwrap(),
+                    may_step_up,
+                    step_up_after: DaysInARow::new(row).unwrap(),
+                    on_lowest_rung,
+                    after_middle_set: after,
+                    break_days,
+                    after_break,
+                }
+            },
+        )
+}
+
+/// When a break begins, and what it does: short ones, so that scripts have some.
+fn breaks() -> impl Strategy<Value = (BreakDays, AfterBreak)> {
+    let after = [AfterBreak::OneRungLower, AfterBreak::Same, AfterBreak::WaitForMe];
+    (7_i64..=10).prop_flat_map(move |days| {
+        select(after.to_vec()).prop_map(move |after| (BreakDays::new(days).unwrap(), after))
+    })
 }
 
 /// A ladder as (rungs, start, ceiling), and the sets of the dose.
@@ -239,7 +254,7 @@ pub fn routine_of(
     version: i64,
     limits: &Limits,
     climb: Climb,
-) -> carryover::domain::routine::Routine {
+) -> carryover::domain::plan::routine::Routine {
     let (rungs, start, ceiling, sets) = climb;
     let mut heel_drop = exercise("heel-drop", ladder(rungs, start, ceiling));
     heel_drop.dose.sets = sets.try_into().unwrap();
@@ -309,7 +324,7 @@ pub fn train(
     at_rest: Option<i64>,
     stubborn: bool,
 ) {
-    let today = story.today(at.date_naive());
+    let today = story.today(training_day(at));
     if today.availability != Availability::Open && !stubborn {
         return;
     }
@@ -339,7 +354,8 @@ pub fn train(
             break;
         }
         if zone == Zone::Middle && limits.after_middle_set == AfterMiddleSet::OneRungDown {
-            stands = rung((i64::from(stands.get()) - 1).max(1));
+            let below = rung((i64::from(stands.get()) - 1).max(1));
+            stands = below.max(today.least).min(stands);
         }
     }
 }

@@ -9,6 +9,7 @@ use crate::exchange::file::RoutineFile;
 use crate::platform::address;
 use crate::platform::indexed_db::IndexedDb;
 use crate::store::journal::Journal;
+use crate::ui::components::figure::Gallery;
 use crate::ui::components::later::when_idle;
 use crate::ui::components::newer::NewerVersion;
 use crate::ui::diary::Diary;
@@ -25,6 +26,7 @@ pub fn App(journal: Journal<IndexedDb>, parts: Parts) -> impl IntoView {
     let newer: NewerVersion = expect_context();
     let screens = Screens::of(parts);
     provide_context(screens);
+    provide_context(Gallery::new(parts.figures));
     let takes = RwSignal::new(address::carries_routine());
     provide_context(ToToday(Callback::new(move |()| {
         address::go_to("/");

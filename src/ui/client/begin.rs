@@ -8,6 +8,7 @@ use super::parts::Parts;
 use super::ways::{Begun, Way};
 use super::welcome::WelcomeScreen;
 use crate::platform::address;
+use crate::ui::components::figure::Gallery;
 use crate::ui::components::later::{Later, when_idle};
 use crate::ui::components::newer::NewerVersion;
 use crate::ui::keeping::Keeping;
@@ -27,6 +28,7 @@ pub fn Begin(parts: Parts, go_on: Callback<()>) -> impl IntoView {
     });
     let newer: NewerVersion = expect_context();
     newer.watch();
+    provide_context(Gallery::that_comes_last(parts.figures));
     // The next tap should not have to wait.
     let fetch_next = move || {
         when_idle(move || {

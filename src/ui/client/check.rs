@@ -5,12 +5,17 @@ use leptos::prelude::*;
 use leptos_router::NavigateOptions;
 use leptos_router::hooks::use_navigate;
 
-use crate::domain::event::{Fact, WorkedToday};
+use crate::domain::event_id::EventId;
+use crate::domain::log::event::{Fact, WorkedToday};
+use crate::domain::log::warning::{Care, WarningSign};
 use crate::domain::pain::PainRating;
-use crate::domain::warning::WarningSign;
+use crate::domain::session::runner::TAKE_BACK_WITHIN;
+use crate::platform::clock;
+use crate::ui::components::ring::RingLine;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::{Footing, Screen};
-use crate::ui::diary::use_diary;
+use crate::ui::diary::{Diary, use_diary};
+use crate::ui::text::standing;
 use crate::ui::text::warning::{NOT_A_DIAGNOSIS, ask, care};
 use crate::ui::training::use_training;
 
@@ -19,14 +24,70 @@ fn in_place_of_this() -> NavigateOptions {
     NavigateOptions { replace: true, ..NavigateOptions::default() }
 }
 
+/// The signs ticked on this screen. A tick is noted in the tap, and so is taking it off; what they lead to is
+/// told once the screen is left, whichever way.
+#[derive(Clone, Copy)]
+pub struct Ticks {
+    diary: Diary,
+    noted: RwSignal<Vec<(WarningSign, EventId)>>,
+}
+
+impl Ticks {
+    pub fn use_here() -> Self {
+        let ticks = Self { diary: use_diary(), noted: RwSignal::new(Vec::new()) };
+        on_cleanup(move || {
+            if ticks.noted.try_with_untracked(|noted| !noted.is_empty()) == Some(true) {
+                ticks.diary.tell_verdicts();
+            }
+        });
+        ticks
+    }
+
+    pub fn any(self) -> bool {
+        self.noted.with(|noted| !noted.is_empty())
+    }
+
+    fn has(self, sign: WarningSign) -> bool {
+        self.noted.with(|noted| noted.iter().any(|(ticked, _)| *ticked == sign))
+    }
+
+    fn toggle(self, sign: WarningSign) {
+        let known = self.noted.with_untracked(|noted| {
+            noted.iter().find(|(ticked, _)| *ticked == sign).map(|(_, event)| *event)
+        });
+        if let Some(of) = known {
+            self.diary.append(vec![Fact::WarningUnticked { of, sign }]);
+            self.noted.update(|noted| noted.retain(|(ticked, _)| *ticked != sign));
+        } else if let Some(event) =
+            self.diary.append(vec![Fact::WarningTicked { signs: vec![sign] }])
+        {
+            self.noted.update(|noted| noted.push((sign, event)));
+        }
+    }
+
+    /// All of them were a slip.
+    fn take_back(self) {
+        let noted = self.noted.try_update(std::mem::take).unwrap_or_default();
+        let slips = noted.into_iter().map(|(sign, of)| Fact::WarningUnticked { of, sign });
+        self.diary.append(slips.collect());
+        self.diary.tell_verdicts();
+    }
+
+    fn signs(self) -> Vec<WarningSign> {
+        self.noted.with_untracked(|noted| noted.iter().map(|(sign, _)| *sign).collect())
+    }
+}
+
 #[component]
 pub fn Check() -> impl IntoView {
     let training = use_training();
+    let diary = use_diary();
     let navigate = use_navigate();
-    let signs = RwSignal::new(Vec::<WarningSign>::new());
+    let ticks = Ticks::use_here();
     let told = RwSignal::new(Vec::<WarningSign>::new());
     let worked = RwSignal::new(None::<WorkedToday>);
-    let any_sign = move || !signs.with(Vec::is_empty);
+    // Pain at rest that is high, or a morning that was: asked about before anything is done.
+    let high = RwSignal::new(None::<(PainRating, String)>);
     let go_on = navigate.clone();
     Effect::new(move |_| {
         if training.is_open() {
@@ -38,38 +99,48 @@ pub fn Check() -> impl IntoView {
         training.begin(Some(at_rest), worked.get_untracked());
         navigate("/session", in_place_of_this());
     });
+    let rate = Callback::new(move |at_rest: PainRating| {
+        let history = diary.history_untracked();
+        match standing::high_before(&history, clock::today(), at_rest) {
+            Some(words) => high.set(Some((at_rest, words))),
+            None => start.run(at_rest),
+        }
+    });
     move || {
         if !told.with(Vec::is_empty) {
-            return view! { <CareAdvice signs=told.get() /> }.into_any();
+            return view! { <CareAdvice ticks told /> }.into_any();
+        }
+        if let Some((at_rest, words)) = high.get() {
+            return view! { <High words on_go_on=Callback::new(move |()| start.run(at_rest)) /> }
+                .into_any();
         }
         view! {
             <Screen
                 title="Any of these today?"
-                above="Before you start"
                 footing=Footing::Follows
                 foot=Box::new(move || {
                     view! {
                         <Show
-                            when=any_sign
+                            when=move || ticks.any()
                             fallback=move || {
                                 view! {
-                                    <p class="foot-ask">"None of these? Tap your pain right now, at rest."</p>
+                                    <p class="foot-ask">"No sign? Tap your pain now, at rest."</p>
                                     <PainScale
                                         label="Pain at rest right now".to_owned()
                                         chosen=Signal::stored(None)
-                                        on_rate=start
+                                        on_rate=rate
                                     />
                                 }
                             }
                         >
-                            <TellSigns signs told />
+                            <TellSigns ticks told />
                         </Show>
-                        <a href="/" class="button quiet">"Back to Today"</a>
+                        <a href="./" class="button quiet" aria-label="Back to Today">"Back"</a>
                     }
                         .into_any()
                 })
             >
-                <SignList signs />
+                <SignList ticks />
                 <WorkedChoice worked />
 
             </Screen>
@@ -78,22 +149,37 @@ pub fn Check() -> impl IntoView {
     }
 }
 
+/// Pain is high before anything was done: the app says so and asks, and forbids nothing.
+#[component]
+fn High(words: String, on_go_on: Callback<()>) -> impl IntoView {
+    view! {
+        <Screen
+            title=standing::HIGH_TITLE
+            above="Before you start"
+            foot=Box::new(move || {
+                view! {
+                    <a href="./" class="button main">{standing::NOT_TODAY}</a>
+                    <button type="button" class="button quiet" on:click=move |_| on_go_on.run(())>
+                        {standing::GO_ON_ALL_THE_SAME}
+                    </button>
+                }
+                .into_any()
+            })
+        >
+            <p class="lead">{words}</p>
+            <p class="soft">{standing::HIGH_ADVICE}</p>
+            <RingLine />
+        </Screen>
+    }
+}
+
 /// The warning signs, each to be ticked.
 #[component]
-pub fn SignList(signs: RwSignal<Vec<WarningSign>>) -> impl IntoView {
+pub fn SignList(ticks: Ticks) -> impl IntoView {
     let item = move |sign: WarningSign| {
-        let toggle = move |_| {
-            signs.update(|ticked| {
-                if ticked.contains(&sign) {
-                    ticked.retain(|other| *other != sign);
-                } else {
-                    ticked.push(sign);
-                }
-            });
-        };
         view! {
             <label class="sign">
-                <input type="checkbox" prop:checked=move || signs.with(|ticked| ticked.contains(&sign)) on:change=toggle />
+                <input type="checkbox" prop:checked=move || ticks.has(sign) on:change=move |_| ticks.toggle(sign) />
                 <span>{ask(sign)}</span>
             </label>
         }
@@ -101,29 +187,39 @@ pub fn SignList(signs: RwSignal<Vec<WarningSign>>) -> impl IntoView {
     view! { <div class="signs" role="group" aria-label="Warning signs">{WarningSign::ALL.map(item)}</div> }
 }
 
-/// Notes the ticked signs, and shows what to do about them.
+/// Shows what to do about the signs that were ticked.
 #[component]
-pub fn TellSigns(
-    signs: RwSignal<Vec<WarningSign>>,
-    told: RwSignal<Vec<WarningSign>>,
-) -> impl IntoView {
-    let diary = use_diary();
+pub fn TellSigns(ticks: Ticks, told: RwSignal<Vec<WarningSign>>) -> impl IntoView {
     let tell = move |_| {
-        let ticked = signs.get_untracked();
-        diary.append(vec![Fact::WarningTicked { signs: ticked.clone() }]);
-        diary.tell_verdicts();
-        told.set(ticked);
+        ticks.diary.tell_verdicts();
+        told.set(ticks.signs());
+    };
+    // What is most urgent is read without a tap.
+    let first = move || {
+        let first = WarningSign::ALL.into_iter().find(|sign| ticks.has(*sign));
+        first.filter(|sign| sign.care() == Care::Emergency).map_or("Do not train today.", care)
     };
     view! {
-        <p class="foot-ask">"Do not train today."</p>
+        <p class="foot-ask">{first}</p>
         <button type="button" class="button main" on:click=tell>"What to do now"</button>
     }
 }
 
-/// The care that the ticked signs call for.
+/// The care that the ticked signs call for. For as long as a stop can be taken back, so can they.
 #[component]
-pub fn CareAdvice(signs: Vec<WarningSign>) -> impl IntoView {
-    let mut signs = signs;
+pub fn CareAdvice(ticks: Ticks, told: RwSignal<Vec<WarningSign>>) -> impl IntoView {
+    let mut signs = told.get_untracked();
+    let just_told = RwSignal::new(true);
+    let over = set_timeout_with_handle(move || just_told.set(false), TAKE_BACK_WITHIN);
+    on_cleanup(move || {
+        if let Ok(over) = over {
+            over.clear();
+        }
+    });
+    let take_back = move |_| {
+        ticks.take_back();
+        told.set(Vec::new());
+    };
     signs.sort_by_key(|sign| sign.care());
     let advice = signs.into_iter().map(|sign| {
         view! {
@@ -137,12 +233,21 @@ pub fn CareAdvice(signs: Vec<WarningSign>) -> impl IntoView {
         <Screen
             title="Stop here today"
             above="You ticked a warning sign"
-            foot=Box::new(|| view! { <a href="/" class="button main">"Back to Today"</a> }.into_any())
+            foot=Box::new(move || {
+                view! {
+                    <Show when=move || just_told.get()>
+                        <button type="button" class="button quiet" on:click=take_back>{standing::TAKE_BACK_SIGN}</button>
+                    </Show>
+                    <a href="./" class="button main">"Back to Today"</a>
+                }
+                    .into_any()
+            })
         >
             {advice.collect_view()}
             <p>{NOT_A_DIAGNOSIS}</p>
+            <RingLine />
             <p class="soft">
-                "Every exercise is on Hold until someone qualified has said to go on. It is noted in your log."
+                "Every exercise is on Hold until someone qualified has looked at it. It is noted in your log."
             </p>
         </Screen>
     }
@@ -167,7 +272,7 @@ fn WorkedChoice(worked: RwSignal<Option<WorkedToday>>) -> impl IntoView {
     ];
     view! {
         <div role="group" aria-label="How hard has the joint worked today? You may leave this out.">
-            <p class="small soft">"Worked hard today already? (optional)"</p>
+            <p class="small soft">"Work today"</p>
             <div class="chips">{choices.map(choice)}</div>
         </div>
     }

@@ -4,10 +4,11 @@ use std::time::Duration;
 
 use leptos::prelude::*;
 
-use crate::domain::runner::AfterRest;
-use crate::domain::timeline::{Cue, Pace, Tone};
+use crate::domain::session::runner::AfterRest;
+use crate::domain::session::timeline::{Cue, Pace, Tone};
 use crate::platform::{sound, vibration, voice};
 use crate::ui::components::screen::Screen;
+use crate::ui::text::spoken;
 use crate::ui::training::{Given, Training, use_training};
 
 /// Slower counts to choose from, in per cent of the prescribed time.
@@ -28,9 +29,9 @@ const TONES: [(Tone, &str); 7] = [
 pub fn Cues() -> impl IntoView {
     let training = use_training();
     let back = if training.read_now(|_| ()).is_some() {
-        ("/session", "Back to the session")
+        ("session", "Back to the session")
     } else {
-        ("/", "Back to Today")
+        ("./", "Back to Today")
     };
     let paces = PACES.map(|(percent, label)| {
         let pace = Pace::new(percent).unwrap_or(Pace::AS_PRESCRIBED);
@@ -45,6 +46,7 @@ pub fn Cues() -> impl IntoView {
     view! {
         <Screen
             title="Sound, voice and pace"
+            columns=true
             foot=Box::new(move || view! { <a href=back.0 class="button main">{back.1}</a> }.into_any())
         >
             <section class="stack">
@@ -142,12 +144,12 @@ fn VoiceChoice(training: Training) -> impl IntoView {
         >
             <Choice
                 label="Voice"
-                says="Says what a coach would say: lower, two, three."
+                says="Says what a coach would say, from what to fetch to how long to rest."
                 is_on=Signal::derive(move || training.lead().voice == Given::On)
                 turn=Callback::new(move |to| {
-                    training.lead_so(|lead| lead.voice = to);
+                    training.speak(to);
                     if to == Given::On {
-                        voice::say("Lower, two, three");
+                        voice::say(spoken::SAMPLE);
                     }
                 })
             />

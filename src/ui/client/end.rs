@@ -2,19 +2,22 @@
 
 use chrono::Days;
 use leptos::prelude::*;
-use leptos_router::NavigateOptions;
-use leptos_router::hooks::use_navigate;
+use leptos::task::spawn_local;
 
-use crate::domain::event::Fact;
-use crate::domain::history::Session;
-use crate::domain::runner::Run;
+use super::log_file::write_copy;
+use super::to_today::ToToday;
+use crate::domain::log::event::Fact;
+use crate::domain::log::history::Session;
+use crate::domain::session::runner::Run;
 use crate::domain::words::Words;
+use crate::platform::copy_file::{self, NotWritten};
 use crate::platform::{clock, preferences};
+use crate::ui::components::later::when_idle;
 use crate::ui::components::light::LightMark;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
-use crate::ui::text::{dates, dose, who};
+use crate::ui::text::{dates, dose, standing, verdict, who};
 use crate::ui::training::Training;
 
 /// A note while it is being written, so that a reload does not lose it.
@@ -23,7 +26,23 @@ const DRAFT: &str = "carryover.note";
 #[component]
 pub fn End(training: Training) -> impl IntoView {
     let diary = use_diary();
-    let navigate = use_navigate();
+    diary.look_through();
+    let copied = RwSignal::new(None::<&'static str>);
+    if copy_file::can_be_chosen() {
+        when_idle(move || {
+            spawn_local(async move {
+                match write_copy(diary).await {
+                    Ok(said) => drop(copied.try_set(Some(said))),
+                    Err(NotWritten::Failed) => drop(copied.try_set(Some(
+                        "The copy could not be written into the file you chose. Save one under \"Keep a copy\".",
+                    ))),
+                    // The reminder comes in its time.
+                    Err(NotWritten::NotLet) => {}
+                }
+            });
+        });
+    }
+    let ToToday(to_today) = expect_context();
     let history = diary.history_untracked();
     let session_id = training.read_now(Run::session);
     let session = history.sessions.iter().rfind(|session| Some(session.id) == session_id).cloned();
@@ -49,7 +68,7 @@ pub fn End(training: Training) -> impl IntoView {
         }
         preferences::forget(DRAFT);
         training.leave();
-        navigate("/", NavigateOptions::default());
+        to_today.run(());
     };
     let due = session.as_ref().and_then(|session| session.day().checked_add_days(Days::new(1)));
     let due_words = due.map(|day| {
@@ -63,6 +82,7 @@ pub fn End(training: Training) -> impl IntoView {
         <Screen
             title="Session done"
             above=dates::day(clock::now().date_naive())
+            columns=true
             foot=Box::new(move || {
                 view! { <button type="button" class="button main" on:click=done>"Done"</button> }.into_any()
             })
@@ -75,6 +95,7 @@ pub fn End(training: Training) -> impl IntoView {
             </label>
             <p role="alert" class="problem" class:empty=move || problem.get().is_none()>{move || problem.get()}</p>
             <SavedMark />
+            <p role="status" class="small soft">{move || copied.get()}</p>
         </Screen>
     }
 }
@@ -84,7 +105,8 @@ fn Summary(session: Session) -> impl IntoView {
     let diary = use_diary();
     let lines = move || {
         let history = diary.history();
-        let line = |planned: &crate::domain::event::Planned| {
+        let who = who(&history);
+        let line = |planned: &crate::domain::log::event::Planned| {
             let course = history.course(&planned.exercise)?;
             let exercise = course.exercise();
             let sets: Vec<_> = session.sets_of(&planned.exercise).collect();
@@ -101,19 +123,25 @@ fn Summary(session: Session) -> impl IntoView {
                 }
                 None => view! { <span class="light none">"–"</span> }.into_any(),
             };
-            let what = match (sets.len(), worst) {
-                (0, _) => "left out today".to_owned(),
-                (done, Some(worst)) => {
-                    format!("{done} of {}, worst {}", dose::count(rounds, "set"), worst.points())
-                }
-                (done, None) => format!("{done} of {}, not rated", dose::count(rounds, "set")),
+            let whole = sets.iter().filter(|set| set.is_whole()).count();
+            let begun = dose::in_part(u16::try_from(sets.len() - whole).unwrap_or(u16::MAX));
+            let rated = worst.map_or_else(
+                || "not rated".to_owned(),
+                |worst| format!("worst {}", worst.points()),
+            );
+            let what = if sets.is_empty() {
+                "not done".to_owned()
+            } else {
+                format!("{whole} of {}{begun}, {rated}", dose::count(rounds, "set"))
             };
+            let next = judged.map(|judged| verdict::next(judged, course, clock::today(), &who));
             Some(view! {
                 <li class="exercise-row">
                     {mark}
                     <span class="grow">
                         <strong>{exercise.name.to_string()}</strong>
                         <span class="soft small block num">{what}</span>
+                        {next.map(|words| view! { <span class="small block">{words}</span> })}
                     </span>
                 </li>
             })
@@ -124,6 +152,7 @@ fn Summary(session: Session) -> impl IntoView {
         <section class="card">
             <h2>"Lights so far"</h2>
             <ul class="exercises">{lines}</ul>
+            <p class="small"><a href="ratings">{standing::CHANGE_TITLE}</a></p>
             <p class="small soft">
                 "Tomorrow's answer completes them. Until then the morning counts as not answered."
             </p>

@@ -32,10 +32,11 @@ fn AsFile() -> impl IntoView {
         <Screen
             title="Hand back the log"
             above=format!("For {who}")
+            columns=true
             foot=Box::new(move || {
                 view! {
                     <SendButtons file />
-                    <a href="/" class="button quiet">"Back to Today"</a>
+                    <a href="./" class="button quiet">"Back to Today"</a>
                 }
                     .into_any()
             })
@@ -46,7 +47,10 @@ fn AsFile() -> impl IntoView {
             </p>
             <SealWithPassphrase passphrase=file.passphrase what="log" />
             <OfferCodes />
-            <OtherFormats records=Callback::new(move |()| whole.records()) />
+            <OtherFormats
+                records=Callback::new(move |()| whole.records())
+                routine=Signal::derive(move || diary.history().routine().cloned())
+            />
         </Screen>
     }
 }

@@ -2,8 +2,11 @@
 
 use leptos::prelude::*;
 
-use crate::domain::warning::WarningSign;
+use crate::domain::log::warning::WarningSign;
+use crate::ui::components::light::ThreeLights;
+use crate::ui::components::notices::Notices;
 use crate::ui::components::screen::Screen;
+use crate::ui::text::guide::{GUIDE, Part};
 use crate::ui::text::warning::{NOT_A_DIAGNOSIS, WHAT_IT_IS, ask, care};
 
 #[component]
@@ -16,18 +19,30 @@ pub fn Help() -> impl IntoView {
             </li>
         }
     });
+    let part = |(title, lines): Part| {
+        let lines = lines.iter().map(|line| view! { <li>{*line}</li> }).collect_view();
+        view! {
+            <h2>{title}</h2>
+            <ul class="plain-list">{lines}</ul>
+        }
+    };
     view! {
         <Screen
-            title="Help"
-            foot=Box::new(|| view! { <a href="/" class="button main">"Back"</a> }.into_any())
+            title="Warning signs and how it works"
+            foot=Box::new(|| view! { <a href="./" class="button main">"Back"</a> }.into_any())
         >
-            <ul class="plain-list">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
             <h2>"Warning signs: stop and get help"</h2>
             <ul class="plain-list">{signs}</ul>
             <p>{NOT_A_DIAGNOSIS}</p>
             <p class="small soft">
                 "Local rules and your practitioner's own advice come first. Not for use alone soon after surgery or a break, with an unstable heart or lung illness, after recent falls or faints, or by children without an adult."
             </p>
+            {GUIDE.map(part)}
+            <h2>"The lights"</h2>
+            <ThreeLights />
+            <h2>"What this app is"</h2>
+            <ul class="plain-list">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
+            <Notices />
         </Screen>
     }
 }

@@ -3,11 +3,11 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::log_file::{LogFile, Purpose, SendButtons, last_copy};
+use super::log_file::{LogFile, Purpose, SendButtons, last_copy, write_copy};
 use crate::exchange::file::{self, File};
 use crate::exchange::sealed;
 use crate::platform::files::Picked;
-use crate::platform::{address, clock, lasting};
+use crate::platform::{address, clock, copy_file, lasting};
 use crate::ui::components::open_file::OpenFile;
 use crate::ui::components::passphrase::{OpenSealed, SealWithPassphrase, SealedFile};
 use crate::ui::components::saved::SavedMark;
@@ -29,12 +29,13 @@ pub fn Keep() -> impl IntoView {
     view! {
         <Screen
             title="Keep your log safe"
+            columns=true
             foot=Box::new(move || {
                 view! {
                     <Show when=move || has_log.get()>
                         <SendButtons file />
                     </Show>
-                    <a href="/" class="button quiet">"Back to Today"</a>
+                    <a href="./" class="button quiet">"Back to Today"</a>
                 }
                     .into_any()
             })
@@ -45,6 +46,7 @@ pub fn Keep() -> impl IntoView {
                     "A copy holds your whole log and your routine. If this phone breaks or is wiped, only a copy brings them back. Keep it private, and not on this phone alone."
                 </p>
                 <SealWithPassphrase passphrase=file.passphrase />
+                <WritesItself file />
             </Show>
             <Restore />
             <Show when=move || has_log.get()>
@@ -55,6 +57,43 @@ pub fn Keep() -> impl IntoView {
             </Show>
         </Screen>
     }
+}
+
+fn refused(name: &str, why: &str) -> String {
+    format!("\"{name}\" could not be used: {why}. Nothing was changed.")
+}
+
+/// A file outside of the browser into which the copy writes itself, where the browser remembers one.
+#[component]
+fn WritesItself(file: LogFile) -> impl IntoView {
+    let diary = use_diary();
+    let said = RwSignal::new(None::<&'static str>);
+    let choose = move |_| {
+        spawn_local(async move {
+            let name = format!("carryover-log-{}.txt", clock::now().date_naive());
+            if !copy_file::choose(&name).await {
+                said.try_set(Some("No file was chosen."));
+                return;
+            }
+            let written = write_copy(diary).await;
+            file.last_copy.try_set(last_copy());
+            said.try_set(Some(written.unwrap_or(
+                "The browser did not let the app write into that file. Choose another, or save a copy.",
+            )));
+        });
+    };
+    copy_file::can_be_chosen().then(|| {
+        view! {
+            <section class="stack">
+                <h2>"A copy that writes itself"</h2>
+                <p class="small soft">
+                    "Choose a file, best in a folder that is kept elsewhere, too. The copy is written into it after each session, as long as the browser lets it. It is not sealed."
+                </p>
+                <button type="button" class="button" on:click=choose>"Choose a file for it"</button>
+                <p role="status" class="small">{move || said.get()}</p>
+            </section>
+        }
+    })
 }
 
 /// Brings a copy back, on this phone or on a new one.
@@ -86,7 +125,7 @@ fn Restore() -> impl IntoView {
         };
         said.set(Some(match joined {
             Ok(what) => Ok(format!("\"{name}\": {what}.")),
-            Err(why) => Err(format!("\"{name}\" could not be used: {why}. Nothing was changed.")),
+            Err(why) => Err(refused(name, &why)),
         }));
     };
     let picked = Callback::new(move |files: Vec<Picked>| {
@@ -97,10 +136,7 @@ fn Restore() -> impl IntoView {
                     to_open.set(Some(SealedFile { name, text }));
                 }
                 Ok(text) => take(&name, &text),
-                Err(_) => {
-                    let why = format!("\"{name}\" could not be read from this device.");
-                    said.set(Some(Err(why)));
-                }
+                Err(why) => said.set(Some(Err(refused(&name, &why.to_string())))),
             }
         }
     });
@@ -125,7 +161,7 @@ fn Restore() -> impl IntoView {
             <p>
                 "Send a copy to the new phone, open Carryover there, and restore it on this same page. What is there already stays."
             </p>
-            <OpenFile label="Restore a copy" on_open=picked />
+            <OpenFile label="Restore a copy" most=sealed::most_sealed(file::LARGEST) on_open=picked />
             <div role="status">{outcome}</div>
             {move || to_open.get().map(ask)}
         </section>

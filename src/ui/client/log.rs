@@ -12,6 +12,7 @@ use crate::platform::indexed_db::IndexedDb;
 use crate::platform::{clock, preferences, preview};
 use crate::store::backend::BackendError;
 use crate::store::journal::Journal;
+use crate::store::second::Look;
 
 /// A log that is open. What it is made of is known only here, so that the page can hold one without the
 /// part that reads and writes it.
@@ -64,6 +65,13 @@ async fn open_journal(
     let journal = Journal::open(database).await?;
     if journal.is_erased() {
         preferences::forget_all("carryover.");
+    } else if journal.is_empty()
+        && log == preview::Log::Client
+        && journal.backend().has_second().await
+    {
+        // The browser threw the database away. Where the second place does not answer either, the trace tells.
+        journal.backend().start_second();
+        drop(journal.join_second(Look::AtTheEnd).await);
     }
     let before = before.and_then(|before| before.journal.downcast::<Journal<IndexedDb>>().ok());
     let is_left = before.as_ref().is_some_and(|before| !before.is_saved());

@@ -3,35 +3,57 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::exchange::link::Packed;
+use crate::exchange::link::{Entries, Packed};
 use crate::exchange::log_codes;
 use crate::exchange::qr::Code;
 use crate::exchange::record::Record;
+use crate::platform::files::{self, LIBRARY};
 use crate::platform::{compression, screen};
 use crate::ui::components::code_sequence::CodeSequence;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_whole_diary;
-use crate::ui::text::{dose, log};
+use crate::ui::diary::{WholeDiary, use_whole_diary};
+use crate::ui::text::dose;
+use crate::ui::text::log::{self, Part};
 
 /// A part of the log, drawn.
 #[derive(Clone)]
 struct Drawn {
     codes: Vec<Code>,
-    /// How many days it reaches back; none for the whole log.
-    days: Option<u64>,
+    part: Part,
     note: Option<Record>,
 }
 
-/// The longest part that codes carry in a sensible time; none where even the shortest is too much.
-async fn draw(records: &[Record], note: Option<Record>) -> Option<Drawn> {
-    for days in log_codes::PERIODS {
+/// How far back codes are to reach.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Reach {
+    /// To the day on which the log was last handed back.
+    SinceHandedBack,
+    /// As far as codes carry in a sensible time.
+    Far,
+}
+
+/// The part that is asked for, or the longest one that codes carry in a sensible time; none where even the
+/// shortest is too much.
+async fn draw(records: &[Record], note: Option<Record>, reach: Reach) -> Option<Drawn> {
+    let [longest, ..] = log_codes::PERIODS;
+    let before = records.len() - usize::from(note.is_some());
+    let since = log_codes::since_handed_back(&records[..before])
+        .filter(|days| reach == Reach::SinceHandedBack && *days < longest);
+    // Without it, a routine goes whole.
+    let library =
+        files::shipped(LIBRARY).await.map(|text| Entries::parse(&text)).unwrap_or_default();
+    for days in since.into_iter().chain(log_codes::PERIODS) {
         let part = log_codes::latest(records, days);
-        let Packed { packing, bytes } = compression::pack(log_codes::print(&part)).await;
+        let Packed { packing, bytes } = compression::pack(log_codes::print(&part, &library)).await;
         if let Ok(texts) = log_codes::split(packing, bytes)
             && let Ok(codes) = texts.iter().map(|text| Code::of(text)).collect()
         {
-            let days = (part.len() < records.len()).then_some(days);
-            return Some(Drawn { codes, days, note });
+            let part = match (part.len() < records.len(), since == Some(days)) {
+                (false, _) => Part::All,
+                (true, true) => Part::SinceHandedBack,
+                (true, false) => Part::Days(days),
+            };
+            return Some(Drawn { codes, part, note });
         }
     }
     None
@@ -62,18 +84,22 @@ pub fn Showing(children: ChildrenFn) -> impl IntoView {
 #[derive(Clone, Copy)]
 struct Codes(RwSignal<Step, LocalStorage>);
 
+impl Codes {
+    fn draw(self, diary: WholeDiary, reach: Reach) {
+        self.0.set(Step::Drawing);
+        let (records, note) = diary.to_hand_back();
+        spawn_local(async move {
+            let drawn = draw(&records, note, reach).await;
+            drop(self.0.try_set(drawn.map_or(Step::TooMuch, Step::Shown)));
+        });
+    }
+}
+
 #[component]
 pub fn OfferCodes() -> impl IntoView {
     let diary = use_whole_diary();
     let Codes(step) = expect_context();
-    let show = move |_| {
-        step.set(Step::Drawing);
-        let (records, note) = diary.to_hand_back();
-        spawn_local(async move {
-            let drawn = draw(&records, note).await;
-            drop(step.try_set(drawn.map_or(Step::TooMuch, Step::Shown)));
-        });
-    };
+    let show = move |_| Codes(step).draw(diary, Reach::SinceHandedBack);
     let said = move || match step.get() {
         Step::Drawing => Some("Drawing the codes…"),
         Step::TooMuch => Some("This log is too much for codes. Save it as a file."),
@@ -94,7 +120,7 @@ fn ShownCodes(drawn: Drawn, codes: Codes) -> impl IntoView {
     let diary = use_whole_diary();
     screen::keep_on();
     on_cleanup(screen::let_sleep);
-    let Drawn { codes: drawn, days, note } = drawn;
+    let Drawn { codes: drawn, part, note } = drawn;
     let number = dose::count(u16::try_from(drawn.len()).unwrap_or(u16::MAX), "code");
     let was_read = move |_| {
         diary.handed_back(note.clone());
@@ -113,8 +139,16 @@ fn ShownCodes(drawn: Drawn, codes: Codes) -> impl IntoView {
                 .into_any()
             })
         >
-            <p>{log::part_in_codes(days, &number)}</p>
+            <p>{log::part_in_codes(part, &number)}</p>
             <CodeSequence codes=drawn what="Your log as a code to scan" />
+            {(part == Part::SinceHandedBack)
+                .then(|| {
+                    view! {
+                        <button type="button" class="button quiet" on:click=move |_| codes.draw(diary, Reach::Far)>
+                            "Show more of the log"
+                        </button>
+                    }
+                })}
         </Screen>
     }
 }

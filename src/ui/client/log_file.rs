@@ -6,15 +6,24 @@ use leptos::task::spawn_local;
 
 use crate::exchange::file;
 use crate::exchange::record::Record;
+use crate::platform::copy_file::{self, NotWritten};
 use crate::platform::{clock, files, preferences, sealer};
 use crate::ui::components::passphrase::NewPassphrase;
-use crate::ui::diary::{WholeDiary, use_whole_diary};
+use crate::ui::diary::{Diary, WholeDiary, use_whole_diary};
 
 const LAST_COPY: &str = "carryover.last-copy";
 
 /// The day on which the whole log last left the device as a file, if that is known.
 pub fn last_copy() -> Option<NaiveDate> {
     preferences::get(LAST_COPY)
+}
+
+/// Writes a copy into the file that was chosen for it, if the browser lets it; what to say of it.
+pub async fn write_copy(diary: Diary) -> Result<&'static str, NotWritten> {
+    let text = diary.as_copy().await.map_err(|_told| NotWritten::Failed)?;
+    copy_file::write(&text).await?;
+    preferences::set(LAST_COPY, clock::now().date_naive());
+    Ok("A copy of your log is in the file you chose.")
 }
 
 /// What the file is for.

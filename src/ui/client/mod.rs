@@ -26,6 +26,12 @@ pub mod end;
 
 pub mod morning;
 
+pub mod ratings;
+
+pub mod sites;
+
+pub mod waits;
+
 pub mod verdict_card;
 
 pub mod exercise;
@@ -49,6 +55,8 @@ pub mod parts;
 pub mod log;
 
 pub mod app;
+
+pub mod reminder;
 
 pub mod routes;
 

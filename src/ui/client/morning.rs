@@ -2,22 +2,37 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
 use leptos::prelude::*;
+use serde::{Deserialize, Serialize};
 
-use super::check::{CareAdvice, SignList, TellSigns};
-use super::verdict_card::VerdictCard;
-use crate::domain::event::{EventId, Fact};
-use crate::domain::history::OwedMorning;
+use super::check::{CareAdvice, SignList, TellSigns, Ticks};
+use super::verdict_card::{Told, VerdictCards};
+use crate::domain::event_id::EventId;
+use crate::domain::log::course::training_day;
+use crate::domain::log::event::Fact;
+use crate::domain::log::history::OwedMorning;
+use crate::domain::log::rule::Swelling;
+use crate::domain::log::warning::WarningSign;
 use crate::domain::pain::PainRating;
-use crate::domain::rule::Swelling;
-use crate::domain::warning::WarningSign;
+use crate::domain::visit::review::limits_of_version;
 use crate::domain::words::Id;
-use crate::platform::clock;
+use crate::platform::{clock, preferences};
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::{Diary, use_diary};
-use crate::ui::text::{dates, verdict, who};
+use crate::ui::text::{dates, standing, verdict, who};
+
+/// Where answers wait that are not complete yet, so that going back or a reload does not lose them.
+const DRAFT: &str = "carryover.morning";
+
+#[derive(Serialize, Deserialize)]
+struct Draft {
+    after: NaiveDate,
+    ratings: BTreeMap<Id, PainRating>,
+    swelling: Option<Swelling>,
+}
 
 /// The answers so far, on their way to being complete.
 #[derive(Clone, Copy)]
@@ -36,11 +51,19 @@ pub fn MorningCheck() -> impl IntoView {
     let history = diary.history_untracked();
     let now = clock::now();
     let owed = history.owed_morning(now);
-    let today = history.mornings.iter().rfind(|answer| answer.at.date_naive() == now.date_naive());
+    let today = training_day(now);
+    let today = history.mornings.iter().rfind(|answer| training_day(answer.at) == today);
     let given = today.filter(|_| owed.is_none());
+    let draft = owed.as_ref().and_then(|owed| {
+        preferences::get::<Draft>(DRAFT).filter(|draft| draft.after == owed.after)
+    });
+    let (ratings, swelling) = match given {
+        Some(answer) => (answer.ratings.clone(), Some(answer.swelling)),
+        None => draft.map(|draft| (draft.ratings, draft.swelling)).unwrap_or_default(),
+    };
     let answers = Answers {
-        ratings: RwSignal::new(given.map(|answer| answer.ratings.clone()).unwrap_or_default()),
-        swelling: RwSignal::new(given.map(|answer| answer.swelling)),
+        ratings: RwSignal::new(ratings),
+        swelling: RwSignal::new(swelling),
         noted: RwSignal::new(given.map(|answer| answer.id)),
         changing: RwSignal::new(false),
     };
@@ -50,17 +73,17 @@ pub fn MorningCheck() -> impl IntoView {
             exercises: answer.ratings.keys().cloned().collect(),
         })
     });
-    let signs = RwSignal::new(Vec::<WarningSign>::new());
+    let ticks = Ticks::use_here();
     let told = RwSignal::new(Vec::<WarningSign>::new());
     let Some(owed) = owed else { return view! { <NothingOwed /> }.into_any() };
     let owed = StoredValue::new(owed);
     (move || {
         if !told.with(Vec::is_empty) {
-            view! { <CareAdvice signs=told.get() /> }.into_any()
+            view! { <CareAdvice ticks told /> }.into_any()
         } else if answers.noted.get().is_some() && !answers.changing.get() {
             view! { <Lights answers owed=owed.get_value() /> }.into_any()
         } else {
-            view! { <Questions answers owed=owed.get_value() signs told /> }.into_any()
+            view! { <Questions answers owed=owed.get_value() ticks told /> }.into_any()
         }
     })
     .into_any()
@@ -72,7 +95,7 @@ fn NothingOwed() -> impl IntoView {
         <Screen
             title="Nothing to answer now"
             above="Morning check"
-            foot=Box::new(|| view! { <a href="/" class="button main">"Back to Today"</a> }.into_any())
+            foot=Box::new(|| view! { <a href="./" class="button main">"Back to Today"</a> }.into_any())
         >
             <p>"The morning check comes the day after training, from 4 in the morning on."</p>
         </Screen>
@@ -82,8 +105,15 @@ fn NothingOwed() -> impl IntoView {
 impl Answers {
     /// Notes the answers once they are complete. A change waits until it is said to be one.
     fn complete_if_new(self, diary: Diary, owed: &OwedMorning) {
-        if self.noted.get_untracked().is_none() {
-            self.complete(diary, owed);
+        if self.noted.get_untracked().is_some() {
+            return;
+        }
+        self.complete(diary, owed);
+        if self.noted.get_untracked().is_some() {
+            preferences::forget(DRAFT);
+        } else {
+            let (ratings, swelling) = (self.ratings.get_untracked(), self.swelling.get_untracked());
+            preferences::set(DRAFT, Draft { after: owed.after, ratings, swelling });
         }
     }
 
@@ -94,20 +124,29 @@ impl Answers {
         if owed.exercises.iter().any(|id| !ratings.contains_key(id)) {
             return;
         }
+        let before = diary.history_untracked();
+        let known = |of: EventId| before.mornings.iter().rfind(|answer| answer.id == of);
         match self.noted.get_untracked() {
             None => {
                 let answered = Fact::MorningAnswered { after: owed.after, ratings, swelling };
                 self.noted.set(diary.append(vec![answered]));
             }
             Some(of) => {
+                let given = known(of);
+                let is_other = |(exercise, rating): &(Id, PainRating)| {
+                    given.is_none_or(|given| given.ratings.get(exercise) != Some(rating))
+                };
                 let corrected = |(exercise, rating)| Fact::Corrected {
                     of,
                     exercise: Some(exercise),
                     rating,
                     site: None,
                 };
-                let facts = ratings.into_iter().map(corrected);
-                diary.append(facts.chain([Fact::SwellingCorrected { of, swelling }]).collect());
+                let facts = ratings.into_iter().filter(is_other).map(corrected);
+                let swollen = given
+                    .is_none_or(|given| given.swelling != swelling)
+                    .then_some(Fact::SwellingCorrected { of, swelling });
+                diary.append(facts.chain(swollen).collect());
             }
         }
         self.changing.set(false);
@@ -119,13 +158,15 @@ impl Answers {
 fn Questions(
     answers: Answers,
     owed: OwedMorning,
-    signs: RwSignal<Vec<WarningSign>>,
+    ticks: Ticks,
     told: RwSignal<Vec<WarningSign>>,
 ) -> impl IntoView {
     let diary = use_diary();
     let several = 1 < owed.exercises.len();
-    let each = RwSignal::new(false);
-    let any_sign = move || !signs.with(Vec::is_empty);
+    let ratings = answers.ratings.get_untracked();
+    let is_begun_one_by_one = !ratings.is_empty() && ratings.len() < owed.exercises.len();
+    let each = RwSignal::new(is_begun_one_by_one);
+    let any_sign = move || ticks.any();
     let owed = StoredValue::new(owed);
     let try_complete = move || owed.with_value(|owed| answers.complete_if_new(diary, owed));
     let rate_all = Callback::new(move |rating: PainRating| {
@@ -185,6 +226,8 @@ fn Questions(
     };
     let swellings =
         [Swelling::NoMore, Swelling::ALittleMore, Swelling::ClearlyMore].map(swelling_button);
+    let joint = diary.history_untracked().routine().and_then(|routine| routine.joint.clone());
+    let swelling_question = standing::swelling(joint.as_ref());
     let is_change = answers.changing.get_untracked();
     let save_change = move |_| owed.with_value(|owed| answers.complete(diary, owed));
     let foot: Children = Box::new(move || {
@@ -199,7 +242,7 @@ fn Questions(
             }
             .into_any()
         } else {
-            view! { <a href="/" class="button quiet">"Back to Today"</a> }.into_any()
+            view! { <a href="./" class="button quiet">"Back to Today"</a> }.into_any()
         }
     });
     view! {
@@ -234,13 +277,13 @@ fn Questions(
                     {move || one_by_one.with_value(|scales| scales())}
                 </Show>
                 <section>
-                    <h2>"Swelling against the day before?"</h2>
+                    <h2>{swelling_question}</h2>
                     <div class="stack-tight">{swellings}</div>
                 </section>
                 <details>
                     <summary>"Something worse? Warning signs"</summary>
-                    <SignList signs />
-                    <Show when=any_sign><TellSigns signs told /></Show>
+                    <SignList ticks />
+                    <Show when=any_sign><TellSigns ticks told /></Show>
                 </details>
         </Screen>
     }
@@ -249,17 +292,20 @@ fn Questions(
 #[component]
 fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
     let diary = use_diary();
-    let today = clock::now().date_naive();
+    let today = clock::today();
     let cards = move || {
         let history = diary.history();
         let who = who(&history);
-        let card = |id: &Id| {
+        let told = |id: &Id| {
             let course = history.course(id)?.clone();
             let of_day = course.judged().iter().rfind(|judged| judged.day == owed.after);
             let judged = of_day.or(course.judged().last())?.clone();
-            Some(view! { <VerdictCard judged course today who=who.clone() /> })
+            let limits = limits_of_version(&history, id, judged.version);
+            let limits = limits.unwrap_or(course.limits()).clone();
+            Some(Told { judged, course, limits })
         };
-        owed.exercises.iter().filter_map(card).collect_view()
+        let told: Vec<Told> = owed.exercises.iter().filter_map(told).collect();
+        view! { <VerdictCards told today who /> }
     };
     view! {
         <Screen
@@ -267,7 +313,7 @@ fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
             above=dates::day(today)
             foot=Box::new(move || {
                 view! {
-                    <a href="/" class="button main">"Done"</a>
+                    <a href="./" class="button main">"Done"</a>
                     <button type="button" class="button quiet" on:click=move |_| answers.changing.set(true)>
                         "Change an answer"
                     </button>

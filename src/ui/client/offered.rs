@@ -4,12 +4,13 @@ use leptos::prelude::*;
 
 use super::open_routine::Offer;
 use super::to_today::ToToday;
-use crate::domain::routine::Answer;
+use crate::domain::plan::routine::Answer;
 use crate::exchange::file::RoutineFile;
+use crate::platform::{address, preview};
 use crate::ui::components::answers::Answers;
-use crate::ui::components::routine_page::RoutinePage;
+use crate::ui::components::routine_page::RoutineInShort;
 use crate::ui::components::screen::Screen;
-use crate::ui::text::warning::NOT_A_DIAGNOSIS;
+use crate::ui::text::standing;
 
 /// The first routine of a client.
 #[component]
@@ -27,6 +28,9 @@ pub fn OfferedRoutine(
     /// Why it changes nothing.
     #[prop(default = None)]
     known: Option<&'static str>,
+    /// A warning sign that stands: whether someone qualified has looked at it is asked, and what to do then.
+    #[prop(default = None)]
+    sign: Option<(String, Callback<()>)>,
     /// What it changes.
     #[prop(optional)]
     children: Option<Children>,
@@ -37,27 +41,50 @@ pub fn OfferedRoutine(
         .practitioner
         .as_ref()
         .map_or_else(|| "A routine".to_owned(), |who| format!("From {who}"));
-    let accept = move |_| {
+    let accept = Callback::new(move |then: Option<Callback<()>>| {
         offer.take_on(&file);
+        if let Some(then) = then {
+            then.run(());
+        }
         offer.put_aside();
         to_today.run(());
+    });
+    let not_now = move |_| {
+        if preview::is_demo() {
+            preview::end();
+            address::open_anew("/");
+        } else {
+            offer.put_aside();
+        }
     };
+    let looked_at = sign.as_ref().map(|(_, looked_at)| *looked_at);
     view! {
         <Screen
             title=routine.title.to_string()
             above=from
+            columns=true
             foot=Box::new(move || {
                 view! {
-                    {known
-                        .is_none()
-                        .then(|| {
-                            view! {
-                                <button type="button" class="button main" on:click=accept>
-                                    "Use this routine"
-                                </button>
-                            }
-                        })}
-                    <button type="button" class="button quiet" on:click=move |_| offer.put_aside()>
+                    {match looked_at.filter(|_| known.is_none()) {
+                        Some(looked_at) => view! {
+                            <p class="foot-ask">{standing::LOOKED_AT_TITLE}</p>
+                            <button type="button" class="button main" on:click=move |_| accept.run(None)>
+                                {standing::LOOKED_AT_NO}
+                            </button>
+                            <button type="button" class="button" on:click=move |_| accept.run(Some(looked_at))>
+                                {standing::LOOKED_AT_YES}
+                            </button>
+                        }
+                        .into_any(),
+                        None if known.is_none() => view! {
+                            <button type="button" class="button main" on:click=move |_| accept.run(None)>
+                                "Use this routine"
+                            </button>
+                        }
+                        .into_any(),
+                        None => ().into_any(),
+                    }}
+                    <button type="button" class="button quiet" on:click=not_now>
                         {if known.is_none() { "Not now" } else { "Back" }}
                     </button>
                 }
@@ -65,12 +92,21 @@ pub fn OfferedRoutine(
             })
         >
             {known.map(|known| view! { <p class="problem">{known}</p> })}
+            {sign
+                .filter(|_| known.is_none())
+                .map(|(signs, _)| {
+                    view! {
+                        <section class="card hold-card stack">
+                            <h2>{standing::LOOKED_AT_TITLE}</h2>
+                            <p>{standing::LOOKED_AT_WHY}</p>
+                            <p class="soft">{signs}</p>
+                        </section>
+                    }
+                })}
             <Answers answers title="Answers to what you wrote" />
             {children.map(|children| children())}
-            <p class="small soft">
-                "Read it through. It is your practitioner's plan; the app only carries it out. " {NOT_A_DIAGNOSIS}
-            </p>
-            <RoutinePage routine />
+            <p class="small soft">"A plan, not a diagnosis."</p>
+            <RoutineInShort routine />
         </Screen>
     }
 }

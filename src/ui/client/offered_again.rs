@@ -5,16 +5,18 @@ use leptos::prelude::*;
 
 use super::offered::OfferedRoutine;
 use super::open_routine::Offer;
-use crate::domain::changes::{Change, RoutineChange, between};
-use crate::domain::course::Availability;
-use crate::domain::history::Newness;
-use crate::domain::routine::{Answer, Routine};
+use crate::domain::log::course::Availability;
+use crate::domain::log::event::{Fact, Lifts};
+use crate::domain::log::history::{History, Newness};
+use crate::domain::plan::changes::{Change, RoutineChange, between};
+use crate::domain::plan::routine::{Answer, Routine};
 use crate::exchange::file::RoutineFile;
 use crate::platform::clock;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::what_changes::WhatChanges;
 use crate::ui::diary::use_diary;
 use crate::ui::text::changes;
+use crate::ui::text::warning::ask;
 
 /// A routine made for another label than the client goes by asks first whether it is meant for them.
 #[component]
@@ -26,7 +28,7 @@ pub fn OfferedAgain() -> impl IntoView {
 #[component]
 fn Meant(file: RoutineFile, offer: Offer) -> impl IntoView {
     let history = use_diary().history_untracked();
-    let is_newer = history.newness(&file.routine) == Newness::Newer;
+    let is_newer = matches!(history.newness(&file.routine), Newness::Newer | Newness::Again);
     let other = history
         .other_client(&file.routine)
         .filter(|_| is_newer)
@@ -73,7 +75,7 @@ fn ForSomeoneElse(
 fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
     let history = use_diary().history_untracked();
     let known = match history.newness(&file.routine) {
-        Newness::Newer => None,
+        Newness::Newer | Newness::Again => None,
         Newness::Same => Some("You already follow this version. Opening it again changes nothing."),
         Newness::Older => {
             Some("This is an older version than the one you follow, so it cannot take its place.")
@@ -85,8 +87,18 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
         None => routine.answers.iter().filter(is_new).cloned().collect(),
         Some(_) => Vec::new(),
     };
+    let diary = use_diary();
+    let signs = history.standing_signs();
+    let looked_at = Callback::new(move |()| {
+        diary.append(vec![Fact::GoAhead { lifts: Lifts::WarningSign }]);
+        diary.tell_verdicts();
+    });
+    let sign = history.sign_since().map(|_| {
+        let signs: Vec<String> = signs.into_iter().map(|sign| ask(sign).to_owned()).collect();
+        (signs.join(" "), looked_at)
+    });
     view! {
-        <OfferedRoutine file offer answers known>
+        <OfferedRoutine file offer answers known sign>
             {known.is_none().then(|| view! { <NextVersion routine /> })}
         </OfferedRoutine>
     }
@@ -97,17 +109,23 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
 fn NextVersion(routine: Routine) -> impl IntoView {
     let history = use_diary().history_untracked();
     let followed = history.routine()?;
-    let today = clock::now().date_naive();
+    let today = clock::today();
     // Answers stand above, whole.
     let is_answer = |change: &Change| matches!(change, Change::Routine(RoutineChange::Answers(_)));
     let mut all = between(followed, &routine);
     all.retain(|change| !is_answer(change));
     let told = changes::told(&all);
+    let after = history.with(&routine, clock::now());
     let going_on = history.goes_on(&routine).map(|(exercise, goes_on)| {
-        let waited = history
-            .course(&exercise.id)
-            .is_some_and(|course| course.availability(today) != Availability::Open);
-        let open_again = waited.then_some(". It was left out until now, and is open again");
+        let is_open = |history: &History| {
+            let course = history.course(&exercise.id);
+            course.is_none_or(|course| course.availability(today) == Availability::Open)
+        };
+        let open_again = match (is_open(&history), is_open(&after)) {
+            (false, true) => Some(". It was left out until now, and is open again"),
+            (_, false) => Some(". It stays left out for now"),
+            (true, true) => None,
+        };
         view! {
             <li>
                 <strong>{exercise.name.to_string()}</strong>

@@ -11,13 +11,12 @@ use super::ways::Way;
 use crate::exchange::file::{self, File, RoutineFile};
 use crate::exchange::link::{self, Entries, LinkError};
 use crate::platform::compression::{self, CannotInflate, CannotUnpack};
-use crate::platform::files::{self, Picked};
+use crate::platform::files::{self, LIBRARY, Picked};
 use crate::platform::offline;
 use crate::ui::diary::{Diary, use_diary};
 use crate::ui::text::link::{NO_LIBRARY, TOO_OLD_A_BROWSER, refused};
 
-const DEMO: &str = "/routines/demo.json";
-const LIBRARY: &str = "/library.json";
+const DEMO: &str = "routines/demo.json";
 
 /// What opening a routine has come to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -158,9 +157,7 @@ impl Offer {
     fn read_file(self, file: Picked) {
         match file.text {
             Ok(text) => self.read(&file.name, &text),
-            Err(_) => self
-                .problem
-                .set(Some(format!("\"{}\" could not be read from this device.", file.name))),
+            Err(why) => self.refuse(&file.name, &why.to_string()),
         }
     }
 
@@ -171,12 +168,14 @@ impl Offer {
                 self.file.set(Some(*file));
             }
             Ok(File::Log(_) | File::DamagedLog { .. }) => self.problem.set(Some(format!(
-                "\"{name}\" is a log, not a routine. A log of yours is brought back under \"Keep your log safe\"."
+                "\"{name}\" is a log, not a routine. A log of yours is brought back under \"Keep a copy\"."
             ))),
-            Err(error) => {
-                self.problem.set(Some(format!("\"{name}\" could not be opened: {error}.")));
-            }
+            Err(error) => self.refuse(name, &error.to_string()),
         }
+    }
+
+    fn refuse(self, name: &str, why: &str) {
+        self.problem.set(Some(format!("\"{name}\" could not be opened: {why}.")));
     }
 }
 
@@ -226,7 +225,7 @@ async fn entries_of(text: &str) -> Option<Entries> {
     let named = link::named(text);
     let paths = named
         .iter()
-        .map(|origin| format!("/library/{}-{}.json", origin.id.as_str(), origin.revision));
+        .map(|origin| format!("library/{}-{}.json", origin.id.as_str(), origin.revision));
     let entries = Entries::each(files::shipped_together(paths).await.into_iter());
     if named.iter().all(|origin| entries.has(origin)) {
         return Some(entries);

@@ -6,6 +6,7 @@
 use super::log::OpenLog;
 use crate::platform::preview;
 use crate::store::backend::BackendError;
+use crate::ui::components::figure;
 use crate::ui::components::later::{Coming, Later, Show};
 
 /// Opens the log, with what this window still had of it.
@@ -18,6 +19,7 @@ pub struct Parts {
     pub log: fn() -> Coming<Open>,
     pub routes: fn() -> Coming<Show>,
     pub welcome: fn() -> Coming<Show>,
+    pub figures: fn() -> Coming<figure::Open>,
     pub first_link: fn() -> Coming<Show>,
     pub take: fn() -> Coming<Show>,
     pub scan: fn() -> Coming<Show>,
@@ -27,10 +29,12 @@ pub struct Parts {
     pub session: fn() -> Coming<Show>,
     pub cues: fn() -> Coming<Show>,
     pub morning: fn() -> Coming<Show>,
+    pub ratings: fn() -> Coming<Show>,
     pub exercise: fn() -> Coming<Show>,
     pub routine: fn() -> Coming<Show>,
     pub hand_back: fn() -> Coming<Show>,
     pub keep: fn() -> Coming<Show>,
+    pub reminder: fn() -> Coming<Show>,
     pub help: fn() -> Coming<Show>,
 }
 
@@ -47,10 +51,12 @@ pub struct Screens {
     pub session: Later,
     pub cues: Later,
     pub morning: Later,
+    pub ratings: Later,
     pub exercise: Later,
     pub routine: Later,
     pub hand_back: Later,
     pub keep: Later,
+    pub reminder: Later,
     pub help: Later,
 }
 
@@ -67,21 +73,24 @@ impl Screens {
             session: Later::new(parts.session),
             cues: Later::new(parts.cues),
             morning: Later::new(parts.morning),
+            ratings: Later::new(parts.ratings),
             exercise: Later::new(parts.exercise),
             routine: Later::new(parts.routine),
             hand_back: Later::new(parts.hand_back),
             keep: Later::new(parts.keep),
+            reminder: Later::new(parts.reminder),
             help: Later::new(parts.help),
         }
     }
 
     /// Those with something to look at, the likeliest to come next first.
-    fn all(self) -> [Later; 14] {
+    fn all(self) -> [Later; 16] {
         [
             self.today,
             self.check,
             self.session,
             self.morning,
+            self.ratings,
             self.exercise,
             self.help,
             self.cues,
@@ -92,6 +101,7 @@ impl Screens {
             self.routine,
             self.hand_back,
             self.keep,
+            self.reminder,
         ]
     }
 

@@ -8,6 +8,7 @@ use leptos_router::path;
 
 use super::parts::Screens;
 use super::to_today::ToToday;
+use crate::platform::address;
 use crate::ui::components::nowhere::Nowhere;
 use crate::ui::diary::use_diary;
 
@@ -15,19 +16,21 @@ use crate::ui::diary::use_diary;
 pub fn ClientRoutes() -> impl IntoView {
     let screens: Screens = expect_context();
     view! {
-        <Router>
+        <Router base=address::base()>
             {lead_to_today()}
-            <FlatRoutes fallback=|| view! { <Nowhere back="/" to="Back to Today" /> }>
+            <FlatRoutes fallback=|| view! { <Nowhere back="./" to="Back to Today" /> }>
                 <Route path=path!("/") view=move || view! { <Start screens /> } />
                 <Route path=path!("/take") view=move || screens.take.view() />
                 <Route path=path!("/preview") view=move || screens.take.view() />
                 <Route path=path!("/check") view=move || screens.check.view() />
                 <Route path=path!("/session") view=move || screens.session.view() />
+                <Route path=path!("/ratings") view=move || screens.ratings.view() />
                 <Route path=path!("/morning") view=move || screens.morning.view() />
                 <Route path=path!("/exercise/:id") view=move || screens.exercise.view() />
                 <Route path=path!("/routine") view=move || screens.routine.view() />
                 <Route path=path!("/hand-back") view=move || screens.hand_back.view() />
                 <Route path=path!("/keep") view=move || screens.keep.view() />
+                <Route path=path!("/reminder") view=move || screens.reminder.view() />
                 <Route path=path!("/help") view=move || screens.help.view() />
                 <Route path=path!("/cues") view=move || screens.cues.view() />
             </FlatRoutes>
@@ -37,7 +40,12 @@ pub fn ClientRoutes() -> impl IntoView {
 
 fn lead_to_today() {
     let navigate = use_navigate();
-    provide_context(ToToday(Callback::new(move |()| navigate("/", NavigateOptions::default()))));
+    let to_today = move |()| {
+        // The router would leave out the slash at the end of a base, without which the host has something else.
+        let options = NavigateOptions { resolve: false, ..NavigateOptions::default() };
+        navigate(&address::at("/"), options);
+    };
+    provide_context(ToToday(Callback::new(to_today)));
 }
 
 /// The first screen: Today, or the welcome where there is no routine yet.

@@ -25,7 +25,7 @@ pub fn MyRoutine() -> impl IntoView {
                     <Screen
                         title
                         above="My routine"
-                        foot=Box::new(|| view! { <a href="/" class="button main">"Back to Today"</a> }.into_any())
+                        foot=Box::new(|| view! { <a href="./" class="button main">"Back to Today"</a> }.into_any())
                     >
                         <Answers answers title="Answers to what you wrote" />
                         <WaysToOpen problem=offer.problem() on_way=offer.ways() />

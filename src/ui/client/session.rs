@@ -3,31 +3,30 @@
 use std::time::Duration;
 
 use leptos::prelude::*;
-use leptos_router::NavigateOptions;
-use leptos_router::hooks::use_navigate;
 
 use super::end::End;
-use crate::domain::dose::Action;
-use crate::domain::event::Ending;
+use super::sites::SiteChoice;
+use super::to_today::ToToday;
+use crate::domain::log::event::Ending;
 use crate::domain::pain::PainRating;
-use crate::domain::rule::{Light, Zone};
-use crate::domain::runner::{Clock, Input, MORE_REST, Means, Rest, Run, Stage};
-use crate::domain::timeline::{Beat, Segment};
+use crate::domain::plan::dose::Action;
+use crate::domain::session::runner::{Clock, Input, MORE_REST, Means, Moment, Rest, Run, Stage};
+use crate::domain::session::timeline::{Beat, Segment};
 use crate::domain::words::Words;
 use crate::platform::{focus, screen};
+use crate::ui::components::figure::{Figure, InRep, Shown};
 use crate::ui::components::ladder::LadderDrawing;
-use crate::ui::components::light::LightMark;
 use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::scale::PainScale;
-use crate::ui::components::screen::{Screen, TITLE, use_frame};
+use crate::ui::components::screen::{PreviewNotice, Screen, TITLE, use_frame};
 use crate::ui::diary::use_diary;
-use crate::ui::text::{capitalised, dates, dose, verdict, who};
-use crate::ui::training::{Training, use_ticker, use_training};
+use crate::ui::text::{capitalised, dates, dose, standing, uncapitalised, verdict, who};
+use crate::ui::training::{Given, Training, use_ticker, use_training};
 
 /// Which of the session's screens is shown; it changes far less often than the clock.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Shown {
+enum Stands {
     Briefing { task: usize },
     Set { task: usize, number: u16 },
     Rated { task: usize, number: u16 },
@@ -35,7 +34,7 @@ enum Shown {
     Nothing,
 }
 
-impl Shown {
+impl Stands {
     fn of(run: &Run) -> Self {
         let task = run.task_index();
         match run.stage() {
@@ -50,40 +49,26 @@ impl Shown {
 #[component]
 pub fn Session() -> impl IntoView {
     let training = use_training();
-    let navigate = use_navigate();
+    let ToToday(to_today) = expect_context();
     training.take_up();
     use_ticker(training);
-    let shown = Memo::new(move |_| training.read(Shown::of).unwrap_or(Shown::Nothing));
-    let milestone = Memo::new(move |_| training.read(milestone).unwrap_or_default());
+    let shown = Memo::new(move |_| training.read(Stands::of).unwrap_or(Stands::Nothing));
     Effect::new(move |_| {
-        if shown.get() == Shown::Nothing {
-            navigate("/", NavigateOptions::default());
+        if shown.get() == Stands::Nothing {
+            to_today.run(());
         }
     });
     view! {
         <p class="unseen" role="status">
-            {milestone}
+            {move || training.heard()}
         </p>
         {move || match shown.get() {
-            Shown::Briefing { .. } => view! { <Briefing training /> }.into_any(),
-            Shown::Set { .. } => view! { <SetScreen training /> }.into_any(),
-            Shown::Rated { .. } => view! { <RatingScreen training /> }.into_any(),
-            Shown::Finished => view! { <End training /> }.into_any(),
-            Shown::Nothing => ().into_any(),
+            Stands::Briefing { .. } => view! { <Briefing training /> }.into_any(),
+            Stands::Set { .. } => view! { <SetScreen training /> }.into_any(),
+            Stands::Rated { .. } => view! { <RatingScreen training /> }.into_any(),
+            Stands::Finished => view! { <End training /> }.into_any(),
+            Stands::Nothing => ().into_any(),
         }}
-    }
-}
-
-/// What a screen reader says when something new begins; not every second.
-fn milestone(run: &Run) -> String {
-    match run.stage() {
-        Stage::Briefing => String::new(),
-        Stage::Set { number, clock, .. } if clock.is_paused() => format!("Paused in set {number}"),
-        Stage::Set { number, .. } => format!("Set {number} of {}", run.dose().rounds()),
-        Stage::Rated { rest: Rest::On(_), .. } => "Set done. Rest.".to_owned(),
-        Stage::Rated { rest: Rest::Over, .. } => "The rest is over.".to_owned(),
-        Stage::Rated { rest: Rest::NoneNeeded, .. } => "Exercise done.".to_owned(),
-        Stage::Finished => "Session done.".to_owned(),
     }
 }
 
@@ -99,6 +84,29 @@ fn SoundNotice(training: Training) -> impl IntoView {
     }
 }
 
+/// Asked once, where the device has a voice of its own. Without an answer it speaks from the first set on.
+#[component]
+fn VoiceQuestion(training: Training) -> impl IntoView {
+    view! {
+        <Show when=move || training.asks_about_voice()>
+            <section class="card chalk stack" aria-labelledby="voice-question">
+                <h2 id="voice-question">"Shall this phone speak?"</h2>
+                <p class="small">
+                    "It says each step and counts, so that you need not look. Nothing said leaves the phone."
+                </p>
+                <div class="row">
+                    <button type="button" class="button" on:click=move |_| training.speak(Given::On)>
+                        "Yes, speak"
+                    </button>
+                    <button type="button" class="button" on:click=move |_| training.speak(Given::Off)>
+                        "No, sounds only"
+                    </button>
+                </div>
+            </section>
+        </Show>
+    }
+}
+
 #[component]
 fn Briefing(training: Training) -> impl IntoView {
     let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
@@ -107,11 +115,16 @@ fn Briefing(training: Training) -> impl IntoView {
     let today = run.dose();
     let foothold = run.foothold();
     let exercise = task.exercise;
+    let can_change = 0 < run.task_index();
     let help = verdict::help(foothold, &exercise.ladder);
+    let things: Vec<&str> =
+        exercise.equipment_on(foothold.rung).iter().map(Words::as_str).collect();
+    let things = dose::list(&things);
     view! {
         <Screen
             title=exercise.name.to_string()
             above
+            columns=true
             foot=Box::new(move || {
                 view! {
                     <button type="button" class="button main" on:click=move |_| training.dispatch(Input::Start)>
@@ -122,19 +135,27 @@ fn Briefing(training: Training) -> impl IntoView {
                             "Leave out today"
                         </button>
                         <button type="button" class="button quiet" on:click=move |_| training.dispatch(Input::EndSession)>
-                            "End the session"
+                            "End session"
                         </button>
                     </div>
                 }
                     .into_any()
             })
         >
-            <p class="lead num"><strong>{dose::whole(&today)}</strong></p>
-            <p class="help-today">"Help today: " <strong>{help}</strong></p>
-            <ExerciseSteps exercise=exercise.clone() />
-            <h2>"Your ladder"</h2>
-            <LadderDrawing ladder=exercise.ladder.clone() here=foothold says="today" />
-            <p class="tap-links"><a href="/cues">"Sound, voice and pace"</a></p>
+            <VoiceQuestion training />
+            <p class="lead num"><strong>{dose::at_a_glance(&today)}</strong></p>
+            {(!things.is_empty()).then(|| view! { <p>"Fetch: " {things}</p> })}
+            <p class="help-today">"Today: " <strong>{help}</strong></p>
+            <Figure exercise=exercise.clone() rung=foothold.rung shown=Shown::OverAndOver />
+            <ExerciseSteps exercise=exercise.clone() rung=foothold.rung />
+            <details>
+                <summary>{format!("Ladder: {} of {}", dose::foothold(foothold), exercise.ladder.top().get())}</summary>
+                <LadderDrawing exercise=exercise.clone() here=foothold says="today" />
+            </details>
+            <p class="tap-links">
+                <a href="cues" aria-label="Sound and voice">"Sound"</a>
+                {can_change.then(|| view! { <a href="ratings">{standing::CHANGE_TITLE}</a> })}
+            </p>
         </Screen>
     }
     .into_any()
@@ -143,7 +164,7 @@ fn Briefing(training: Training) -> impl IntoView {
 /// What the set screen shows at one moment.
 #[derive(Clone, Debug, PartialEq)]
 struct Now {
-    word: &'static str,
+    word: String,
     how: Option<String>,
     place: String,
     next: String,
@@ -165,16 +186,20 @@ fn now_in_set(run: &Run) -> Option<Now> {
         Beat::ChangeSides => Some("change sides".to_owned()),
     };
     let next = match next.map(|next| &next.beat) {
-        Some(Beat::Work { action, how }) => {
-            let how = how.as_ref().map(|how| format!(", {how}")).unwrap_or_default();
-            format!("then {}{how}", dose::action_word(*action).to_ascii_lowercase())
+        Some(Beat::Work { action, word, how }) => {
+            let phase = dose::phase(*action, word.as_ref(), how.as_ref());
+            format!("then {}", uncapitalised(&phase))
         }
         Some(Beat::ChangeSides) => "then change sides".to_owned(),
         Some(Beat::GetReady) => String::new(),
-        None => "then this set is done".to_owned(),
+        None => "then done".to_owned(),
     };
-    let place = format!("rep {} of {}", segment.rep, run.dose().reps.get());
+    let reps = run.dose().reps.get();
+    let place = if reps == 1 { String::new() } else { format!("rep {} of {reps}", segment.rep) };
     let side = segment.side.map(|side| dose::side(side).to_owned());
+    // What names its side needs no other word for it.
+    let says_side = |side: &String| how.as_ref().is_some_and(|how: &String| how.contains(side));
+    let side = side.filter(|side| !says_side(side));
     let how = [side, how].into_iter().flatten().reduce(|side, how| format!("{side}: {how}"));
     Some(Now {
         word: dose::phase_word(&segment.beat),
@@ -202,35 +227,77 @@ fn level(segment: &Segment, left: Duration) -> f64 {
     }
 }
 
-/// A word as tall as it is set, to be read from across the room; drawn narrower where there is less
-/// room than `letters` and more of them need.
+/// A word set as large as its room allows, to be read from across the room; all words of as many
+/// `letters` in the same size, so that it does not jump.
 #[component]
 fn Poster(#[prop(into)] text: Signal<String>, letters: usize) -> impl IntoView {
-    let width = Memo::new(move |_| 69 * text.with(String::len).max(letters));
     view! {
-        <svg
-            class="poster"
-            viewBox=move || format!("0 0 {} 100", width.get())
-            style:--drawn=move || width.get().to_string()
-            preserveAspectRatio="none"
-            role="img"
-            aria-label=text
-        >
-            <text x="-4" y="80">{text}</text>
-        </svg>
+        <p class="poster" style:--letters=letters.to_string()>
+            <span>{text}</span>
+        </p>
     }
+}
+
+/// The letters of the longest of some words, and of the word while one gets ready.
+fn most_letters<T: AsRef<str>>(words: impl IntoIterator<Item = T>) -> usize {
+    words.into_iter().map(|word| word.as_ref().chars().count()).fold("Ready".len(), usize::max)
+}
+
+/// A ground that stands so high, 0 to 1, and sinks and rises.
+#[component]
+fn Level(#[prop(into)] height: Signal<f64>) -> impl IntoView {
+    let lowered = move || format!("translateY({:.2}%)", 100.0 * (1.0 - height.get()));
+    view! { <div class="level" aria-hidden="true" style:transform=lowered></div> }
+}
+
+/// What else can be done with a set that stands still.
+#[component]
+fn OtherWays(
+    training: Training,
+    /// Called once one of them was chosen.
+    chosen: Callback<()>,
+) -> impl IntoView {
+    const WAYS: [(&str, &str, Input); 5] = [
+        ("One rep back", "The last rep again.", Input::OneRepBack),
+        ("Set again", "This set from its beginning.", Input::RepeatSet),
+        ("End set", "What was done so far counts.", Input::CutSetShort),
+        ("Leave it out", "This set does not count.", Input::LeaveOutSet),
+        ("End all", "The session ends here.", Input::EndSession),
+    ];
+    let way = |(label, says, input): (&'static str, &'static str, Input)| {
+        view! {
+            <li>
+                <button
+                    type="button"
+                    class="button"
+                    on:click=move |_| {
+                        training.dispatch(input.clone());
+                        chosen.run(());
+                    }
+                >
+                    {label}
+                </button>
+                <span class="small">{says}</span>
+            </li>
+        }
+    };
+    view! { <ul class="bare other-ways">{WAYS.map(way).collect_view()}</ul> }
 }
 
 #[component]
 fn SetScreen(training: Training) -> impl IntoView {
     let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
-    let Stage::Set { number, .. } = run.stage() else { return ().into_any() };
+    let Stage::Set { number, timeline, .. } = run.stage() else { return ().into_any() };
+    let segments = timeline.segments();
+    let letters = most_letters(segments.iter().map(|segment| dose::phase_word(&segment.beat)));
+    let longest = segments.iter().map(|segment| segment.length).max().unwrap_or_default();
+    let digits = dates::whole_secs_left(longest).to_string().len().max(2);
     let name = run.task().map(|task| task.exercise.name.to_string());
     let help = run.task().map(|task| verdict::help(run.foothold(), &task.exercise.ladder));
     let set = format!("set {number} of {}", run.dose().rounds());
     let now = Memo::new(move |_| training.read(now_in_set).flatten());
     let of_now = move |get: fn(&Now) -> String| move || now.with(|now| now.as_ref().map(get));
-    let word = of_now(|now| now.word.to_owned());
+    let word = of_now(|now| now.word.clone());
     let word = Signal::derive(move || word().unwrap_or_default());
     let is_paused =
         Memo::new(move |_| now.with(|now| now.as_ref().is_some_and(|now| now.is_paused)));
@@ -250,69 +317,101 @@ fn SetScreen(training: Training) -> impl IntoView {
             (segment, if less_motion { secs } else { left })
         })
     };
+    let posed = run.task().map(|task| (task.exercise.clone(), run.foothold().rung));
+    let in_rep = Signal::derive(move || {
+        let at = training.now();
+        training.read(|run| run.in_rep(at)).flatten().map(|(phase, share, side)| InRep {
+            phase,
+            share,
+            side,
+        })
+    });
     let height = move || shown().map_or(0.0, |(segment, left)| level(&segment, left));
     let passed = move || shown().map_or(0.0, |(segment, left)| share_passed(&segment, left));
     let slept = move || now.with(|now| now.as_ref().and_then(|now| now.slept));
     let go_on = format!("Go on with {set}");
+    let more = RwSignal::new(false);
     let frame = use_frame();
     // Every button has another in its place then, so none of them keeps the focus.
+    let begin_again = Callback::new(move |()| {
+        more.set(false);
+        if let Some(frame) = frame.get_untracked() {
+            focus::on(&frame);
+        }
+    });
     Effect::new(move |was: Option<bool>| {
         let is = is_paused.get();
-        if was.is_some_and(|was| was != is)
-            && let Some(frame) = frame.get_untracked()
-        {
-            focus::on(&frame);
+        if was.is_some_and(|was| was != is) {
+            begin_again.run(());
         }
         is
     });
     view! {
-        <main class="runner" class:paused=is_paused node_ref=frame tabindex="-1" aria-labelledby=TITLE>
-            <div class="level" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", height())></div>
+        <main
+            class="runner"
+            class:paused=is_paused
+            node_ref=frame
+            tabindex="-1"
+            aria-labelledby=TITLE
+            on:keydown=move |event| {
+                // On a button, the key is the button's own.
+                let is_free = event.target() == event.current_target();
+                if event.key() == " " && is_free && !event.repeat() {
+                    event.prevent_default();
+                    training.dispatch(if is_paused.get_untracked() { Input::Resume } else { Input::Pause });
+                }
+            }
+        >
+            <Level height=Signal::derive(height) />
             <div class="passed" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", passed())></div>
-            <div class="runner-head">
-                <div class="grow">
-                    <h1 id=TITLE>{name}</h1>
-                    <p class="small" class:paused-words=is_paused>
-                        {move || match (is_paused.get(), slept()) {
-                            (true, Some(slept)) => {
-                                format!("The phone slept for about {}. That time was not counted.", dates::about(slept))
-                            }
-                            (true, None) => "Paused".to_owned(),
-                            (false, _) => help.clone().unwrap_or_default(),
-                        }}
-                    </p>
+            <div class="runner-scroll">
+                <div class="runner-head">
+                    <div class="grow">
+                        <h1 id=TITLE>{name}</h1>
+                        <p class="small" class:paused-words=is_paused>
+                            {move || match (is_paused.get(), slept()) {
+                                (true, Some(slept)) => {
+                                    format!("The phone slept for about {}. That time was not counted.", dates::about(slept))
+                                }
+                                (true, None) => "Paused".to_owned(),
+                                (false, _) => help.clone().unwrap_or_default(),
+                            }}
+                        </p>
+                    </div>
+                    <p class="num set-count">{set}</p>
                 </div>
-                <p class="num set-count">{set}</p>
-            </div>
-            <div class="runner-middle">
+                <PreviewNotice />
                 <UnsavedNotice />
                 <SoundNotice training />
-                <Poster text=word letters=5 />
-                <p class="secs num" role="timer">
-                    {secs}
-                </p>
-                <p class="how">{of_now(|now| now.how.clone().unwrap_or_default())}</p>
+                <Show
+                    when=move || more.get()
+                    fallback=move || {
+                        view! {
+                            <div class="runner-middle">
+                                <Poster text=word letters />
+                                <p class="secs num" role="timer" style:--letters=digits.to_string()>
+                                    <span>{secs}</span>
+                                </p>
+                                <p class="how">{of_now(|now| now.how.clone().unwrap_or_default())}</p>
+                                {posed
+                                    .clone()
+                                    .map(|(exercise, rung)| view! { <Figure exercise rung shown=Shown::With(in_rep) /> })}
+                            </div>
+                            <div class="runner-place num">
+                                <p class="grow">{of_now(|now| now.place.clone())}</p>
+                                <p class="small">{of_now(|now| now.next.clone())}</p>
+                            </div>
+                        }
+                    }
+                >
+                    <OtherWays training chosen=begin_again />
+                </Show>
             </div>
-            <div class="runner-place num">
-                <p class="grow">{of_now(|now| now.place.clone())}</p>
-                <p class="small">{of_now(|now| now.next.clone())}</p>
-            </div>
-            <div class="runner-foot">
+            <div class="session-foot">
                 <Show when=move || is_paused.get()>
                     <button type="button" class="button main" on:click=move |_| training.dispatch(Input::Resume)>
                         {go_on.clone()}
                     </button>
-                    <div class="three">
-                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::OneRepBack)>
-                            "One rep back"
-                        </button>
-                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::RepeatSet)>
-                            "Set again"
-                        </button>
-                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
-                            "Leave it out"
-                        </button>
-                    </div>
                 </Show>
                 <div class="row">
                     <Show
@@ -322,16 +421,21 @@ fn SetScreen(training: Training) -> impl IntoView {
                                 <button type="button" class="button" on:click=move |_| training.dispatch(Input::Pause)>
                                     "Pause"
                                 </button>
+                                <button type="button" class="button" on:click=move |_| training.dispatch(Input::CutSetShort)>
+                                    "End set"
+                                </button>
                             }
                         }
                     >
-                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::EndSession)>
-                            "End all"
+                        <button
+                            type="button"
+                            class="button"
+                            aria-expanded=move || more.get().to_string()
+                            on:click=move |_| more.update(|more| *more = !*more)
+                        >
+                            "Something else"
                         </button>
                     </Show>
-                    <button type="button" class="button" on:click=move |_| training.dispatch(Input::CutSetShort)>
-                        "End set"
-                    </button>
                     <button type="button" class="button stop" on:click=move |_| training.dispatch(Input::StopItHurts)>
                         "Stop, it hurts"
                     </button>
@@ -355,6 +459,16 @@ fn after_set(run: &Run) -> Option<AfterSet> {
     Some(AfterSet { rating: *rating, site: site.clone(), rest: *rest })
 }
 
+/// A nought typed so soon after a one makes it a ten.
+const TEN_WITHIN: Duration = Duration::from_millis(1500);
+
+/// The digit that a key types.
+fn digit(key: &str) -> Option<i64> {
+    let mut letters = key.chars();
+    let digit = letters.next()?.to_digit(10)?;
+    letters.next().is_none().then_some(digit.into())
+}
+
 #[component]
 fn RatingScreen(training: Training) -> impl IntoView {
     let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
@@ -373,17 +487,27 @@ fn RatingScreen(training: Training) -> impl IntoView {
         Memo::new(move |_| after_set.with(|now| now.as_ref().and_then(|now| now.site.clone())));
     let rest = Memo::new(move |_| after_set.with(|now| now.as_ref().map(|now| now.rest)));
     let follows = Memo::new(move |_| training.read(Run::another_set_follows).unwrap_or(false));
+    let can_take_back = Memo::new(move |_| {
+        let now = training.now();
+        training.read(|run| run.can_take_back_stop(now)).unwrap_or(false)
+    });
     let left = Memo::new(move |_| match rest.get() {
         Some(Rest::On(clock)) if follows.get() => dates::countdown(clock.left(training.now())),
         Some(_) | None => String::new(),
     });
+    let was_stopped = *ending == Ending::Pain;
     let rest_word = move || match rest.get() {
         Some(Rest::On(_)) if follows.get() => "Rest",
         Some(Rest::Over) if follows.get() => "Over",
+        Some(_) | None if was_stopped => "Stopped",
         Some(_) | None => "Done",
     };
     let rest_word = Signal::derive(move || rest_word().to_owned());
     let rest_is_over = move || follows.get() && rest.get() == Some(Rest::Over);
+    let rest_is_paused = move || matches!(rest.get(), Some(Rest::On(clock)) if clock.is_paused());
+    let rest_runs_or_waits = move || matches!(rest.get(), Some(Rest::On(_)));
+    // A minute's digits, or two.
+    let left_letters = if run.dose().rest_secs.get() < 600 { 4 } else { 5 };
     let rest_height = {
         let whole = Duration::from_secs(run.dose().rest_secs.get().into()).as_secs_f64().max(1.0);
         let less_motion = screen::less_motion_is_wanted();
@@ -397,8 +521,14 @@ fn RatingScreen(training: Training) -> impl IntoView {
         let site = if rating == PainRating::NONE { None } else { site.get_untracked() };
         training.dispatch(Input::Rate { rating, site });
     });
+    let one_typed = StoredValue::new(None::<Moment>);
     let asks_site = move || rating.get().is_some_and(|rating| rating != PainRating::NONE);
     let has_sites = !site_names.is_empty();
+    let choose_site = Callback::new(move |site: Option<Words>| {
+        if let Some(rating) = rating.get_untracked() {
+            training.dispatch(Input::Rate { rating, site });
+        }
+    });
     let go_on_label = move || match (follows.get(), rating.get().is_some()) {
         (true, true) => "Next set now",
         (true, false) => "Next set, without a rating",
@@ -407,14 +537,30 @@ fn RatingScreen(training: Training) -> impl IntoView {
     };
     let frame = use_frame();
     view! {
-        <main class="screen rating" node_ref=frame tabindex="-1" aria-labelledby=TITLE>
+        <main
+            class="screen rating"
+            node_ref=frame
+            tabindex="-1"
+            aria-labelledby=TITLE
+            on:keydown=move |event| {
+                let is_typed = !event.ctrl_key() && !event.meta_key() && !event.alt_key() && !event.repeat();
+                if let Some(digit) = digit(&event.key()).filter(|_| is_typed) {
+                    let now = training.now_untracked();
+                    let ten = digit == 0 && one_typed.get_value().is_some_and(|at| now.since(at) <= TEN_WITHIN);
+                    one_typed.set_value((digit == 1).then_some(now));
+                    if let Ok(typed) = PainRating::new(if ten { 10 } else { digit }) {
+                        rate.run(typed);
+                    }
+                }
+            }
+        >
             <div class="screen-body">
                 <div class="rest-clock num">
-                    <div class="level" aria-hidden="true" style:transform=move || format!("scaleY({:.4})", rest_height())></div>
-                    <Poster text=rest_word letters=4 />
+                    <Level height=Signal::derive(rest_height) />
+                    <Poster text=rest_word letters=if was_stopped { 7 } else { 4 } />
                     <Show when=move || left.with(|left| !left.is_empty())>
                         <div role="timer">
-                            <Poster text=left letters=4 />
+                            <Poster text=left letters=left_letters />
                         </div>
                     </Show>
                 </div>
@@ -422,81 +568,80 @@ fn RatingScreen(training: Training) -> impl IntoView {
                     <p class="soft">"The rest is over"</p>
                 </Show>
                 <h1 id=TITLE>{question}</h1>
+                <PreviewNotice />
                 <UnsavedNotice />
                 <PainScale label=question.to_owned() chosen=rating on_rate=rate />
-                <Show when=move || has_sites && asks_site()>
-                    <Sites training rating site names=site_names.clone() />
-                </Show>
-                <SoundNotice training />
                 <Show when=move || rating.get().is_some()>
                     <div class="after-rating">
                         <Meaning training />
                         <SavedMark />
                     </div>
                 </Show>
-            </div>
-            <div class="screen-foot">
-                <div class="row">
-                    <Show when=move || follows.get()>
-                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::AddRest)>
-                            {format!("Add {} s", MORE_REST.as_secs())}
-                        </button>
-                    </Show>
-                    <button
-                        type="button"
-                        class="button grow"
-                        class:main=move || rating.get().is_some()
-                        on:click=move |_| training.dispatch(Input::GoOn)
-                    >
-                        {go_on_label}
-                    </button>
-                </div>
-            </div>
-            <div class="spread">
-                <button type="button" class="link" on:click=move |_| training.dispatch(Input::EndSession)>
-                    "End the session here"
-                </button>
+                <Show when=move || has_sites && asks_site()>
+                    <SiteChoice names=site_names.clone() chosen=site on_choose=choose_site />
+                </Show>
+                <SoundNotice training />
                 <Show when=move || follows.get()>
                     <button type="button" class="link" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
                         "Leave out the next set"
                     </button>
                 </Show>
+                <Show when=move || can_take_back.get()>
+                    <button type="button" class="link" on:click=move |_| training.dispatch(Input::TakeBackStop)>
+                        {standing::TAKE_BACK_STOP}
+                    </button>
+                </Show>
+            </div>
+            <div class="session-foot">
+                <button
+                    type="button"
+                    class="button"
+                    class:main=move || rating.get().is_some()
+                    on:click=move |_| training.dispatch(Input::GoOn)
+                >
+                    {go_on_label}
+                </button>
+                <div class="row">
+                    <Show when=move || follows.get()>
+                        {move || {
+                            let (label, input) = if rest_is_paused() { ("Go on resting", Input::Resume) } else { ("Pause", Input::Pause) };
+                            rest_runs_or_waits().then(|| view! {
+                                <button type="button" class="button" on:click=move |_| training.dispatch(input.clone())>
+                                    {label}
+                                </button>
+                            })
+                        }}
+                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::AddRest)>
+                            {format!("Add {} s", MORE_REST.as_secs())}
+                        </button>
+                    </Show>
+                    <button type="button" class="button" on:click=move |_| training.dispatch(Input::EndSession)>
+                        "End session"
+                    </button>
+                </div>
             </div>
         </main>
     }
     .into_any()
 }
 
-/// Where it hurt, of the places that the practitioner named.
+/// How an exercise goes on after a set. No light: those are given for a day, once its morning is known.
+#[derive(Clone, Copy)]
+enum GoesOn {
+    Same,
+    Down,
+    Ends,
+}
+
+/// An equals sign, an arrow down, a square.
 #[component]
-fn Sites(
-    training: Training,
-    rating: Memo<Option<PainRating>>,
-    site: Memo<Option<Words>>,
-    names: Vec<Words>,
-) -> impl IntoView {
-    let chip = |name: Words| {
-        let shown = name.to_string();
-        let chosen_name = name.clone();
-        let is_chosen = move || site.with(|site| site.as_ref() == Some(&chosen_name));
-        let is_pressed = is_chosen.clone();
-        let choose = move |_| {
-            if let Some(rating) = rating.get_untracked() {
-                let site = if is_chosen() { None } else { Some(name.clone()) };
-                training.dispatch(Input::Rate { rating, site });
-            }
-        };
-        view! {
-            <button type="button" class="chip" aria-pressed=move || is_pressed().to_string() on:click=choose>
-                {shown}
-            </button>
-        }
+fn GoesOnShape(goes_on: GoesOn) -> impl IntoView {
+    let path = match goes_on {
+        GoesOn::Same => "M4 9h16M4 15h16",
+        GoesOn::Down => "M12 3v17M5 13l7 7 7-7",
+        GoesOn::Ends => "M5 5h14v14H5z",
     };
-    view! {
-        <div class="chips" role="group" aria-label="Where did it hurt?">
-            {names.into_iter().map(chip).collect_view()}
-        </div>
-    }
+    view! { <svg class="shape goes-on" viewBox="0 0 24 24" aria-hidden="true"><path d=path /></svg> }
 }
 
 /// What the rating means for the next set, with the practitioner's limit beside it.
@@ -509,50 +654,30 @@ fn Meaning(training: Training) -> impl IntoView {
         let task = run.task()?;
         let Stage::Rated { ending, rating, site, .. } = run.stage() else { return None };
         let rating = (*rating)?;
-        let zone = task.limits.zone_of_set(rating, site.as_ref());
-        let table = &task.limits.table;
-        let (light, what) = match run.means() {
+        let (goes_on, what) = match run.means() {
             Means::EndExercise => (
-                Light::Hold,
+                GoesOn::Ends,
                 "This exercise ends here today. That is the plan, not a failure.".to_owned(),
             ),
             Means::EaseNextSet { to } if run.another_set_follows() => (
-                Light::Ease,
+                GoesOn::Down,
                 format!("Next set one rung down: {}", verdict::help(to, &task.exercise.ladder)),
             ),
             Means::CarryOn | Means::EaseNextSet { .. } if run.another_set_follows() => {
-                (Light::Keep, "Next set: the same again".to_owned())
+                (GoesOn::Same, "Next set: the same again".to_owned())
             }
             Means::CarryOn | Means::EaseNextSet { .. } => {
-                (Light::Keep, "This exercise is done for today".to_owned())
+                (GoesOn::Same, "This exercise is done for today".to_owned())
             }
         };
-        let why = match (ending, zone) {
-            (Ending::Pain, _) => "A set stopped by pain ends the exercise for the day.".to_owned(),
-            (Ending::Complete | Ending::Short | Ending::LeftOut, Zone::Low | Zone::Middle) => {
-                format!(
-                    "{who} set {} as {}. This was {}.",
-                    verdict::zone_range(table, zone),
-                    verdict::zone(zone),
-                    rating.points()
-                )
-            }
-            (Ending::Complete | Ending::Short | Ending::LeftOut, Zone::High) => {
-                format!(
-                    "{who} set above {} as high, which ends the exercise for the day. This was {}.",
-                    table.middle_max().points(),
-                    rating.points()
-                )
-            }
-        };
+        let why = verdict::set_against(&task.limits, *ending, rating, site.as_ref(), &who);
         let change_sides = run.changes_sides_next().map(|side| {
             view! { <p><strong>{format!("Then change to the {} side.", dose::side(side))}</strong></p> }
         });
-        let class = format!("card meaning {}", verdict::light(light).to_ascii_lowercase());
         Some(view! {
-            <div class=class role="status">
+            <div class="card meaning" role="group" aria-label="What this rating means">
                 <div class="row">
-                    <LightMark light />
+                    <GoesOnShape goes_on />
                     <strong>{what}</strong>
                 </div>
                 <p class="small">{why}</p>

@@ -4,13 +4,17 @@ use leptos::prelude::*;
 
 use super::open_routine::{Offer, Opening};
 use super::ways::{Way, WaysToOpen};
-use crate::platform::address;
+use crate::platform::{address, preview};
 use crate::ui::components::screen::Screen;
 
 #[component]
 pub fn Take() -> impl IntoView {
     let offer = Offer::over_log();
-    for_each_link(move |link| offer.read_link(link));
+    for_each_link(
+        move |link| {
+            if link == preview::DEMO { offer.go(Way::Demo) } else { offer.read_link(link) }
+        },
+    );
     view! {
         <Opening offer>
             <NoRoutineYet offer on_way=offer.ways() />
@@ -38,7 +42,7 @@ pub fn NoRoutineYet(offer: Offer, on_way: Callback<Way>) -> impl IntoView {
         view! {
             <Screen
                 title=offer.title()
-                foot=Box::new(|| view! { <a href="/" class="button">"Back to Today"</a> }.into_any())
+                foot=Box::new(|| view! { <a href="./" class="button">"Back to Today"</a> }.into_any())
             >
                 <WaysToOpen problem=offer.problem() on_way />
             </Screen>

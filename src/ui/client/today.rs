@@ -4,21 +4,31 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use leptos::prelude::*;
 
 use super::log_file::last_copy;
-use crate::domain::course::{Availability, Stop};
-use crate::domain::dose::session_time;
-use crate::domain::event::Fact;
-use crate::domain::history::{Due, History, Today};
-use crate::domain::last_copy::days_to_offer_at;
-use crate::domain::routine::Routine;
-use crate::domain::rule::Light;
+use super::reminder::ReminderOffer;
+use super::waits::WaitsForWord;
+use super::welcome::GoneLog;
+use crate::domain::log::course::{Availability, Stop, training_day};
+use crate::domain::log::event::{Fact, Lifts};
+use crate::domain::log::history::{DoneSet, Due, EDITION, History, Today};
+use crate::domain::log::last_copy::days_to_offer_at;
+use crate::domain::log::warning::WarningSign;
+use crate::domain::pain::PainRating;
+use crate::domain::plan::dose::session_time;
+use crate::domain::plan::limits::{Light, Limits};
+use crate::domain::plan::routine::Routine;
 use crate::domain::words::Words;
 use crate::platform::clock;
+use crate::ui::components::figure::{Figure, Shown};
 use crate::ui::components::light::LightMark;
 use crate::ui::components::newer::NewerNotice;
+use crate::ui::components::ring::RingLine;
+use crate::ui::components::routine_page::FetchList;
+use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
 use crate::ui::diary::use_diary;
-use crate::ui::text::{dates, dose, verdict, who};
+use crate::ui::text::warning::{ask, care};
+use crate::ui::text::{dates, dose, standing, verdict, who};
 use crate::ui::wall_clock::use_wall_clock;
 
 #[component]
@@ -26,7 +36,10 @@ pub fn TodayScreen() -> impl IntoView {
     let diary = use_diary();
     let now = use_wall_clock();
     // The page follows the calendar and the hour, not every reading of the clock.
-    let hour = Memo::new(move |_| (now.get().date_naive(), dates::greeting(now.get())));
+    let hour = Memo::new(move |_| {
+        let now = now.get();
+        (now.date_naive(), training_day(now), dates::greeting(now))
+    });
     move || {
         // Read, not only tracked: a memo that nobody reads never follows the clock.
         hour.get();
@@ -38,32 +51,38 @@ pub fn TodayScreen() -> impl IntoView {
 
 #[component]
 fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
-    let today = now.date_naive();
+    let today = training_day(now);
     let who = who(&history);
     let lines = history.today(today);
     let above = history.first_accepted().map_or_else(String::new, |first| {
-        let day_number = (today - first.date_naive()).num_days() + 1;
-        format!("{}, day {day_number}", dates::day(today))
+        let date = now.date_naive();
+        let day_number = (date - first.date_naive()).num_days() + 1;
+        format!("{}, day {day_number}", dates::day(date))
     });
     let left: Vec<&Today> = lines.iter().filter(|line| line.is_left_to_do()).collect();
     let can_be_done: Vec<&Today> = lines.iter().filter(|line| line.can_be_done()).collect();
     let to_do = if left.is_empty() { &can_be_done } else { &left };
     let (has_work, is_left) = (!to_do.is_empty(), !left.is_empty());
     let minutes = dates::minutes(session_time(to_do.iter().map(|line| &line.dose)));
-    let fetch: Vec<String> = Routine::equipment(to_do.iter().map(|line| &line.exercise))
-        .into_iter()
-        .map(Words::to_string)
-        .collect();
-    let stops: Vec<Stop> = lines
+    let fetch: Vec<String> =
+        Routine::equipment(to_do.iter().map(|line| (&line.exercise, line.foothold.rung)))
+            .into_iter()
+            .map(Words::to_string)
+            .collect();
+    let mut stops: Vec<Stop> = lines
         .iter()
         .filter_map(|line| match line.availability {
             Availability::Stopped(stop) => Some(stop),
             Availability::Open | Availability::Held { .. } => None,
         })
         .collect();
+    stops.sort_unstable();
+    stops.dedup();
+    let notices = standing::notices(&lines, &who);
+    let can_change = !open_session_of(&history, now) && !history.changeable().is_empty();
     let owed = history.owed_morning(now);
-    let answered = history.mornings.iter().any(|answer| answer.at.date_naive() == today);
-    let open_session = history.open_session(now).is_some();
+    let answered = history.mornings.iter().any(|answer| training_day(answer.at) == today);
+    let open_session = open_session_of(&history, now);
     let has_answers = history.has_answers();
     let state = match (left.is_empty(), can_be_done.is_empty()) {
         (false, _) => None,
@@ -77,18 +96,30 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
         "Start"
     });
     let start_class = if left.is_empty() || owed.is_some() { "button" } else { "button main" };
-    let rows = lines.iter().map(|line| view! { <Row line=line.clone() today /> }).collect_view();
+    // The ladder is met where an exercise is first begun; until then its rungs say nothing.
+    let is_untouched = history.first_trained().is_none() && history.accepted.len() == 1;
+    let row = |line: &Today| {
+        let limits = history.routine()?.limits_for(&line.exercise).clone();
+        let is_first = is_untouched && line.last.is_none();
+        let mut sets = history
+            .sessions_on(today..=today)
+            .flat_map(|session| session.sets_of(&line.exercise.id));
+        let is_in_part = !sets.any(DoneSet::is_whole);
+        Some(view! { <Row line=line.clone() limits today is_first is_in_part /> })
+    };
+    let rows = lines.iter().map(row).collect_view();
     view! {
         <Screen
             title=dates::greeting(now)
             above
             foot=Box::new(move || {
-                let go_on = open_session.then(|| view! { <a href="/session" class="button main">"Go on with your session"</a> });
-                let start = start.map(|label| view! { <a href="/check" class=start_class>{label}</a> });
+                let go_on = open_session.then(|| view! { <a href="session" class="button main">"Go on with your session"</a> });
+                let start = start.map(|label| view! { <a href="check" class=start_class>{label}</a> });
                 view! { {go_on} {start} }.into_any()
             })
         >
             <Unreadable />
+            <GoneLog />
             {(!open_session).then(|| view! { <NewerNotice /> })}
             {owed
                 .map(|owed| {
@@ -96,12 +127,25 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
                         <section class="card chalk stack">
                             <h2>"How was this morning?"</h2>
                             <p class="small soft">{format!("After {}. Two taps.", dates::short_day(owed.after))}</p>
-                            <a href="/morning" class="button main">"Answer the morning check"</a>
+                            <a href="morning" class="button main">"Answer the morning check"</a>
                         </section>
                     }
                 })}
-            <Stopped stops who=who.clone() />
-            {(!open_session).then(|| view! { <CopyOffer /> })}
+            <Stopped stops signs=history.standing_signs() who=who.clone() />
+            <NewEdition />
+            <UsualMorning />
+            {notices
+                .into_iter()
+                .map(|notice| {
+                    view! {
+                        <div class="card note">
+                            <p>{notice.words}</p>
+                            {notice.asks_to_ring.then(|| view! { <RingLine /> })}
+                        </div>
+                    }
+                })
+                .collect_view()}
+            {(!open_session).then(|| view! { <CopyOffer /> <ReminderOffer /> })}
             <section class="card">
                 <div class="row">
                     <h2 class="grow">"Today's routine"</h2>
@@ -109,16 +153,19 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
                 </div>
                 {state.map(|state| view! { <p class="state">{state}</p> })}
                 <ul class="exercises">{rows}</ul>
-                {(!fetch.is_empty()).then(|| view! { <p class="soft small">"Fetch: " {dose::list(&fetch)}</p> })}
+                <FetchList things=fetch />
+                <p class="tap-links">
+                    {answered.then(|| view! { <a href="morning">"Change this morning's answer"</a> })}
+                    {can_change.then(|| view! { <a href="ratings">"Change a rating"</a> })}
+                    {has_answers.then(|| view! { <a href="routine">"Answers to what you wrote"</a> })}
+                </p>
             </section>
-            <nav class="links" aria-label="More">
-                {answered.then(|| view! { <a href="/morning">"Change this morning's answer"</a> })}
-                <a href="/hand-back">"Hand back the log"</a>
-                {has_answers.then(|| view! { <a href="/routine">"Answers to what you wrote"</a> })}
-                <a href="/keep">"Keep your log safe"</a>
-                <a href="/routine">"My routine and the rule"</a>
-                <a href="/cues">"Sound, voice and pace"</a>
-                <a href="/help">"Help and warning signs"</a>
+            <nav class="tap-links quiet-row" aria-label="More">
+                <a href="hand-back" aria-label="Hand back the log">"Hand back"</a>
+                <a href="keep" aria-label="Keep a copy">"Copy"</a>
+                <a href="routine" aria-label="My routine">"Routine"</a>
+                <a href="cues" aria-label="Sound and voice">"Sound"</a>
+                <a href="help">"Help"</a>
             </nav>
         </Screen>
     }
@@ -128,7 +175,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
 #[component]
 fn CopyOffer() -> impl IntoView {
     let history = use_diary().history_untracked();
-    let (last, today) = (last_copy(), clock::now().date_naive());
+    let (last, today) = (last_copy(), clock::today());
     let days = history
         .first_trained()
         .zip(history.last_day())
@@ -142,14 +189,23 @@ fn CopyOffer() -> impl IntoView {
         view! {
             <section class="card stack">
                 <p>{words} " If this phone breaks, only a copy brings it back."</p>
-                <a href="/keep" class="button">"Save a copy"</a>
+                <a href="keep" class="button">"Save a copy"</a>
             </section>
         }
     })
 }
 
 #[component]
-fn Row(line: Today, today: NaiveDate) -> impl IntoView {
+fn Row(
+    line: Today,
+    /// Those that it is judged by now.
+    limits: Limits,
+    today: NaiveDate,
+    /// Whether nothing was ever done or ordered, and no routine taken on but this one.
+    is_first: bool,
+    /// Whether no set of it came to its end today.
+    is_in_part: bool,
+) -> impl IntoView {
     let last = line.last.as_ref().map(|judged| judged.verdict.order.light());
     let light = match (line.availability, last) {
         (Availability::Held { .. } | Availability::Stopped(_), _) => Some(Light::Hold),
@@ -175,20 +231,36 @@ fn Row(line: Today, today: NaiveDate) -> impl IntoView {
         (Availability::Open, Due::Today { times, done }) => {
             let so_far = match (times, done) {
                 (1, 0) => String::new(),
+                (1, _) if is_in_part => " · done in part".to_owned(),
                 (1, _) => " · done".to_owned(),
                 (times, done) => format!(" · {done} of {times} done"),
             };
-            format!("{}, {}: {help}{so_far}", dose::sets(&line.dose), dose::foothold(line.foothold))
+            let dose = dose::short(&line.dose);
+            if is_first {
+                format!("{dose}{so_far}")
+            } else {
+                format!("{dose}, {}: {help}{so_far}", dose::foothold(line.foothold))
+            }
         }
     };
+    // Why it is left out, where that is the last thing that was told.
+    let why = line.last.as_ref().filter(|judged| {
+        matches!(line.availability, Availability::Held { .. })
+            && judged.verdict.order.light() == Light::Hold
+    });
+    let why = why.map(|judged| verdict::why(judged, &limits));
     let next_step = line.ready_for_next_step.then_some("Ready to talk about the next step");
     view! {
         <li>
-            <a href=format!("/exercise/{}", line.exercise.id.as_str()) class="exercise-row">
-                {mark}
+            <a href=format!("exercise/{}", line.exercise.id.as_str()) class="exercise-row">
+                <div class="marks">
+                    {mark}
+                    <Figure exercise=line.exercise.clone() rung=line.foothold.rung shown=Shown::Still />
+                </div>
                 <span class="grow">
                     <strong>{line.exercise.name.to_string()}</strong>
                     <span class="soft small block">{what}</span>
+                    {why.map(|words| view! { <span class="small block">{words}</span> })}
                     {next_step.map(|words| view! { <span class="small block">{words}</span> })}
                 </span>
             </a>
@@ -196,43 +268,76 @@ fn Row(line: Today, today: NaiveDate) -> impl IntoView {
     }
 }
 
-/// What waits for someone qualified, and the one way on: that they said so.
+fn open_session_of(history: &History, now: DateTime<FixedOffset>) -> bool {
+    history.open_session(now).is_some()
+}
+
+/// A log that was begun under an earlier edition of the rule: the client is told once.
 #[component]
-fn Stopped(stops: Vec<Stop>, who: String) -> impl IntoView {
+fn NewEdition() -> impl IntoView {
     let diary = use_diary();
-    let asked = RwSignal::new(false);
-    let mut reasons: Vec<String> =
-        stops.into_iter().map(|stop| verdict::left_out(stop, &who)).collect();
-    reasons.dedup();
-    let confirm = move |_| {
-        diary.append(vec![Fact::ToldToGoOn]);
+    let read = move |_| {
+        diary.append(vec![Fact::RuleExplained { edition: EDITION }]);
+        diary.tell_verdicts();
     };
-    (!reasons.is_empty()).then(move || {
+    diary.history_untracked().is_of_an_earlier_edition().then(|| {
         view! {
-            <section class="card hold-card stack">
-                <LightMark light=Light::Hold />
-                {reasons.into_iter().map(|reason| view! { <p>{reason}</p> }).collect_view()}
-                <Show
-                    when=move || asked.get()
-                    fallback=move || {
-                        view! {
-                            <button type="button" class="button" on:click=move |_| asked.set(true)>
-                                "Someone qualified said to go on"
-                            </button>
-                        }
-                    }
-                >
-                    <p>
-                        "Only if your practitioner or a doctor knows what happened and said to go on. This is noted in your log."
-                    </p>
-                    <button type="button" class="button main" on:click=confirm>
-                        "Yes, they said to go on"
-                    </button>
-                    <button type="button" class="button quiet" on:click=move |_| asked.set(false)>
-                        "Not yet"
-                    </button>
-                </Show>
+            <section class="card stack">
+                <p>{standing::NEW_EDITION}</p>
+                <button type="button" class="button" on:click=read>{standing::UNDERSTOOD}</button>
             </section>
         }
     })
+}
+
+/// What mornings are usually like, asked once when a routine is taken on.
+#[component]
+fn UsualMorning() -> impl IntoView {
+    let diary = use_diary();
+    let answer = Callback::new(move |rating: PainRating| diary.answer_usual(Some(rating)));
+    diary.asks_usual().then(|| {
+        view! {
+            <section class="card stack">
+                <h2>{standing::ASK_USUAL}</h2>
+                <PainScale label=standing::ASK_USUAL.to_owned() chosen=Signal::stored(None) on_rate=answer />
+                <p class="small soft">{standing::WHY_USUAL}</p>
+                <button type="button" class="button quiet" on:click=move |_| diary.answer_usual(None)>
+                    {standing::LEAVE_USUAL_OUT}
+                </button>
+            </section>
+        }
+    })
+}
+
+/// What waits for someone qualified, and the one way on: that they said so. A warning sign takes a word of
+/// its own.
+#[component]
+fn Stopped(stops: Vec<Stop>, signs: Vec<WarningSign>, who: String) -> impl IntoView {
+    let (sign, others): (Vec<Stop>, Vec<Stop>) =
+        stops.into_iter().partition(|stop| *stop == Stop::WarningSign);
+    let sign = (!sign.is_empty()).then(|| {
+        let ticked = signs.iter().map(|sign| (ask(*sign).to_owned(), care(*sign))).collect();
+        view! {
+            <WaitsForWord
+                reasons=vec![verdict::left_out(Stop::WarningSign, &who)]
+                ticked
+                lifts=Lifts::WarningSign
+                ask=standing::SIGN_LOOKED_AT
+                only_if=standing::ONLY_IF_LOOKED_AT
+            />
+        }
+    });
+    let others = (!others.is_empty()).then(|| {
+        let reasons = others.into_iter().map(|stop| verdict::left_out(stop, &who)).collect();
+        view! {
+            <WaitsForWord
+                reasons
+                ticked=Vec::new()
+                lifts=Lifts::All
+                ask=standing::SAID_TO_GO_ON
+                only_if=standing::ONLY_IF_SAID
+            />
+        }
+    });
+    view! { {sign} {others} }
 }

@@ -1,18 +1,56 @@
-//! One light with its reasons, the practitioner's limit beside each, and what happens next.
+//! One light with what led to it in a sentence, and what happens next to each exercise that has it.
 
 use chrono::NaiveDate;
 use leptos::prelude::*;
 
-use crate::domain::course::{Course, Judged};
+use crate::domain::log::course::{Course, Judged};
+use crate::domain::plan::limits::{Light, Limits};
 use crate::ui::components::light::LightTitle;
 use crate::ui::text::{capitalised, dates, verdict};
 
+/// An exercise's verdict, and what it was read by.
+#[derive(Clone)]
+pub struct Told {
+    pub judged: Judged,
+    pub course: Course,
+    pub limits: Limits,
+}
+
+impl Told {
+    fn light(&self) -> Light {
+        self.judged.verdict.order.light()
+    }
+
+    /// Whether one card says the same of both but for what comes next.
+    fn is_told_like(&self, other: &Self) -> bool {
+        self.light() == other.light()
+            && self.judged.day == other.judged.day
+            && self.judged.verdict.reasons == other.judged.verdict.reasons
+            && self.limits == other.limits
+    }
+}
+
+/// Cards for exercises, in their order; those that got the same light for the same reasons share one.
 #[component]
-pub fn VerdictCard(judged: Judged, course: Course, today: NaiveDate, who: String) -> impl IntoView {
-    let limits = course.limits();
+pub fn VerdictCards(told: Vec<Told>, today: NaiveDate, who: String) -> impl IntoView {
+    let mut cards: Vec<Vec<Told>> = Vec::new();
+    for told in told {
+        match cards.iter_mut().find(|card| card.iter().any(|first| first.is_told_like(&told))) {
+            Some(card) => card.push(told),
+            None => cards.push(vec![told]),
+        }
+    }
+    let card = |card: Vec<Told>| view! { <VerdictCard told=card today who=who.clone() /> };
+    cards.into_iter().map(card).collect_view()
+}
+
+/// What was told of some exercises in the same words; nothing, if of none.
+#[component]
+fn VerdictCard(told: Vec<Told>, today: NaiveDate, who: String) -> impl IntoView {
+    let Told { judged, limits, .. } = told.first()?.clone();
     let light = judged.verdict.order.light();
     let rows = judged.verdict.reasons.iter().map(|reason| {
-        let row = verdict::reason(reason, limits);
+        let row = verdict::reason(reason, &limits);
         view! {
             <tr>
                 <th scope="row">{row.what}</th>
@@ -21,19 +59,31 @@ pub fn VerdictCard(judged: Judged, course: Course, today: NaiveDate, who: String
             </tr>
         }
     });
-    view! {
+    let rows = rows.collect_view();
+    let exercise = |told: &Told| {
+        let Told { judged, course, .. } = told;
+        let is_ready = course.ready_for_next_step();
+        view! {
+            <div>
+                <h2>{course.exercise().name.to_string()}</h2>
+                <p><strong>{verdict::next(judged, course, today, &who)}</strong></p>
+                {is_ready.then(|| view! { <p>{format!("Ready to talk with {who} about the next step.")}</p> })}
+            </div>
+        }
+    };
+    Some(view! {
         <section class="card verdict stack">
-            <h2>{course.exercise().name.to_string()}</h2>
             <LightTitle light />
-            <p><strong>{verdict::next(&judged, &course, today, &who)}</strong></p>
-            {course
-                .ready_for_next_step()
-                .then(|| view! { <p>{format!("Ready to talk with {who} about the next step.")}</p> })}
-            <table class="num">
-                <caption class="small soft">{format!("Why, for {}", dates::day(judged.day))}</caption>
-                <tbody>{rows.collect_view()}</tbody>
-            </table>
-            <p class="small soft">{verdict::limits_set(limits, &capitalised(&who))}</p>
+            <div class="verdict-exercises">{told.iter().map(exercise).collect_view()}</div>
+            <p>{verdict::why(&judged, &limits)}</p>
+            <details>
+                <summary>"Each number and its limit"</summary>
+                <table class="num">
+                    <caption class="small soft">{format!("Why, for {}", dates::day(judged.day))}</caption>
+                    <tbody>{rows}</tbody>
+                </table>
+                <p class="small soft">{verdict::limits_set(&limits, &capitalised(&who))}</p>
+            </details>
         </section>
-    }
+    })
 }

@@ -2,7 +2,9 @@
 
 use leptos::prelude::*;
 
+use crate::exchange::file;
 use crate::platform::files::Picked;
+use crate::platform::preview;
 use crate::ui::components::open_file::OpenFile;
 
 /// A way to a routine.
@@ -10,6 +12,7 @@ use crate::ui::components::open_file::OpenFile;
 pub enum Way {
     Files(Vec<Picked>),
     Codes,
+    /// Over a log of its own.
     Demo,
 }
 
@@ -56,14 +59,14 @@ pub fn WaysToOpen(
             <p role="alert" class="problem" class:empty=move || problem.get().is_none()>
                 {move || problem.get()}
             </p>
-            <OpenFile label="Open a routine file" class="button main" on_open=picked />
+            <OpenFile label="Open a routine file" class="button main" most=file::LARGEST on_open=picked />
             <button type="button" class="button" on:click=move |_| on_way.run(Way::Codes)>
                 "Scan the codes"
             </button>
             {demo
                 .then(|| {
                     view! {
-                        <button type="button" class="button" on:click=move |_| on_way.run(Way::Demo)>
+                        <button type="button" class="button" on:click=move |_| preview::begin_demo()>
                             "Try the demo"
                         </button>
                     }

@@ -23,13 +23,21 @@ pub fn Welcome() -> impl IntoView {
         <Opening offer>
             <WelcomeScreen problem=offer.problem() on_way=offer.ways()>
                 <Unreadable />
-                <GoneNotice what="log">
-                    <p>{log::last_copy(last_copy(), clock::now().date_naive())}</p>
-                    <a href="/keep" class="button main">"Restore a copy"</a>
-                    <p>"Without one, ask your practitioner for your routine again. They also have what you handed back."</p>
-                </GoneNotice>
+                <GoneLog />
             </WelcomeScreen>
         </Opening>
+    }
+}
+
+/// Says so where the log, or a part of it, is not here any more.
+#[component]
+pub fn GoneLog() -> impl IntoView {
+    view! {
+        <GoneNotice what="log">
+            <p>{log::last_copy(last_copy(), clock::now().date_naive())}</p>
+            <a href="keep" class="button main">"Restore a copy"</a>
+            <p>"Without one, ask your practitioner for your routine again. They also have what you handed back."</p>
+        </GoneNotice>
     }
 }
 
@@ -51,9 +59,9 @@ pub fn WelcomeScreen(
             <WaysToOpen problem on_way demo=true />
             <ul class="plain-list small soft">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
             <p class="tap-links">
-                <a href="/keep">"Restore a copy of your log"</a>
-                <a href="/help">"Help and warning signs"</a>
-                <a href="/practice/" rel="external">"I am the practitioner"</a>
+                <a href="keep">"Restore a copy of your log"</a>
+                <a href="help">"Warning signs and how it works"</a>
+                <a href="practice/" rel="external">"I am the practitioner"</a>
             </p>
         </Screen>
     }

@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use crate::domain::routine::Answer;
+use crate::domain::plan::routine::Answer;
 use crate::ui::text::dates;
 
 #[component]

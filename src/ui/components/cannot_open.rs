@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use super::cannot_start::{KeptAsFile, TryAgain};
 use crate::store::backend::BackendError;
 
 /// The storage could not be opened. Nothing was changed; what to do stands beside the reason.
@@ -15,7 +16,9 @@ pub fn CannotOpen(
         BackendError::Denied => {
             "Leave private browsing, or allow this site to store data in the browser's settings. Then open the app again."
         }
-        BackendError::Full => "Free some space on the device. Then open the app again.",
+        BackendError::Full | BackendError::TakesNothing => {
+            "Free some space on the device. Then open the app again."
+        }
         BackendError::Newer => {
             "Close every window of this app and open it again, so that the newer version starts."
         }
@@ -31,6 +34,10 @@ pub fn CannotOpen(
                 <p>{error.to_string()} "."</p>
                 <p>{way_out}</p>
                 <p class="soft">"Nothing was changed or thrown away."</p>
+                <KeptAsFile />
+            </div>
+            <div class="screen-foot">
+                <TryAgain />
             </div>
         </main>
     }

@@ -66,8 +66,8 @@ pub fn CodeSequence(
         next();
     };
     view! {
-        {move || codes.get(shown.get()).map(|code| drawing(code, label()))}
         <p class="num small" aria-live=told>{label}</p>
+        {move || codes.get(shown.get()).map(|code| drawing(code, label()))}
         <div class="code-steps">
             <button type="button" class="button" on:click=move |_| turning.set(other().1)>
                 {move || other().0}

@@ -4,16 +4,19 @@
 use leptos::portal::Portal;
 use leptos::prelude::*;
 
+use super::figure::{Figure, Gallery, Shown};
 use super::ladder::LadderDrawing;
 use super::rule_table::RuleGrid;
-use crate::domain::ladder::Foothold;
-use crate::domain::routine::{Exercise, Routine};
-use crate::domain::rule::{Limits, Preset};
-use crate::domain::warning::{Care, WarningSign};
+use crate::domain::log::warning::{Care, WarningSign};
+use crate::domain::plan::ladder::Foothold;
+use crate::domain::plan::limits::{Limits, Preset};
+use crate::domain::plan::routine::{Exercise, Routine};
 use crate::domain::words::Words;
 use crate::platform::paper;
 use crate::ui::text::{dates, dose, verdict, warning};
 
+/// A page has room for the figures of so many exercises.
+const DRAWN: usize = 4;
 const SHEET: &str = "fridge-sheet";
 /// The height of an A4 page (ISO 216) less its margins in `print.css`, in millimetres, and less what
 /// lines set for paper can be taller than on a screen.
@@ -27,6 +30,10 @@ pub fn PrintFridgeSheet(
     #[prop(optional)]
     lent: Vec<Words>,
 ) -> impl IntoView {
+    // They have to be there when it is printed.
+    if let Some(gallery) = use_context::<Gallery>() {
+        gallery.fetch();
+    }
     let wanted = RwSignal::new(false);
     let content = StoredValue::new((routine, lent));
     let print = move |_| {
@@ -58,12 +65,15 @@ pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
         routine.practitioner.as_ref().map(|who| format!("From {who}")),
         Some(format!("Version {}, {}", routine.version.get(), dates::day(routine.issued))),
     ];
+    let (who, phone) = (routine.practitioner.clone(), routine.phone.clone());
+    let (who, phone) = (who.map(|who| who.to_string()), phone.map(|phone| phone.to_string()));
     let about = about.into_iter().flatten().collect::<Vec<_>>().join(" · ");
     let lent: Vec<String> = lent.iter().map(Words::to_string).collect();
     let few =
         if routine.exercises().len() == 1 { "sheet-exercises one" } else { "sheet-exercises" };
+    let drawn = routine.exercises().len() <= DRAWN;
     let exercises = routine.exercises().iter().zip(1_u16..).map(|(exercise, number)| {
-        view! { <SheetExercise exercise=exercise.clone() number /> }
+        view! { <SheetExercise exercise=exercise.clone() number drawn /> }
     });
     let own_rules = routine.exercises().iter().filter_map(|exercise| {
         let limits = exercise.limits.clone()?;
@@ -94,8 +104,8 @@ pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
                     <p>{warning::NOT_A_DIAGNOSIS}</p>
                 </section>
                 <dl class="sheet-blanks">
-                    <div><dt>"Who to call"</dt><dd></dd></div>
-                    <div><dt>"Phone"</dt><dd></dd></div>
+                    <div><dt>"Who to call"</dt><dd>{who}</dd></div>
+                    <div><dt>"Phone"</dt><dd>{phone}</dd></div>
                     <div><dt>"Next visit"</dt><dd></dd></div>
                 </dl>
             </article>
@@ -104,17 +114,18 @@ pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
 }
 
 #[component]
-fn SheetExercise(exercise: Exercise, number: u16) -> impl IntoView {
+fn SheetExercise(exercise: Exercise, number: u16, drawn: bool) -> impl IntoView {
     let here = Foothold::on(exercise.ladder.start());
-    let steps =
-        exercise.steps.iter().map(|step| view! { <li>{step.to_string()}</li> }).collect_view();
+    let steps = exercise.steps_on(here.rung).iter();
+    let steps = steps.map(|step| view! { <li>{step.to_string()}</li> }).collect_view();
     view! {
         <section>
             <h2>{format!("{number}. {}", exercise.name)}</h2>
             <p class="sheet-dose"><strong>{dose::whole(&here.dose(&exercise.dose, &exercise.ladder))}</strong>", "{dose::how_often(&exercise.dose)}</p>
+            {drawn.then(|| view! { <Figure exercise=exercise.clone() rung=here.rung shown=Shown::BothEnds /> })}
             <ol class="sheet-steps">{steps}</ol>
             <Sentences label="Take care: " lines=exercise.cautions.clone() />
-            <LadderDrawing ladder=exercise.ladder here says="start here" />
+            <LadderDrawing exercise=exercise.clone() here says="start here" />
         </section>
     }
 }

@@ -2,19 +2,21 @@
 
 use leptos::prelude::*;
 
-use crate::domain::ladder::{Foothold, Ladder};
+use crate::domain::plan::ladder::Foothold;
+use crate::domain::plan::routine::Exercise;
 use crate::ui::text::dose;
 
 /// Rungs from least help at the top to most help at the bottom. The words stand beside the drawing as a list.
 #[component]
 pub fn LadderDrawing(
-    ladder: Ladder,
+    exercise: Exercise,
     /// Where the client stands.
     here: Foothold,
     /// What to say at that rung.
     #[prop(default = "here")]
     says: &'static str,
 ) -> impl IntoView {
+    let ladder = &exercise.ladder;
     let ceiling = ladder.ceiling().get();
     let rungs: Vec<_> = (1_u16..).zip(ladder.rungs()).collect();
     let items = rungs.into_iter().rev().map(|(number, rung)| {
@@ -26,10 +28,11 @@ pub fn LadderDrawing(
         };
         let fewer = (is_here && 0 < here.fewer_sets)
             .then(|| format!(", {} fewer", dose::count(here.fewer_sets, "set")));
+        let load = exercise.load_not_named(rung).map(|load| format!(", {load}"));
         view! {
             <li class=class class:ceiling=number == ceiling aria-current=is_here.then_some("step")>
                 <span class="rung-words">
-                    {rung.help.to_string()} {fewer}
+                    {rung.help.to_string()} {load} {fewer}
                     {is_here.then(|| view! { <strong>" · " {says}</strong> })}
                     {(ceiling < number).then(|| view! { <small>" (after a visit)"</small> })}
                 </span>

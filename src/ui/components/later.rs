@@ -5,7 +5,8 @@ use std::pin::Pin;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::platform::{address, screen};
+use super::cannot_start::{KeptAsFile, TryAgain};
+use crate::platform::screen;
 
 /// Something of a part, on its way.
 pub type Coming<T> = Pin<Box<dyn Future<Output = Result<T, NotArrived>>>>;
@@ -35,7 +36,9 @@ impl Later {
 
     /// Asks for it, unless it is there.
     pub fn fetch(self) {
-        match self.come.get_untracked() {
+        // The page may be gone that would have shown it: another window took over.
+        let Some(come) = self.come.try_get_untracked() else { return };
+        match come {
             Some(Ok(_)) => return,
             // It may arrive this time; meanwhile nothing is said of the last.
             Some(Err(NotArrived)) => self.come.set(None),
@@ -79,11 +82,10 @@ pub fn DidNotArrive() -> impl IntoView {
                 <h1>"This page did not load"</h1>
                 <p>"A part of the app did not arrive. Check that you are online, then try again."</p>
                 <p>"Nothing you entered is lost."</p>
+                <KeptAsFile />
             </div>
             <div class="screen-foot">
-                <button type="button" class="button main" on:click=move |_| address::reload()>
-                    "Try again"
-                </button>
+                <TryAgain />
             </div>
         </main>
     }

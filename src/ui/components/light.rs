@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use crate::domain::rule::Light;
+use crate::domain::plan::limits::Light;
 use crate::ui::text::verdict;
 
 const fn class(light: Light) -> &'static str {
@@ -37,6 +37,21 @@ pub fn LightMark(light: Light) -> impl IntoView {
             {verdict::light(light)}
         </span>
     }
+}
+
+/// What each of the three means, in a line.
+#[component]
+pub fn ThreeLights() -> impl IntoView {
+    let lights = verdict::IN_THREE_LINES.map(|(light, says)| {
+        view! {
+            <li>
+                <LightMark light />
+                " "
+                {says}
+            </li>
+        }
+    });
+    view! { <ul class="bare three-lights">{lights}</ul> }
 }
 
 /// A light as the heading of its own page.

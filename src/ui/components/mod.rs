@@ -10,13 +10,19 @@ pub mod ladder;
 
 pub mod later;
 
+pub mod figure;
+
 pub mod light;
+
+pub mod notices;
 
 pub mod open_file;
 
 pub mod photo;
 
 pub mod other_formats;
+
+pub mod ring;
 
 pub mod routine_page;
 
@@ -37,6 +43,8 @@ pub mod gone;
 pub mod newer;
 
 pub mod cannot_open;
+
+pub mod cannot_start;
 
 pub mod elsewhere;
 

@@ -13,10 +13,13 @@ pub fn OpenFile(
     /// Whether several can be picked at once.
     #[prop(optional)]
     several: Several,
+    /// The most bytes that are read.
+    most: usize,
     on_open: Callback<Vec<Picked>>,
 ) -> impl IntoView {
-    let open =
-        move |event: Event| spawn_local(async move { on_open.run(files::picked(event).await) });
+    let open = move |event: Event| {
+        spawn_local(async move { on_open.run(files::picked(event, most).await) });
+    };
     view! {
         <label class=format!("{class} file")>
             {label} <input type="file" multiple=several == Several::Yes on:change=open />

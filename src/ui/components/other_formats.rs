@@ -1,9 +1,10 @@
 //! A log in open formats, saved as files: for a spreadsheet, for a clinic's record system, for a calendar.
 
-use chrono::NaiveTime;
+use chrono::{NaiveDate, NaiveTime};
 use leptos::prelude::*;
 
-use crate::domain::history::History;
+use crate::domain::log::history::History;
+use crate::domain::plan::routine::Routine;
 use crate::exchange::calendar::{self, Times};
 use crate::exchange::fhir::LOINC_NOTICE;
 use crate::exchange::record::Record;
@@ -18,33 +19,24 @@ const WEEKS: u16 = 12;
 pub fn OtherFormats(
     /// The log as it is when a button is tapped.
     records: Callback<(), Vec<Record>>,
-    /// Whose sessions a calendar would remind of.
+    /// The routine that a calendar would remind of.
+    #[prop(into)]
+    routine: Signal<Option<Routine>>,
+    /// Whose sessions those are.
     #[prop(default = "your sessions")]
     whose: &'static str,
+    /// The name of a file saved on that day, up to its ending.
+    #[prop(default = Callback::new(usual_name))]
+    name: Callback<NaiveDate, String>,
 ) -> impl IntoView {
     let said = RwSignal::new(None::<String>);
-    let history = StoredValue::new_local(fold(&records.run(())));
-    let usual = history.with_value(|history| history.routine().map(Times::usual));
-    let times = RwSignal::new(usual);
-    let save = move |ending: &str, text: &str| {
-        let name = format!("carryover-{}.{ending}", clock::now().date_naive());
-        said.set(Some(match files::save(&name, text) {
-            Some(()) => format!("Saved as {name}, with your downloads."),
-            None => "This browser would not save the file. Try another browser.".to_owned(),
-        }));
-    };
-    let as_table = move |_| save("csv", &csv::print(&fold(&records.run(()))));
-    let as_record = move |_| save("fhir.json", &fhir::print(&records.run(())));
-    let as_calendar = move |_| {
-        let now = clock::now();
-        let today = now.date_naive();
-        let text = history.with_value(|history| {
-            let routine = history.routine()?;
-            times.with(|times| Some(calendar::print(routine, times.as_ref()?, today, WEEKS, now)))
-        });
-        match text {
-            Some(text) => save("ics", &text),
-            None => said.set(Some("There is no routine yet to be reminded of.".to_owned())),
+    let save = saving(name, said);
+    let as_table = move |_| save.run(("csv", csv::print(&fold(&records.run(())))));
+    let as_record = move |_| save.run(("fhir.json", fhir::print(&records.run(()))));
+    let as_calendar = move || match routine.get() {
+        Some(routine) => view! { <CalendarWay routine said save /> }.into_any(),
+        None => {
+            view! { <p class="small">"There is no routine yet to be reminded of."</p> }.into_any()
         }
     };
     view! {
@@ -57,7 +49,7 @@ pub fn OtherFormats(
                 <div class="stack-tight">
                     <p>
                         <strong>"Spreadsheet (CSV)"</strong>
-                        ": one line for each set, to count and sort in a table of your own."
+                        ": a line for each set, and for each day that was missed or left out, to count and sort in a table of your own."
                     </p>
                     <button type="button" class="button" on:click=as_table>
                         "Save for a spreadsheet"
@@ -78,13 +70,65 @@ pub fn OtherFormats(
                         <strong>"Calendar"</strong>
                         {format!(": reminders for {whose} and the morning check, for {WEEKS} weeks. A calendar may copy itself to other devices.")}
                     </p>
-                    <CalendarTimes times said />
-                    <button type="button" class="button" on:click=as_calendar>
-                        "Save for a calendar"
-                    </button>
+                    {as_calendar}
                 </div>
             </div>
         </details>
+    }
+}
+
+fn usual_name(day: NaiveDate) -> String {
+    format!("carryover-{day}")
+}
+
+/// Saves a text under a name and an ending, and says how that went.
+fn saving(
+    name: Callback<NaiveDate, String>,
+    said: RwSignal<Option<String>>,
+) -> Callback<(&'static str, String)> {
+    Callback::new(move |(ending, text): (&'static str, String)| {
+        let name = format!("{}.{ending}", name.run(clock::now().date_naive()));
+        said.set(Some(match files::save(&name, &text) {
+            Some(()) => format!("Saved as {name}, with your downloads."),
+            None => "This browser would not save the file. Try another browser.".to_owned(),
+        }));
+    })
+}
+
+/// Reminders of a routine's sessions and mornings, by themselves.
+#[component]
+pub fn Reminders(routine: Routine) -> impl IntoView {
+    let said = RwSignal::new(None::<String>);
+    let save = saving(Callback::new(usual_name), said);
+    view! {
+        <div class="stack">
+            <CalendarWay routine said save />
+            <p role="status" class="small">{said}</p>
+        </div>
+    }
+}
+
+/// The times of day, and the button that saves the reminders of one version.
+#[component]
+fn CalendarWay(
+    routine: Routine,
+    said: RwSignal<Option<String>>,
+    save: Callback<(&'static str, String)>,
+) -> impl IntoView {
+    let times = RwSignal::new(Times::usual(&routine));
+    let version = format!("{}, version {}.", routine.title, routine.version.get());
+    let as_calendar = move |_| {
+        let now = clock::now();
+        let text = times
+            .with_untracked(|times| calendar::print(&routine, times, now.date_naive(), WEEKS, now));
+        save.run(("ics", text));
+    };
+    view! {
+        <p class="small soft">{version}</p>
+        <CalendarTimes times said />
+        <button type="button" class="button" on:click=as_calendar>
+            "Save for a calendar"
+        </button>
     }
 }
 
@@ -94,14 +138,13 @@ fn fold(records: &[Record]) -> History {
 
 /// A field for each time of day.
 #[component]
-fn CalendarTimes(times: RwSignal<Option<Times>>, said: RwSignal<Option<String>>) -> impl IntoView {
+fn CalendarTimes(times: RwSignal<Times>, said: RwSignal<Option<String>>) -> impl IntoView {
     let field = move |(label, time, place): (String, NaiveTime, Option<usize>)| {
         let take =
             move |event| match NaiveTime::parse_from_str(&event_target_value(&event), "%H:%M") {
                 Ok(time) => {
                     said.set(None);
                     times.update(|times| {
-                        let Some(times) = times else { return };
                         match place.and_then(|place| times.sessions.get_mut(place)) {
                             Some(session) => *session = time,
                             None => times.morning = time,
@@ -117,15 +160,14 @@ fn CalendarTimes(times: RwSignal<Option<Times>>, said: RwSignal<Option<String>>)
             </label>
         }
     };
-    let fields = times.get_untracked().map(|times| {
-        let alone = times.sessions.len() == 1;
-        let label = |number: usize| {
-            if alone { "Exercises at".to_owned() } else { format!("Exercises, time {number}, at") }
-        };
-        let sessions =
-            (0..).zip(times.sessions).map(|(place, time)| (label(place + 1), time, Some(place)));
-        let morning = ("Morning check at".to_owned(), times.morning, None);
-        sessions.chain([morning]).map(field).collect_view()
-    });
+    let usual = times.get_untracked();
+    let alone = usual.sessions.len() == 1;
+    let label = |number: usize| {
+        if alone { "Exercises at".to_owned() } else { format!("Exercises, time {number}, at") }
+    };
+    let sessions =
+        (0..).zip(usual.sessions).map(|(place, time)| (label(place + 1), time, Some(place)));
+    let morning = ("Morning check at".to_owned(), usual.morning, None);
+    let fields = sessions.chain([morning]).map(field).collect_view();
     view! { <div class="time-fields">{fields}</div> }
 }

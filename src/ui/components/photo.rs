@@ -4,14 +4,22 @@ use leptos::ev::Event;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::domain::photo::Photo;
+use crate::domain::plan::photo::Photo;
 use crate::domain::words::Words;
 use crate::platform::{focus, picture};
+use crate::ui::text::photo as text;
 
 /// The photo of an exercise.
 #[component]
 pub fn ExercisePhoto(photo: Photo, name: Words) -> impl IntoView {
-    view! { <img class="photo" src=photo.as_str().to_owned() alt=format!("Your set-up for {name}") /> }
+    match photo.shown() {
+        Ok(source) => {
+            let source = source.to_owned();
+            view! { <img class="photo" src=source alt=format!("Your set-up for {name}") /> }
+                .into_any()
+        }
+        Err(why) => view! { <p class="small soft">{text::not_shown(why)}</p> }.into_any(),
+    }
 }
 
 /// The photo of one exercise, with the ways to take one, to take another, and to remove it.
@@ -54,7 +62,7 @@ pub fn PhotoInput(
                 {move || problem.get()}
             </p>
             <label class="button file">
-                {label} <input type="file" accept="image/*" node_ref=input on:change=take />
+                {label} <input type="file" accept="image/jpeg,image/png,image/webp" node_ref=input on:change=take />
             </label>
             <Show when=move || has_photo.get()>
                 <button type="button" class="button quiet" on:click=remove>

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use super::light::LightShape;
-use crate::domain::rule::{Limits, Preset, Settling, Table, Zone};
+use crate::domain::plan::limits::{Limits, Preset, Settling, Table, Zone};
 use crate::ui::text::verdict;
 
 #[component]

@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 
+use crate::store::backend::BackendError;
 use crate::ui::keeping::{Saving, use_keeping};
 
 #[component]
@@ -23,20 +24,48 @@ pub fn SavedMark() -> impl IntoView {
 pub fn UnsavedNotice() -> impl IntoView {
     let keeping = use_keeping();
     let failed = move || match keeping.saving() {
-        Saving::Failed(error) => Some(error.to_string()),
+        Saving::Failed(error) => {
+            let advice = match error {
+                BackendError::Full | BackendError::TakesNothing => {
+                    "Free some space on the device, then try again. "
+                }
+                BackendError::Denied
+                | BackendError::Newer
+                | BackendError::Blocked
+                | BackendError::Lost
+                | BackendError::Failed(_) => "",
+            };
+            Some((error.to_string(), advice))
+        }
         Saving::Saved | Saving::Writing => None,
     };
     let notice = move || {
-        failed().map(|why| {
+        failed().map(|(why, advice)| {
             view! {
                 <p class="problem">
-                    {format!("Not saved yet: {why}. What you entered is kept as long as this page stays open. ")}
+                    {format!("Not saved yet: {why}. What you entered is kept as long as this page stays open. {advice}")}
                     <button type="button" class="link" on:click=move |_| keeping.try_again()>
                         "Try again"
+                    </button>
+                    " "
+                    <button type="button" class="link" on:click=move |_| keeping.save_as_file()>
+                        "Save it all as a file"
                     </button>
                 </p>
             }
         })
     };
-    view! { <div role="alert">{notice}</div> }
+    let put_back = move || {
+        (0 < keeping.put_back()).then(|| {
+            view! {
+                <p class="card">
+                    "Something was missing from this browser's storage, and was put back from the second place on this device. Nothing you entered is lost."
+                </p>
+            }
+        })
+    };
+    view! {
+        <div role="alert">{notice}</div>
+        <div role="status">{put_back}</div>
+    }
 }

@@ -38,10 +38,13 @@ pub fn Screen(
     /// Whether the foot stays in sight, or follows what must be read first.
     #[prop(optional)]
     footing: Footing,
+    /// Whether what is read together stands side by side where there is room.
+    #[prop(optional)]
+    columns: bool,
 ) -> impl IntoView {
     let frame = use_frame();
     view! {
-        <main class="screen" node_ref=frame tabindex="-1" aria-labelledby=TITLE>
+        <main class="screen" class:in-columns=columns node_ref=frame tabindex="-1" aria-labelledby=TITLE>
             <div class="screen-body">
                 <header>
                     <p class="soft small">{above}</p>
@@ -58,12 +61,17 @@ pub fn Screen(
 
 /// Says on every screen of a preview that it is one, with the way back.
 #[component]
-fn PreviewNotice() -> impl IntoView {
+pub fn PreviewNotice() -> impl IntoView {
+    let (says, to, back) = if preview::is_demo() {
+        ("This is the demo. Nothing here is kept. ", "./", "Leave the demo")
+    } else {
+        ("This is a try-out. Nothing here reaches a client. ", "practice/", "Back to the caseload")
+    };
     preview::is_on().then(|| {
         view! {
             <p class="preview small">
-                "This is a try-out. Nothing here reaches a client. "
-                <a href="/practice/" rel="external" on:click=move |_| preview::end()>"Back to the caseload"</a>
+                {says}
+                <a href=to rel="external" on:click=move |_| preview::end()>{back}</a>
             </p>
         }
     })

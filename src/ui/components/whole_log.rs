@@ -50,5 +50,5 @@ pub fn WholeLog(children: ChildrenFn) -> impl IntoView {
 }
 
 fn back() -> Children {
-    Box::new(|| view! { <a href="/" class="button quiet">"Back to Today"</a> }.into_any())
+    Box::new(|| view! { <a href="./" class="button quiet">"Back to Today"</a> }.into_any())
 }

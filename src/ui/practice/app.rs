@@ -4,38 +4,39 @@ use leptos::prelude::*;
 use leptos_router::components::{Route, Router, Routes};
 use leptos_router::path;
 
-use super::bench::Bench;
-use super::builder::Builder;
-use super::caseload::CaseloadPage;
-use super::client::ClientPage;
 use super::desk::Desk;
-use super::exercise::ExerciseEditor;
-use super::hand_over::HandOver;
-use super::pick::Pick;
-
-use super::rule::RuleEditor;
-use super::shelf::LibraryShelf;
-use super::visit::VisitPage;
 use crate::platform::indexed_db::IndexedDb;
-use crate::platform::offline;
+use crate::platform::{address, offline};
 use crate::store::caseload::Caseload;
+use crate::ui::components::figure::{self, Gallery};
 use crate::ui::components::newer::NewerVersion;
 use crate::ui::components::nowhere::Nowhere;
+use crate::ui::practice::build::exercise::ExerciseEditor;
+use crate::ui::practice::build::pick::Pick;
+use crate::ui::practice::build::routine::Builder;
+use crate::ui::practice::build::rule::RuleEditor;
+use crate::ui::practice::build::shelf::LibraryShelf;
+use crate::ui::practice::caseload::client::ClientPage;
+use crate::ui::practice::caseload::list::CaseloadPage;
+use crate::ui::practice::caseload::unclaimed::Unclaimed;
+use crate::ui::practice::hand_over::ways::HandOver;
+use crate::ui::practice::visit::door::VisitPage;
 
 /// The practitioner's app over an open caseload.
 #[component]
 pub fn App(caseload: Caseload<IndexedDb>) -> impl IntoView {
     let desk = Desk::new(caseload);
     provide_context(desk);
-    provide_context(Bench::beside(desk));
+    provide_context(Unclaimed::beside(desk));
     provide_context(LibraryShelf::open());
+    provide_context(Gallery::new(|| Box::pin(async { Ok(figure::drawn::open as figure::Open) })));
     let newer = NewerVersion::none_yet();
     newer.watch();
     provide_context(newer);
     offline::keep_practice();
     view! {
-        <Router>
-            <Routes fallback=|| view! { <Nowhere back="/practice" to="Back to the caseload" /> }>
+        <Router base=address::base()>
+            <Routes fallback=|| view! { <Nowhere back="practice" to="Back to the caseload" /> }>
                 <Route path=path!("/practice") view=CaseloadPage />
                 <Route path=path!("/practice/client/:client") view=ClientPage />
                 <Route path=path!("/practice/client/:client/routine") view=Builder />

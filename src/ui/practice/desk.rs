@@ -5,29 +5,37 @@ use std::sync::Arc;
 use std::time::Duration;
 
 use leptos::prelude::*;
+use leptos::task::spawn_local;
 
-use crate::domain::belonging::{Belonging, belonging};
-use crate::domain::caseload::{Client, OpenVisit, Visit};
-use crate::domain::draft::Draft;
-use crate::domain::event::EventId;
-use crate::domain::glance::{Ask, Glance};
-use crate::domain::history::{History, Note};
-use crate::domain::library;
-use crate::domain::routine::{Exercise, NotARoutine, Routine};
+use crate::domain::event_id::EventId;
+use crate::domain::log::belonging::{Belonging, belonging};
+use crate::domain::log::history::{History, Note};
+use crate::domain::plan::draft::Draft;
+use crate::domain::plan::library;
+use crate::domain::plan::routine::{Exercise, NotARoutine, Routine};
+use crate::domain::visit::answering;
+use crate::domain::visit::caseload::{Client, OpenVisit, Visit};
+use crate::domain::visit::glance::{Ask, Glance};
 use crate::domain::words::{Id, Prose, Words};
+use crate::exchange::file_name;
 use crate::exchange::record::{Record, followed};
 use crate::platform::indexed_db::IndexedDb;
-use crate::platform::{clock, random};
+use crate::platform::{clock, files, random};
 use crate::store::backend::BackendError;
-use crate::store::caseload::{Caseload, Restoring};
-use crate::ui::keeping::Keeping;
-use crate::ui::trace::Trace;
+use crate::store::caseload::{Caseload, Restoring, Tidying};
+use crate::store::second::Look;
+use crate::ui::components::later::when_idle;
+use crate::ui::keeping::{Keeping, until_joined};
+use crate::ui::trace::{Extent, Trace};
 
 /// How long logs are looked at without a break, so that a tap is never kept waiting.
 const WITHOUT_A_BREAK: Duration = Duration::from_millis(12);
 
 /// The name of the trace that a caseload leaves.
 const SINCE: &str = "carryover-practice.since";
+
+/// When, after the start, the second place is seen to.
+const JOIN_AFTER: Duration = Duration::from_secs(2);
 
 #[derive(Clone, Copy)]
 pub struct Desk {
@@ -61,10 +69,35 @@ impl Desk {
         provide_context(desk.keeping);
         provide_context(desk.trace);
         desk.keeping.set_again(move || desk.save());
+        desk.keeping.set_as_file(move || {
+            let name = format!("caseload-{}.txt", clock::now().date_naive());
+            files::save(&name, &desk.read_now(Caseload::copy));
+        });
         if !desk.read_now(Caseload::is_saved) {
             desk.keeping.try_again();
         }
+        set_timeout(
+            move || when_idle(move || until_joined(move || desk.join_places())),
+            JOIN_AFTER,
+        );
         desk
+    }
+
+    /// Sees that the two places in which the caseload is kept have the same, and tells what was put back or is
+    /// missing from both. Whether both could be read and written.
+    async fn join_places(self) -> bool {
+        let Some(caseload) = self.caseload.try_get_value() else { return true };
+        caseload.shelf().start_second();
+        let joined = caseload.join_second(Look::Through).await.is_ok();
+        if 0 < caseload.put_back() {
+            self.folded.try_set_value(None);
+            self.glances.try_set(BTreeMap::new());
+            self.changed.notify();
+        }
+        self.keeping.tell_put_back(caseload.put_back());
+        self.trace.follow(caseload.is_empty());
+        self.trace.compare(&extent_of(&caseload), None);
+        joined
     }
 
     /// Reads something of the caseload, and follows it.
@@ -79,9 +112,38 @@ impl Desk {
     }
 
     fn follow(self, writing: impl Future<Output = Result<(), BackendError>> + 'static) {
+        self.follow_tidied(writing, Tidying::Grown);
+    }
+
+    /// Follows a writing after which the second place is tidied.
+    fn follow_tidied(
+        self,
+        writing: impl Future<Output = Result<(), BackendError>> + 'static,
+        why: Tidying,
+    ) {
         self.changed.notify();
-        self.trace.follow(self.caseload.with_value(Caseload::is_empty));
-        self.keeping.follow(writing, move || self.caseload.with_value(Caseload::is_saved));
+        let caseload = self.caseload.get_value();
+        self.trace.follow(caseload.is_empty());
+        let tidied = caseload.clone();
+        let writing = async move {
+            writing.await?;
+            self.keeping.tell_put_back(tidied.put_back());
+            self.trace.keep(&extent_of(&tidied));
+            match why {
+                // What was taken away for good is gone once it is gone from both places.
+                Tidying::Erased => {
+                    if tidied.shelf().has_second().await {
+                        tidied.shelf().start_second();
+                    }
+                    tidied.tidy_second(why).await
+                }
+                Tidying::Grown => {
+                    spawn_local(async move { drop(tidied.tidy_second(why).await) });
+                    Ok(())
+                }
+            }
+        };
+        self.keeping.follow(writing, move || caseload.is_saved());
     }
 
     pub fn add_client(self, label: Words) -> Id {
@@ -89,6 +151,13 @@ impl Desk {
         let client = Client::new(label, clock::now().date_naive());
         self.follow(self.caseload.with_value(|caseload| caseload.put_client(&id, client)));
         id
+    }
+
+    /// The name of a file that is saved of a client.
+    pub fn file_name(self, what: &str, client: &Id, rest: &str) -> String {
+        let known = self.read_now(|caseload| caseload.client(client));
+        let label = known.map_or_else(String::new, |known| known.label.to_string());
+        file_name::of_client(what, &label, client.as_str(), rest)
     }
 
     pub fn change_client(self, id: &Id, change: impl FnOnce(&mut Client)) {
@@ -101,7 +170,8 @@ impl Desk {
     /// Takes everything of a client away, for good.
     pub fn erase(self, id: &Id) {
         self.forget(id);
-        self.follow(self.caseload.with_value(|caseload| caseload.erase(id)));
+        let erasing = self.caseload.with_value(|caseload| caseload.erase(id));
+        self.follow_tidied(erasing, Tidying::Erased);
     }
 
     /// The draft of a client's next routine: as it was left, or taken up from what was last handed over.
@@ -146,6 +216,11 @@ impl Desk {
         self.follow(
             self.caseload.with_value(|caseload| caseload.add_routine(client, routine.clone())),
         );
+        // What it says of Holds and of usual mornings is for this version alone.
+        self.change_draft(client, |draft| {
+            draft.on_hold.clear();
+            draft.anchor = None;
+        });
         Ok(routine)
     }
 
@@ -289,7 +364,7 @@ impl Desk {
     /// Answers a note of the client's with the next version; no words take the answer back.
     pub fn answer(self, client: &Id, note: &Note, words: Option<Words>) {
         let history = self.history_now(client);
-        self.change_draft(client, |draft| draft.answer(note, words, &history));
+        self.change_draft(client, |draft| answering::answer(draft, note, words, &history));
     }
 
     /// Closes today's visit, and keeps its note.
@@ -315,7 +390,11 @@ impl Desk {
             self.caseload.with_value(|caseload| caseload.restore(documents, restoring));
         self.folded.set_value(None);
         self.glances.set(BTreeMap::new());
-        self.follow(writing);
+        let why = match restoring {
+            Restoring::AddMissing => Tidying::Grown,
+            Restoring::ReplaceAll => Tidying::Erased,
+        };
+        self.follow_tidied(writing, why);
         brought
     }
 
@@ -332,6 +411,12 @@ impl Desk {
             Some(change(&mut item.exercise))
         })
     }
+}
+
+/// How much there is of a caseload, by how often it was changed.
+fn extent_of(caseload: &Caseload<IndexedDb>) -> Extent {
+    let number = usize::try_from(caseload.times_changed()).unwrap_or(usize::MAX);
+    Extent { number, last: String::new() }
 }
 
 /// A fresh id for a client, whom nothing about it tells apart but the moment it was made.

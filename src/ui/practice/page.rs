@@ -6,6 +6,7 @@ use leptos_router::hooks::use_params_map;
 
 use super::desk::use_desk;
 use crate::domain::words::Id;
+use crate::platform::address::at;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::screen::{TITLE, use_frame};
 
@@ -25,7 +26,7 @@ pub fn Page(
             <div class="screen-body">
                 <header class="unprinted">
                     <div class="spread">
-                        <A href=back>{back_to}</A>
+                        <A href=at(&back)>{back_to}</A>
                         <SavedMark />
                     </div>
                     <h1 id=TITLE>{title}</h1>

@@ -2,12 +2,13 @@
 
 use super::dose::{count, list, sides, tempo, which_days};
 use super::{capitalised, dates, verdict};
-use crate::domain::changes::{Change, ExerciseChange, LimitChange, RoutineChange, Swap};
-use crate::domain::course::GoesOn;
-use crate::domain::dose::{DoseChange, Sides};
-use crate::domain::ladder::OnLowestRung;
-use crate::domain::routine::Exercise;
-use crate::domain::rule::{AfterMiddleSet, MayStepUp, Preset, Site};
+use crate::domain::log::course::GoesOn;
+use crate::domain::plan::changes::{Change, ExerciseChange, LimitChange, RoutineChange, Swap};
+use crate::domain::plan::dose::{DoseChange, Sides};
+use crate::domain::plan::ladder::{OnLowestRung, WordsChange};
+use crate::domain::plan::limits::{AfterBreak, AfterMiddleSet, MayStepUp, Preset, Site};
+use crate::domain::plan::phone::PhoneNumber;
+use crate::domain::plan::routine::{AnchorChange, Exercise, OnHold, SwellingReach};
 use crate::domain::words::{Id, Words};
 
 /// The changes of one exercise, of the rule, or of the routine as a whole.
@@ -87,11 +88,22 @@ fn routine(what: &RoutineChange) -> Vec<String> {
         RoutineChange::Title(title) => one(renamed(title)),
         RoutineChange::Client(client) => one(text("Made for", client)),
         RoutineChange::Practitioner(who) => one(text("From", who)),
+        RoutineChange::Phone(phone) => {
+            let number = |phone: &Option<PhoneNumber>| phone.as_ref().map(PhoneNumber::to_string);
+            one(text_of("To ring:", number(&phone.is), number(&phone.was)))
+        }
         RoutineChange::Issued(issued) => {
             one(format!("Of {} instead of {}", dates::day(issued.is), dates::day(issued.was)))
         }
         RoutineChange::Source(source) => one(now("Source", source)),
         RoutineChange::Cautions(cautions) => lines("cautions", "Take care", cautions),
+        RoutineChange::Joint(joint) => one(text("The question about swelling is about:", joint)),
+        RoutineChange::Anchor(AnchorChange::Set { rating }) => {
+            one(format!("A usual morning is taken to be {}", rating.points()))
+        }
+        RoutineChange::Anchor(AnchorChange::Clear) => {
+            one("What a usual morning is like is found anew, from the next mornings".to_owned())
+        }
         RoutineChange::Answers(answers) => answers
             .added()
             .into_iter()
@@ -120,6 +132,17 @@ fn exercise(what: &ExerciseChange) -> Vec<String> {
         ExerciseChange::Photo(Swap { is: None, .. }) => one("No photo any more".to_owned()),
         ExerciseChange::Photo(Swap { was: None, .. }) => one("A photo of your set-up".to_owned()),
         ExerciseChange::Photo(_) => one("Another photo of your set-up".to_owned()),
+        ExerciseChange::Swelling(reach) => one(match reach.is {
+            SwellingReach::Reaches => "Swelling counts for it now",
+            SwellingReach::OutOfReach => "Swelling does not count for it any more",
+        }
+        .to_owned()),
+        ExerciseChange::OnHold(OnHold::Open) => {
+            one("If it is on Hold or stopped, it is open again".to_owned())
+        }
+        ExerciseChange::OnHold(OnHold::Leave) => {
+            one("If it is on Hold or stopped, it stays so".to_owned())
+        }
         ExerciseChange::Sets(sets) => {
             one(format!("{} instead of {}", count(sets.is.get(), "set"), sets.was.get()))
         }
@@ -158,6 +181,9 @@ fn exercise(what: &ExerciseChange) -> Vec<String> {
             bare(&dose.is),
             bare(&dose.was)
         )),
+        ExerciseChange::RungWords { number, help, words } => {
+            own_words(words, &format!("Rung {}, {help}", number.get()))
+        }
         ExerciseChange::Start(start) => {
             one(format!("Starts on rung {} instead of {}", start.is.get(), start.was.get()))
         }
@@ -230,6 +256,16 @@ fn limits(change: &LimitChange) -> Vec<String> {
                 words(lowest.was)
             ))
         }
+        LimitChange::BreakDays(days) => one(format!(
+            "A break begins with {} without training instead of {}",
+            count(days.is.get(), "day"),
+            days.was.get()
+        )),
+        LimitChange::AfterBreak(after) => one(format!(
+            "After a break the first day is {} instead of {}",
+            after_break(after.is),
+            after_break(after.was)
+        )),
         LimitChange::AfterMiddleSet(after) => one(match after.is {
             AfterMiddleSet::Same => {
                 "After a set in the middle zone the next set stays on its rung now"
@@ -239,6 +275,14 @@ fn limits(change: &LimitChange) -> Vec<String> {
             }
         }
         .to_owned()),
+    }
+}
+
+const fn after_break(after: AfterBreak) -> &'static str {
+    match after {
+        AfterBreak::OneRungLower => "one rung lower",
+        AfterBreak::Same => "where the last one ended",
+        AfterBreak::WaitForMe => "left out until your practitioner has answered",
     }
 }
 
@@ -279,6 +323,27 @@ fn lines(what: &str, label: &str, lines: &Swap<Vec<Words>>) -> Vec<String> {
     let gone = lines.gone().into_iter().map(|line| format!("{label}, gone: {line}"));
     let all: Vec<String> = new.chain(gone).collect();
     if all.is_empty() { vec![format!("The {what} stand in another order")] } else { all }
+}
+
+/// The lists that a rung says otherwise now, and those of the exercise that it follows again.
+fn own_words(words: &Swap<WordsChange>, rung: &str) -> Vec<String> {
+    let WordsChange { equipment, steps, watch_for } = &words.is;
+    let lists = [
+        ("fetch", equipment, &words.was.equipment),
+        ("step by step", steps, &words.was.steps),
+        ("watch for", watch_for, &words.was.watch_for),
+    ];
+    let differs = lists.into_iter().filter(|(_, is, was)| is != was);
+    let line = |(label, is, _): (&str, &Option<Vec<Words>>, _)| match is.as_deref() {
+        Some([]) => format!("{rung}, {label}: nothing"),
+        Some(lines) => format!("{rung}, {label}: {}", joined(lines)),
+        None => format!("{rung}, {label}: as on the other rungs"),
+    };
+    differs.map(line).collect()
+}
+
+fn joined(lines: &[Words]) -> String {
+    lines.iter().map(Words::as_str).collect::<Vec<_>>().join(" · ")
 }
 
 fn renamed(name: &Swap<Words>) -> String {

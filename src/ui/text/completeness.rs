@@ -2,8 +2,8 @@
 
 use super::dates;
 use super::dose::{count, list};
-use crate::domain::completeness::{Answer, Elsewhere, How, Missing, Row, ToNote, ToReview};
-use crate::domain::rule::MayStepUp;
+use crate::domain::plan::completeness::{Answer, Elsewhere, How, Missing, Row, ToNote, ToReview};
+use crate::domain::plan::limits::MayStepUp;
 use crate::domain::words::Words;
 
 /// What the template is, and what it is not here.

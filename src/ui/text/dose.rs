@@ -1,9 +1,10 @@
 //! Doses, sides, loads and rungs in words.
 
-use crate::domain::dose::{Action, Days, Dose, Side, Sides, Tempo};
-use crate::domain::ladder::Foothold;
-use crate::domain::tempo_notation::{self, Order};
-use crate::domain::timeline::Beat;
+use crate::domain::plan::dose::{Action, Days, Dose, Phase, PhaseWord, Side, Sides, Tempo};
+use crate::domain::plan::ladder::Foothold;
+use crate::domain::plan::tempo_notation::{self, Order};
+use crate::domain::session::timeline::Beat;
+use crate::domain::words::Words;
 
 /// "one, two and three".
 pub fn list<T: AsRef<str>>(things: &[T]) -> String {
@@ -23,19 +24,35 @@ pub fn count(number: u16, thing: &str) -> String {
 }
 
 /// The one word that fills the screen.
-pub const fn phase_word(beat: &Beat) -> &'static str {
+pub fn phase_word(beat: &Beat) -> String {
     match beat {
-        Beat::GetReady => "Ready",
-        Beat::ChangeSides => "Swap",
-        Beat::Work { action, .. } => action_word(*action),
+        Beat::GetReady => "Ready".to_owned(),
+        Beat::ChangeSides => "Swap".to_owned(),
+        Beat::Work { action, word, .. } => word_of(*action, word.as_ref()),
     }
 }
 
-pub const fn action_word(action: Action) -> &'static str {
+/// A phase by its own word, or by its action: "Out", "Lift".
+pub fn word_of(action: Action, own: Option<&PhaseWord>) -> String {
+    own.map_or_else(|| action_word(action).to_owned(), |own| super::capitalised(own.as_str()))
+}
+
+/// A phase in words: "Lower, left foot only", or with a word of its own "Out to the side".
+pub fn phase(action: Action, own: Option<&PhaseWord>, how: Option<&Words>) -> String {
+    let word = word_of(action, own);
+    match (own, how) {
+        (_, None) => word,
+        (Some(_), Some(how)) => format!("{word} {how}"),
+        (None, Some(how)) => format!("{word}, {how}"),
+    }
+}
+
+const fn action_word(action: Action) -> &'static str {
     match action {
         Action::Lift => "Lift",
         Action::Lower => "Lower",
-        Action::Hold => "Hold",
+        // Hold is a light.
+        Action::Hold => "Stay",
         Action::Relax => "Relax",
     }
 }
@@ -57,25 +74,48 @@ pub const fn sides(sides: Sides) -> Option<&'static str> {
     }
 }
 
-/// "3 sets of 15", "5 holds of 30 s".
+/// " and 1 in part": sets that were begun, after the number of whole ones.
+pub fn in_part(begun: u16) -> String {
+    match begun {
+        0 => String::new(),
+        begun => format!(" and {begun} in part"),
+    }
+}
+
+/// "3 sets of 15", "5 sets of 30 s".
 pub fn sets(dose: &Dose) -> String {
     let (sets, reps) = (dose.sets.get(), dose.reps.get());
     match dose.tempo.phases() {
         [hold] if hold.action == Action::Hold && reps == 1 => {
-            format!("{} of {} s", count(sets, "hold"), hold.secs.get())
+            format!("{} of {} s", count(sets, "set"), hold.secs.get())
         }
         [hold] if hold.action == Action::Hold => {
-            format!("{} of {reps} holds of {} s", count(sets, "set"), hold.secs.get())
+            format!("{} of {reps}, staying {} s each", count(sets, "set"), hold.secs.get())
         }
         _ => format!("{} of {reps}", count(sets, "set")),
     }
 }
 
+/// "3 × 15", "5 × 30 s".
+pub fn short(dose: &Dose) -> String {
+    let (sets, reps) = (dose.sets.get(), dose.reps.get());
+    match dose.tempo.phases() {
+        [hold] if hold.action == Action::Hold && reps == 1 => {
+            format!("{sets} × {} s", hold.secs.get())
+        }
+        [hold] if hold.action == Action::Hold => {
+            format!("{sets} × {reps}, staying {} s", hold.secs.get())
+        }
+        _ => format!("{sets} × {reps}"),
+    }
+}
+
 /// "lower 3 s, then lift 2 s (both feet)".
 pub fn tempo(tempo: &Tempo) -> String {
-    let phase = |phase: &crate::domain::dose::Phase| {
+    let phase = |phase: &Phase| {
         let how = phase.how.as_ref().map(|how| format!(" ({how})")).unwrap_or_default();
-        format!("{} {} s{how}", action_word(phase.action).to_ascii_lowercase(), phase.secs.get())
+        let word = word_of(phase.action, phase.word.as_ref()).to_lowercase();
+        format!("{word} {} s{how}", phase.secs.get())
     };
     tempo.phases().iter().map(phase).collect::<Vec<_>>().join(", then ")
 }
@@ -92,7 +132,16 @@ pub fn written(tempo: &Tempo) -> Option<String> {
 
 /// Everything about a dose on one line.
 pub fn whole(dose: &Dose) -> String {
-    let mut parts = vec![sets(dose)];
+    with_the_rest(sets(dose), dose)
+}
+
+/// The same, as short as it is read at a glance.
+pub fn at_a_glance(dose: &Dose) -> String {
+    with_the_rest(short(dose), dose)
+}
+
+fn with_the_rest(sets: String, dose: &Dose) -> String {
+    let mut parts = vec![sets];
     let is_plain_hold = matches!(dose.tempo.phases(), [hold] if hold.action == Action::Hold);
     if !is_plain_hold {
         parts.push(tempo(&dose.tempo));
@@ -114,6 +163,11 @@ pub fn how_often(dose: &Dose) -> String {
     };
     let days = which_days(&dose.days);
     if times.is_empty() { days } else { format!("{times}, {days}") }
+}
+
+/// "Fetch 6 things".
+pub fn fetch(things: usize) -> String {
+    format!("Fetch {}", count(u16::try_from(things).unwrap_or(u16::MAX), "thing"))
 }
 
 /// "every day", "on Monday and Friday".

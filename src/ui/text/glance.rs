@@ -2,8 +2,8 @@
 
 use super::dates;
 use super::dose::{count, list};
-use crate::domain::glance::Ask;
-use crate::domain::talking::{Ratings, What};
+use crate::domain::visit::glance::Ask;
+use crate::domain::visit::talking::{Ratings, What};
 
 pub const NOTHING: &str = "Nothing to act on";
 
@@ -18,11 +18,23 @@ pub fn line(asks: &[Ask]) -> String {
 
 fn ask(ask: &Ask) -> String {
     match ask {
+        Ask::SignStands { since, signs } => {
+            format!(
+                "{} since {}",
+                number((*signs).max(1), "warning sign"),
+                dates::short_day(*since)
+            )
+        }
         Ask::WarningSign { on } => format!("Warning sign on {}", dates::short_day(*on)),
         Ask::Waits { exercises: 1 } => "1 exercise waits for your answer".to_owned(),
         Ask::Waits { exercises } => {
             format!("{} wait for your answer", number(*exercises, "exercise"))
         }
+        Ask::Unticked { on, signs } => format!(
+            "{} ticked and taken off again, {}",
+            number(*signs, "warning sign"),
+            dates::short_day(*on)
+        ),
         Ask::Point(what) => point(what),
         Ask::Notes { notes } => format!("{} to answer", number(*notes, "note")),
         Ask::OnHold { exercises } => format!("{} on Hold", number(*exercises, "exercise")),
@@ -34,7 +46,12 @@ fn ask(ask: &Ask) -> String {
 
 fn point(what: &What) -> String {
     match what {
+        What::NothingEasier { .. } => "Hold with nothing easier left".to_owned(),
         What::HoldsInAWeek { days } => format!("{} within a week", number(days.len(), "Hold")),
+        What::AboveTheStart { .. } => "Mornings above the start".to_owned(),
+        What::HighMornings { .. } => "High mornings".to_owned(),
+        What::SwellingAddedUp { .. } => "Swelling added up".to_owned(),
+        What::MiddleUnanswered { .. } => "Middle pain, no answer".to_owned(),
         What::MorningsRising { .. } => "Mornings are rising".to_owned(),
         What::Changed { ratings, this_week, last_week, .. } => {
             let which = match ratings {

@@ -3,12 +3,15 @@
 use chrono::NaiveDate;
 
 use super::{dates, dose};
-use crate::domain::belonging::Oddity;
+use crate::domain::log::belonging::Oddity;
 use crate::domain::words::Words;
 use crate::exchange::file::Gap;
 
 /// More places than this are counted, not named.
 const MOST_PLACES: usize = 3;
+
+/// Said of codes whose routine names entries of the library.
+pub const NO_LIBRARY: &str = "the list of exercises could not be loaded; check the connection and scan the codes again, or ask for the log as a file";
 
 /// "12 new entries, Mon 1 Jun to Sun 21 Jun, kept for Postal round 7", from the days of the new entries.
 pub fn kept(new: &[NaiveDate], label: &Words) -> String {

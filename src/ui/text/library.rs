@@ -1,6 +1,6 @@
 //! Parts of the body and things in a home, in words.
 
-use crate::domain::library::{Region, Thing};
+use crate::domain::plan::library::{Region, Thing};
 
 pub const fn region(region: Region) -> &'static str {
     match region {

@@ -3,26 +3,37 @@
 use chrono::NaiveDate;
 
 use super::{dates, dose};
-use crate::domain::history::History;
+use crate::domain::log::history::History;
+use crate::domain::log::mornings::Mornings;
 
-/// "12 sessions and 10 morning answers".
+/// "12 sessions and 10 morning answers": those that the visit review counts, too.
 pub fn what_it_holds(history: &History) -> String {
     let count = |length: usize, what| dose::count(u16::try_from(length).unwrap_or(u16::MAX), what);
-    let sessions = count(history.sessions.len(), "session");
-    let mornings = count(history.mornings.len(), "morning answer");
+    let worked = history.sessions.iter().filter(|session| session.has_work()).count();
+    let sessions = count(worked, "session");
+    let mornings = count(Mornings::of(history).count(), "morning answer");
     format!("{sessions} and {mornings}")
 }
 
-/// What a sequence of codes carries: so many of the latest days, or the whole log.
-pub fn part_in_codes(days: Option<u64>, codes: &str) -> String {
-    let (part, more) = match days {
-        None => ("Your whole log".to_owned(), ""),
-        Some(days) => {
+/// What a sequence of codes carries of a log.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Part {
+    All,
+    SinceHandedBack,
+    /// So many of the latest days.
+    Days(u64),
+}
+
+pub fn part_in_codes(part: Part, codes: &str) -> String {
+    let (part, more) = match part {
+        Part::All => ("Your whole log".to_owned(), ""),
+        Part::SinceHandedBack => ("All since you last handed back".to_owned(), ""),
+        Part::Days(days) => {
             (format!("The last {days} days, with your routine"), " What is older goes as a file.")
         }
     };
     format!(
-        "{part}: {codes}. Hold it still before the camera until the other screen says that it was read.{more}"
+        "{part}: {codes}. Do not move it before the camera until the other screen says that it was read.{more}"
     )
 }
 

@@ -1,7 +1,7 @@
 //! The measuring sheets in the practitioner's words.
 
-use crate::domain::dose::WeightUnit;
-use crate::domain::measure::{Band, LengthUnit, Reading, Stretch, Under, Unloading};
+use crate::domain::plan::dose::WeightUnit;
+use crate::domain::visit::measure::{Band, LengthUnit, Reading, Stretch, Under, Unloading};
 
 /// What a bathroom scale is good for.
 pub const STANDING_STILL_ONLY: &str = "Only a check while standing still, give or take 5 to 7 %. It says nothing about moving: people who practised on a scale still put down far more when they walked.";

@@ -6,11 +6,17 @@ pub mod dose;
 
 pub mod library;
 
+pub mod spoken;
+
 pub mod log;
 
 pub mod intake;
 
 pub mod link;
+
+pub mod photo;
+
+pub mod notices;
 
 pub mod verdict;
 
@@ -30,9 +36,15 @@ pub mod completeness;
 
 pub mod changes;
 
+pub mod guide;
+
 pub mod warning;
 
-use crate::domain::history::History;
+pub mod standing;
+
+pub mod hand_over;
+
+use crate::domain::log::history::History;
 use crate::domain::words::Words;
 
 /// How the client knows the practitioner.
@@ -45,4 +57,10 @@ pub fn who(history: &History) -> String {
 pub fn capitalised(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// Words within a sentence that could have begun one.
+pub fn uncapitalised(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }

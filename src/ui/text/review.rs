@@ -1,15 +1,18 @@
 //! The lines of a visit review: what was done, what happened, and what waits for a decision.
 
-use super::dose::{count, foothold, list};
+use std::collections::BTreeMap;
+
+use super::dose::{count, foothold, in_part, list};
 use super::{dates, verdict, warning};
-use crate::domain::course::Availability;
-use crate::domain::history::History;
-use crate::domain::ladder::Foothold;
-use crate::domain::review::{Done, ExerciseReview, Review};
-use crate::domain::rule::Light;
+use crate::domain::log::course::{Availability, Stop};
+use crate::domain::log::history::History;
+use crate::domain::plan::ladder::Foothold;
+use crate::domain::plan::limits::Light;
+use crate::domain::visit::review::{DayDone, Done, ExerciseReview, Review};
 
 /// What a diary is worth, beside every count.
-pub const DIARIES: &str = "Diaries tend to say too much: in one study 220 exercises, where a hidden sensor counted 176 (Nicolson 2018). Read them with the client.";
+pub const DIARIES: &str =
+    "Diaries overstate: 220 exercises to a sensor's 176 in one study (Nicolson 2018).";
 
 /// "6 of 7", "none prescribed": nought of nought is not a share.
 pub fn of(done: Done) -> String {
@@ -18,6 +21,37 @@ pub fn of(done: Done) -> String {
         0 => format!("none prescribed{extra}"),
         prescribed => format!("{} of {prescribed}{extra}", done.done),
     }
+}
+
+/// "8 of 9, and 2 after days without training": the mornings that were owed, and the others.
+pub fn mornings(done: Done) -> String {
+    let owed = owed(done);
+    match done.extra {
+        0 => owed,
+        others => format!("{owed}, and {others} after days without training"),
+    }
+}
+
+/// "8 of 9", the mornings that were owed.
+pub fn owed(done: Done) -> String {
+    of(Done { extra: 0, ..done })
+}
+
+/// What stands below that number, in a narrow column: "Morning checks, and 2 on other days".
+pub fn checks(done: Done) -> String {
+    match done.extra {
+        0 => "Morning checks".to_owned(),
+        others => format!("Morning checks, and {others} on other days"),
+    }
+}
+
+/// "3 of 3", "1 of 3 and 1 in part", the sets of a day; what was done without a plan is said as such.
+pub fn sets(day: &DayDone) -> String {
+    let planned = match day.planned_sets {
+        0 => ", none planned".to_owned(),
+        planned => format!(" of {planned}"),
+    };
+    format!("{}{planned}{}", day.sets, in_part(day.in_part))
 }
 
 /// "from rung 3 to rung 2", or the one rung it stayed on.
@@ -56,14 +90,17 @@ pub fn many(number: usize, thing: &str) -> String {
     count(u16::try_from(number).unwrap_or(u16::MAX), thing)
 }
 
-/// What must be answered before anything else: warning signs, and exercises that wait.
+/// What must be answered before anything else: warning signs, and the exercises that wait, those that
+/// wait for the same on one line.
 pub fn waiting(history: &History, review: &Review) -> Vec<String> {
-    let waits = |exercise: &ExerciseReview| {
-        let stop = exercise.stop()?;
-        Some(format!("{}: {}", exercise.exercise.name, verdict::waits_for_you(stop)))
-    };
+    let mut waits: BTreeMap<Stop, Vec<String>> = BTreeMap::new();
+    for exercise in &review.exercises {
+        if let Some(stop) = exercise.stop() {
+            waits.entry(stop).or_default().push(exercise.exercise.name.to_string());
+        }
+    }
     let mut lines = warnings(history, review);
-    lines.extend(review.exercises.iter().filter_map(waits));
+    lines.extend(waits.iter().map(|(stop, names)| verdict::waits_for_you(*stop, names)));
     lines
 }
 
@@ -88,7 +125,7 @@ pub fn happened(exercise: &ExerciseReview, review: &Review) -> Option<String> {
     let held: Vec<String> = exercise
         .days
         .iter()
-        .filter(|day| day.told.last().is_some_and(|told| told.order.light() == Light::Hold))
+        .filter(|day| exercise.lights.get(&day.day) == Some(&Light::Hold))
         .map(|day| dates::short_day(day.day))
         .collect();
     if !held.is_empty() {
@@ -107,12 +144,9 @@ pub fn happened(exercise: &ExerciseReview, review: &Review) -> Option<String> {
     (!parts.is_empty()).then(|| format!("{}: {}.", exercise.exercise.name, parts.join("; ")))
 }
 
-/// How many of each light were told: "9 Keep, 3 Ease and 2 Hold".
+/// How many days have each light: "9 Keep, 3 Ease and 2 Hold".
 pub fn lights(exercise: &ExerciseReview) -> Option<String> {
-    let told = |light: Light| {
-        let last = exercise.days.iter().filter_map(|day| day.told.last());
-        last.filter(|told| told.order.light() == light).count()
-    };
+    let told = |light: Light| exercise.lights.values().filter(|other| **other == light).count();
     let parts: Vec<String> = [Light::Keep, Light::Ease, Light::Hold]
         .into_iter()
         .map(|light| (told(light), verdict::light(light)))

@@ -6,19 +6,41 @@ use super::dates;
 use super::dose::{count, foothold, list};
 use super::verdict::half_points;
 use crate::domain::pain::HalfPoints;
-use crate::domain::talking::{BELOW_DOSE_IN_A_ROW, Ratings, Source, WEEKDAYS_OVER, What};
-use crate::domain::trend::Amount;
+use crate::domain::visit::talking::{BELOW_DOSE_IN_A_ROW, Ratings, Source, WEEKDAYS_OVER, What};
+use crate::domain::visit::trend::Amount;
 
 /// What there is to talk about, about something that the line before names.
 pub fn sentence(what: &What) -> String {
     match what {
+        What::NothingEasier { days } => format!(
+            "{} with nothing easier left, after {}. What could make it easier?",
+            times(days.len(), "Hold"),
+            on(days)
+        ),
         What::HoldsInAWeek { days } => {
             format!(
-                "{} within a week, after {}. What changed on those days?",
+                "{} within a week, after {}. What changed?",
                 times(days.len(), "Hold"),
                 on(days)
             )
         }
+        What::AboveTheStart { this_week, anchor } => format!(
+            "mornings are at {} this week, and were at {} when the routine began.",
+            half_points(*this_week),
+            half_points(*anchor)
+        ),
+        What::HighMornings { days } => format!(
+            "pain was high in the morning, or at rest before a session, on {}. What is it like when nothing is asked of it?",
+            on(days)
+        ),
+        What::SwellingAddedUp { on } => format!(
+            "a little more swelling for the third time within a week, on {}: read as clearly more.",
+            dates::short_day(*on)
+        ),
+        What::MiddleUnanswered { days } => format!(
+            "middle pain on {}, and neither next morning was answered. How were they?",
+            on(days)
+        ),
         What::MorningsRising { this_week, last_week } => format!(
             "mornings are rising, from {} last week to {} this week.",
             half_points(*last_week),
@@ -54,6 +76,11 @@ pub fn sentence(what: &What) -> String {
     }
 }
 
+/// What is not printed of them.
+pub fn quieter(number: usize) -> String {
+    format!("{} that weigh less, on the screen.", times(number, "more point"))
+}
+
 fn changed(ratings: Ratings, before: HalfPoints, after: HalfPoints, amount: Amount) -> String {
     let which = match ratings {
         Ratings::During => "worst pain during",
@@ -81,7 +108,25 @@ fn on(days: &[NaiveDate]) -> String {
 /// The rule that made the point.
 pub fn rule(what: &What) -> String {
     match what {
+        What::NothingEasier { .. } => {
+            "An Ease with nothing left to ease is a Hold: the lowest rung, and the last set or a Hold as you chose"
+                .to_owned()
+        }
         What::HoldsInAWeek { .. } => "Two Holds on days less than seven days apart".to_owned(),
+        What::AboveTheStart { .. } => {
+            "The middle morning of seven days, of two answered at least, a point or more above what mornings were like when the routine was taken on"
+                .to_owned()
+        }
+        What::HighMornings { .. } => {
+            "On two days or more within seven, a morning or pain at rest before a session above the end of middle pain"
+                .to_owned()
+        }
+        What::SwellingAddedUp { .. } => {
+            "A little more swelling on a third morning within seven days".to_owned()
+        }
+        What::MiddleUnanswered { .. } => {
+            "The last two training days in the middle zone, and neither morning answered".to_owned()
+        }
         What::MorningsRising { .. } => {
             "The middle morning of seven days, a point or more above that of the seven before"
                 .to_owned()

@@ -1,10 +1,16 @@
 //! Changes of pain in plain words, never stronger than the numbers behind them.
 
-use crate::domain::differences::{DayPart, Difference, FEWEST, Group, Side};
-use crate::domain::event::WorkedToday;
-use crate::domain::statistics::{Change, Interval};
-use crate::domain::talking::Ratings;
-use crate::domain::trend::{Amount, Heading, Trend};
+use super::dose::{count, list};
+use super::{capitalised, verdict};
+use crate::domain::log::event::WorkedToday;
+use crate::domain::plan::limits::Limits;
+use crate::domain::visit::differences::{DayPart, Difference, FEWEST, Group, Side};
+use crate::domain::visit::readings::{self, at_site, reading, sites};
+use crate::domain::visit::review::ExerciseReview;
+use crate::domain::visit::statistics::{Change, Interval};
+use crate::domain::visit::talking::Ratings;
+use crate::domain::visit::trend::{Amount, Heading, Trend};
+use crate::domain::words::Words;
 
 /// "about the same", "up: worth noticing".
 pub fn heading(heading: Heading) -> &'static str {
@@ -34,6 +40,60 @@ pub fn slope(trend: &Trend) -> Option<String> {
         signed(high * 7.0),
         trend.line.points
     ))
+}
+
+/// What the numbers of an exercise bear, a line each: what it is about, and what they come to.
+pub fn all_readings(
+    exercise: &ExerciseReview,
+    limits: Option<&Limits>,
+) -> Vec<(&'static str, String)> {
+    let mut lines = Vec::new();
+    let (during, mornings) = (readings::during(exercise), readings::next_mornings(exercise));
+    for (name, series) in [("During", during), ("Next morning", mornings)] {
+        let Some((spread, trend)) = reading(&series) else { continue };
+        let middle = format!(
+            "typically {}, half of them {} to {}",
+            points(spread.median),
+            points(spread.quartiles.low),
+            points(spread.quartiles.high)
+        );
+        let slope = slope(&trend).map(|slope| format!(" ({slope})")).unwrap_or_default();
+        lines.push((name, format!("{middle}. {}{slope}.", capitalised(heading(trend.heading)))));
+    }
+    let sites = sites(exercise, limits);
+    if 1 < sites.len() {
+        let lines_of = sites.iter().filter_map(|site| by_site(exercise, site.as_ref()));
+        lines.push(("By site", format!("{}.", list(&lines_of.collect::<Vec<_>>()))));
+    }
+    if let (Some(this), Some(last)) = exercise.weekly_mornings {
+        let weeks = format!(
+            "{} this week, {} last week.",
+            verdict::half_points(this),
+            verdict::half_points(last)
+        );
+        lines.push(("All mornings by week", weeks));
+    }
+    if let Some(cost) = readings::cost(exercise).as_ref().and_then(cost) {
+        lines.push(("From before to worst during", format!("{cost}.")));
+    }
+    if exercise.rung_changed() && !lines.is_empty() {
+        lines.push((
+            "Read with care",
+            "the rung changed in this time, and pain with it.".to_owned(),
+        ));
+    }
+    lines
+}
+
+/// "heel typically 3 on 8 days".
+fn by_site(exercise: &ExerciseReview, site: Option<&Words>) -> Option<String> {
+    let (middle, number) = at_site(exercise, &site.cloned())?;
+    let days = count(u16::try_from(number).unwrap_or(u16::MAX), "day");
+    Some(format!("{} typically {} on {days}", site_name(site), points(middle)))
+}
+
+pub fn site_name(site: Option<&Words>) -> String {
+    site.map_or_else(|| "no place named".to_owned(), Words::to_string)
 }
 
 /// What a session cost: "up 1.3 points on average, likely +0.6 to +2.0; 7 days".
@@ -94,5 +154,5 @@ pub fn difference_rule() -> String {
 /// One decimal with its sign; a change of less than that is 0.
 fn signed(points: f64) -> String {
     let text = format!("{points:+.1}").replace('-', "−");
-    if text.ends_with("0.0") { "0".to_owned() } else { text }
+    if text == "+0.0" || text == "−0.0" { "0".to_owned() } else { text }
 }

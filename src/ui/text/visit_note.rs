@@ -6,12 +6,12 @@ use chrono::NaiveDate;
 
 use super::dose::list;
 use super::{capitalised, changes, dates, review as said, talking, verdict};
-use crate::domain::changes::{Change, RoutineChange, between};
-use crate::domain::following::tally;
-use crate::domain::history::History;
-use crate::domain::review::{DayDone, ExerciseReview, Review};
-use crate::domain::routine::Routine;
-use crate::domain::talking::TalkingPoint;
+use crate::domain::log::history::History;
+use crate::domain::plan::changes::{Change, RoutineChange, between};
+use crate::domain::plan::routine::Routine;
+use crate::domain::visit::following::tally;
+use crate::domain::visit::review::{DayDone, ExerciseReview, Review};
+use crate::domain::visit::talking::TalkingPoint;
 use crate::domain::words::Words;
 
 const SOURCE: &str = "From the client's own log; diaries tend to say more than was done (Nicolson 2018). No diagnosis.";
@@ -83,7 +83,7 @@ fn reported(at: &AtVisit) -> Vec<String> {
     let mut section = vec![format!(
         "Sessions: {}. Morning checks answered: {}.",
         said::of(review.sessions),
-        said::of(review.mornings)
+        said::mornings(review.mornings)
     )];
     section.extend(review.exercises.iter().map(exercise));
     section.extend(said::warnings(at.history, review));

@@ -1,24 +1,22 @@
 //! The warning signs and the care each one calls for, in words. Sources: `docs/cautions.md`.
 
-use crate::domain::warning::{Care, WarningSign};
+use crate::domain::log::warning::{Care, WarningSign};
 
 /// What the client is asked, after "Any of these today?".
 pub const fn ask(sign: WarningSign) -> &'static str {
     match sign {
         WarningSign::ChestOrBreath => {
-            "Chest pain, short of breath, faint, uneven heartbeat, suddenly weak, or trouble speaking or seeing"
+            "Chest pain, short of breath, faint, uneven heartbeat, suddenly weak, trouble speaking or seeing"
         }
         WarningSign::SaddleNumbness => {
-            "Numb between the legs, both legs weak, or bladder or bowel trouble"
+            "Numb between the legs, both legs weak, bladder or bowel trouble"
         }
         WarningSign::ColdOrNumb => "A foot or hand newly cold, pale or numb",
         WarningSign::SwollenCalf => "One calf or thigh newly swollen, warm, sore or off-colour",
-        WarningSign::HotJointOrFever => "A hot, red, very sore joint, fever, or a wound that leaks",
-        WarningSign::InjuryOrNoWeight => {
-            "A fall, pop or twist, a changed shape, or no weight on it"
-        }
-        WarningSign::StuckJoint => "A joint is stuck, or keeps giving way",
-        WarningSign::Unwell => "Dizzy, unwell, or pain wakes you at night",
+        WarningSign::HotJointOrFever => "A hot, red, very sore joint, fever, a leaking wound",
+        WarningSign::InjuryOrNoWeight => "A fall, pop or twist, a changed shape, no weight on it",
+        WarningSign::StuckJoint => "A joint stuck, or often giving way",
+        WarningSign::Unwell => "Dizzy, unwell, or woken by pain",
     }
 }
 

@@ -1,0 +1,55 @@
+//! A reminder in the client's own calendar, offered on the day on which a routine is taken on.
+
+use leptos::prelude::*;
+
+use crate::domain::event_id::EventId;
+use crate::domain::log::course::training_day;
+use crate::platform::{clock, preferences};
+use crate::ui::components::other_formats::Reminders;
+use crate::ui::components::screen::Screen;
+use crate::ui::diary::use_diary;
+
+/// The taking on for which the offer was answered.
+const ANSWERED: &str = "carryover.reminder-answered";
+
+/// The taking on of today.
+fn taken_on_today() -> Option<EventId> {
+    let history = use_diary().history_untracked();
+    let accepted = history.accepted.last()?;
+    (training_day(accepted.at) == clock::today()).then_some(accepted.id)
+}
+
+#[component]
+pub fn ReminderOffer() -> impl IntoView {
+    let taken_on = taken_on_today().filter(|id| preferences::get(ANSWERED) != Some(*id));
+    let is_offered = RwSignal::new(taken_on.is_some());
+    let no = move |_| {
+        preferences::set(ANSWERED, taken_on);
+        is_offered.set(false);
+    };
+    view! {
+        <Show when=move || is_offered.get()>
+            <section class="card row" aria-label="Reminder">
+                <a href="reminder" class="grow">"Calendar reminder?"</a>
+                <button type="button" class="link" on:click=no>
+                    "No"
+                </button>
+            </section>
+        </Show>
+    }
+}
+
+#[component]
+pub fn Reminder() -> impl IntoView {
+    preferences::set(ANSWERED, taken_on_today());
+    let routine = use_diary().history_untracked().routine().cloned();
+    view! {
+        <Screen
+            title="A reminder in your calendar"
+            foot=Box::new(|| view! { <a href="./" class="button quiet">"Back to Today"</a> }.into_any())
+        >
+            <p>"Choose the times, save the file, and open it with your calendar. A calendar may copy itself to other devices."</p>
+            {routine.map(|routine| view! { <Reminders routine /> })}
+        </Screen>
+    }
+}

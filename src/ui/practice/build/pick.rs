@@ -1,0 +1,227 @@
+//! Picking an exercise: what can be done in this home, from the library or of the practitioner's own.
+
+use leptos::prelude::*;
+use leptos_router::NavigateOptions;
+use leptos_router::hooks::use_navigate;
+
+use super::shelf::{Shelved, use_library};
+use crate::domain::plan::ladder::Foothold;
+use crate::domain::plan::library::{Entry, Fit, Region, Thing};
+use crate::domain::plan::routine::Exercise;
+use crate::domain::words::Id;
+use crate::store::caseload::Caseload;
+use crate::ui::components::figure::{self, Figure};
+use crate::ui::components::routine_page::ExerciseSteps;
+use crate::ui::practice::desk::use_desk;
+use crate::ui::practice::fields::{AddLine, some_words};
+use crate::ui::practice::page::{Page, about_client, address};
+use crate::ui::text::{dose, library};
+
+#[component]
+pub fn Pick() -> impl IntoView {
+    about_client(|id| view! { <Picking id /> })
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Shown {
+    DoableHere,
+    Everything,
+}
+
+#[component]
+fn Picking(id: Id) -> impl IntoView {
+    let desk = use_desk();
+    let shelf = use_library();
+    let region = RwSignal::new(None::<Region>);
+    let shown = RwSignal::new(Shown::DoableHere);
+    let sought = RwSignal::new(String::new());
+    let of = id.clone();
+    let home = Memo::new(move |_| {
+        desk.read(|caseload| caseload.client(&of)).map(|client| client.home).unwrap_or_default()
+    });
+    let entries = move || -> Vec<Entry> {
+        let own = desk.read(Caseload::own);
+        let mut all = own.clone();
+        if let Shelved::Here(shipped) = shelf.get() {
+            let replaced =
+                |entry: &&Entry| own.iter().all(|own| own.exercise.id != entry.exercise.id);
+            all.extend(shipped.library.entries().filter(replaced).cloned());
+        }
+        all
+    };
+    let wanted = move || {
+        let (home, region, sought) = (home.get(), region.get(), sought.get().trim().to_lowercase());
+        let everything = shown.get() == Shown::Everything || home.is_empty();
+        let is_wanted = |entry: &Entry| {
+            region.is_none_or(|region| entry.region == region)
+                && (everything || !matches!(entry.fit(&home), Fit::Missing(_)))
+                && mentions(entry, &sought)
+        };
+        entries().into_iter().filter(is_wanted).collect::<Vec<_>>()
+    };
+    let client = StoredValue::new(id.clone());
+    let region_chip = move |(value, words): (Option<Region>, &'static str)| {
+        view! {
+            <button
+                type="button"
+                class="chip"
+                aria-pressed=move || (region.get() == value).to_string()
+                on:click=move |_| region.set(value)
+            >
+                {words}
+            </button>
+        }
+    };
+    let regions = std::iter::once((None, "All"))
+        .chain(Region::ALL.map(|region| (Some(region), library::region(region))));
+    let waiting = move || {
+        match shelf.get() {
+        Shelved::Waiting => Some(view! { <p>"Opening the library…"</p> }.into_any()),
+        Shelved::Here(_) => None,
+        Shelved::Away(why) => Some(
+            view! {
+                <p class="problem">
+                    {format!("The exercises could not be opened: {why}. ")}
+                    <button type="button" class="link" on:click=move |_| shelf.fetch()>"Try again"</button>
+                </p>
+            }
+            .into_any(),
+        ),
+    }
+    };
+    view! {
+        <Page title="Add an exercise".to_owned() back=address(&id, "routine") back_to="Routine">
+            <div class="chips things" role="group" aria-label="Part of the body">
+                {regions.map(region_chip).collect_view()}
+            </div>
+            <label class="field">
+                <span class="small soft">"Find by a word"</span>
+                <input
+                    type="search"
+                    autocomplete="off"
+                    prop:value=sought
+                    on:input=move |event| sought.set(event_target_value(&event))
+                />
+            </label>
+            <Show when=move || !home.with(std::collections::BTreeSet::is_empty)>
+                <button
+                    type="button"
+                    class="chip"
+                    aria-pressed=move || (shown.get() == Shown::DoableHere).to_string()
+                    on:click=move |_| {
+                        shown.update(|shown| {
+                            *shown = match *shown {
+                                Shown::DoableHere => Shown::Everything,
+                                Shown::Everything => Shown::DoableHere,
+                            };
+                        });
+                    }
+                >
+                    "Only what can be done in this home"
+                </button>
+            </Show>
+            {waiting}
+            <ul class="bare stack">
+                <For each=wanted key=|entry| (entry.exercise.id.clone(), entry.revision) let:entry>
+                    <EntryCard client=client.get_value() entry home />
+                </For>
+            </ul>
+            <Show when=move || matches!(shelf.get(), Shelved::Here(_)) && wanted().is_empty()>
+                <p class="soft">"Nothing fits. Tick more of what is in the home, or look at everything."</p>
+            </Show>
+            <NewExercise client=client.get_value() />
+        </Page>
+    }
+}
+
+fn mentions(entry: &Entry, sought: &str) -> bool {
+    let exercise = &entry.exercise;
+    let purpose = exercise.purpose.as_ref().map(ToString::to_string).unwrap_or_default();
+    sought.is_empty()
+        || exercise.name.to_string().to_lowercase().contains(sought)
+        || purpose.to_lowercase().contains(sought)
+}
+
+#[component]
+fn EntryCard(
+    client: Id,
+    entry: Entry,
+    home: Memo<std::collections::BTreeSet<Thing>>,
+) -> impl IntoView {
+    let desk = use_desk();
+    let navigate = use_navigate();
+    let exercise = entry.exercise.clone();
+    let start = Foothold::on(exercise.ladder.start()).dose(&exercise.dose, &exercise.ladder);
+    let fitting = entry.clone();
+    let fit = move || {
+        let words = |things: &[Thing]| {
+            dose::list(&things.iter().map(|&thing| library::thing(thing)).collect::<Vec<_>>())
+        };
+        let home = home.get();
+        if home.is_empty() {
+            let usual: Vec<Thing> = fitting.needs.iter().map(|need| need.thing).collect();
+            return (!usual.is_empty()).then(|| format!("Needs {}.", words(&usual)));
+        }
+        match fitting.fit(&home) {
+            Fit::Ready => None,
+            Fit::WithStandIns(stand_ins) => {
+                let swaps = stand_ins.iter().map(|stand_in| {
+                    format!(
+                        "{} for {}",
+                        library::thing(stand_in.instead),
+                        library::thing(stand_in.usual)
+                    )
+                });
+                Some(format!("With {}.", dose::list(&swaps.collect::<Vec<_>>())))
+            }
+            Fit::Missing(missing) => Some(format!("Missing here: {}.", words(&missing))),
+        }
+    };
+    let adding = exercise.clone();
+    let name = exercise.name.to_string();
+    let add = move |_| {
+        desk.change_draft(&client, |draft| draft.add(adding.clone()));
+        navigate(&address(&client, "routine"), NavigateOptions::default());
+    };
+    view! {
+        <li class="card stack">
+            <div class="row">
+                <Figure exercise=exercise.clone() rung=exercise.ladder.start() shown=figure::Shown::Still />
+                <div class="grow">
+                    <h2>{name.clone()}</h2>
+                    <p class="small soft">{exercise.purpose.as_ref().map(ToString::to_string)}</p>
+                </div>
+                <button type="button" class="button main add-one" aria-label=format!("Add {name}") on:click=add>
+                    "Add"
+                </button>
+            </div>
+            <p class="small num">{dose::whole(&start)} ". " {fit}</p>
+            <details>
+                <summary class="small">"Look at it"</summary>
+                <div class="stack">
+                    <Figure exercise=exercise.clone() rung=exercise.ladder.start() shown=figure::Shown::BothEnds />
+                    <ExerciseSteps exercise=exercise.clone() rung=exercise.ladder.start() />
+                    <p class="small soft">{exercise.source.as_ref().map(|source| format!("Dose: {source}."))}</p>
+                </div>
+            </details>
+        </li>
+    }
+}
+
+/// An exercise of the practitioner's own, from nothing but a name.
+#[component]
+fn NewExercise(client: Id) -> impl IntoView {
+    let desk = use_desk();
+    let navigate = use_navigate();
+    let make = Callback::new(move |text: String| {
+        let name = some_words(&text).map_err(|wrong| format!("Give it a name first: {wrong}."))?;
+        let id = desk.change_draft(&client, |draft| {
+            draft.add(Exercise::named(name));
+            draft.items.last().map(|item| item.exercise.id.clone())
+        });
+        let below = id.map_or("routine".to_owned(), |id| format!("exercise/{}", id.as_str()));
+        navigate(&address(&client, &below), NavigateOptions::default());
+        Ok(())
+    });
+    view! { <AddLine label="Or an exercise of your own, by name" button="Write it" on_add=make /> }
+}

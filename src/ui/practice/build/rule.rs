@@ -1,0 +1,347 @@
+//! The rule of a routine: presets, limits, every cell, sites and what follows, beside the table the client sees.
+
+use leptos::prelude::*;
+use leptos_router::components::A;
+
+use super::dose::number_into;
+use crate::domain::pain::PainRating;
+use crate::domain::plan::ladder::OnLowestRung;
+use crate::domain::plan::limits::{
+    AfterBreak, AfterMiddleSet, BreakDays, Cell, DaysInARow, Limits, MayStepUp, Preset, RestDays,
+    Settling, Site, SiteCounts, Table, Zone,
+};
+use crate::domain::words::Id;
+use crate::platform::address::at;
+use crate::platform::focus;
+use crate::ui::components::rule_table::RuleTable;
+use crate::ui::practice::desk::use_desk;
+use crate::ui::practice::fields::{
+    AddLine, Choice, Number, Select, Taken, TextLine, as_text, maybe_words, some_words,
+};
+use crate::ui::practice::page::{Page, about_client, address};
+use crate::ui::text::{standing, verdict};
+
+const CELLS: [(Cell, &str); 4] = [
+    (Cell::Counts, "Keep, counts toward a step up"),
+    (Cell::Stay, "Keep, stay here"),
+    (Cell::Ease, "Ease"),
+    (Cell::Hold, "Hold"),
+];
+const COUNTS: [(SiteCounts, &str); 3] = [
+    (SiteCounts::AsRated, "counts as rated"),
+    (SiteCounts::OneZoneWorse, "counts one zone worse"),
+    (SiteCounts::NotedOnly, "is noted only"),
+];
+const STEP_UPS: [(MayStepUp, &str); 3] = [
+    (MayStepUp::Nothing, "Nothing by itself"),
+    (MayStepUp::WinBack, "Win back what was lost"),
+    (MayStepUp::ToTheCeiling, "Climb to the ceiling"),
+];
+const LOWEST: [(OnLowestRung, &str); 2] =
+    [(OnLowestRung::OneSetFewer, "One set fewer"), (OnLowestRung::Hold, "Hold")];
+const MIDDLE: [(AfterMiddleSet, &str); 2] =
+    [(AfterMiddleSet::Same, "Stays as it is"), (AfterMiddleSet::OneRungDown, "Goes one rung down")];
+const BREAKS: [AfterBreak; 3] = [AfterBreak::OneRungLower, AfterBreak::Same, AfterBreak::WaitForMe];
+/// The most sites that a client is asked to choose from.
+const MOST_SITES: usize = 6;
+/// The id of the title above them.
+const SITES: &str = "sites";
+
+#[component]
+pub fn RuleEditor() -> impl IntoView {
+    about_client(|id| view! { <Editing id /> })
+}
+
+/// The limits of a client's draft, read and changed.
+#[derive(Clone, Copy)]
+struct Rule {
+    limits: Memo<Limits>,
+    change: Callback<Limits>,
+}
+
+impl Rule {
+    fn change(self, change: impl FnOnce(&mut Limits)) {
+        let mut limits = self.limits.get_untracked();
+        change(&mut limits);
+        self.change.run(limits);
+    }
+
+    /// Takes a table only where it is one: no worse input with a milder verdict.
+    fn set_table(self, low: PainRating, middle: PainRating, rows: [[Cell; 4]; 3]) -> Taken {
+        let table = Table::new(low, middle, rows).map_err(|wrong| wrong.to_string())?;
+        self.change(|limits| limits.table = table);
+        Ok(())
+    }
+
+    fn rows(self) -> [[Cell; 4]; 3] {
+        self.limits.with_untracked(|limits| {
+            Zone::ALL.map(|zone| Settling::ALL.map(|settling| limits.table.cell(zone, settling)))
+        })
+    }
+
+    fn ends(self) -> (PainRating, PainRating) {
+        self.limits.with_untracked(|limits| (limits.table.low_max(), limits.table.middle_max()))
+    }
+}
+
+#[component]
+fn Editing(id: Id) -> impl IntoView {
+    let desk = use_desk();
+    let (of, to) = (id.clone(), id.clone());
+    let rule = Rule {
+        limits: Memo::new(move |_| desk.draft(&of).limits),
+        change: Callback::new(move |limits| desk.change_draft(&to, |draft| draft.limits = limits)),
+    };
+    let client = StoredValue::new(id.clone());
+    let done = address(&id, "routine");
+    let foot = move || view! { <A href=at(&done) attr:class="button main">"Done"</A> }.into_any();
+    view! {
+        <Page title="The rule".to_owned() back=address(&id, "routine") back_to="Routine" foot=Box::new(foot)>
+            <TableFields rule />
+            <Follows rule />
+            <Sites rule />
+            <Joint client=client.get_value() />
+            <section class="card">
+                <p class="small soft">"As the client sees it:"</p>
+                {move || view! { <RuleTable limits=rule.limits.get() /> }}
+            </section>
+        </Page>
+    }
+}
+
+#[component]
+fn TableFields(rule: Rule) -> impl IntoView {
+    let presets = Preset::ALL.map(|preset| (preset, verdict::preset(Some(preset)))).to_vec();
+    let preset = Signal::derive(move || rule.limits.with(|limits| Preset::of(&limits.table)));
+    let set_preset =
+        Callback::new(move |preset: Preset| rule.change(|limits| limits.table = preset.table()));
+    let end = move |read: fn(&Table) -> PainRating| {
+        Signal::derive(move || rule.limits.with(|limits| i64::from(read(&limits.table).points())))
+    };
+    let rated = |points: i64| PainRating::new(points).map_err(|wrong| wrong.to_string());
+    let set_low =
+        Callback::new(move |points| rule.set_table(rated(points)?, rule.ends().1, rule.rows()));
+    let set_middle =
+        Callback::new(move |points| rule.set_table(rule.ends().0, rated(points)?, rule.rows()));
+    let cell = move |zone: Zone, settling: Settling| {
+        let value =
+            Signal::derive(move || rule.limits.with(|limits| limits.table.cell(zone, settling)));
+        let set = Callback::new(move |cell| {
+            let mut rows = rule.rows();
+            rows[zone as usize][settling as usize] = cell;
+            rule.set_table(rule.ends().0, rule.ends().1, rows)
+        });
+        let label =
+            format!("{} pain, morning {}", verdict::zone(zone), verdict::settling(settling));
+        view! {
+            <td data-label=verdict::settling(settling)>
+                <Select label unseen=true options=CELLS.to_vec() value on_change=set />
+            </td>
+        }
+    };
+    let row = move |zone: Zone| {
+        view! {
+            <tr>
+                <th scope="row">
+                    {verdict::zone(zone)} ": "
+                    {move || rule.limits.with(|limits| verdict::zone_range(&limits.table, zone))}
+                </th>
+                {Settling::ALL.map(|settling| cell(zone, settling))}
+            </tr>
+        }
+    };
+    view! {
+        <section class="stack">
+            <Choice label="Start from" options=presets value=preset on_change=set_preset />
+            <div class="numbers">
+                <Number label="Low pain goes up to" value=end(Table::low_max) on_change=set_low />
+                <Number label="Middle pain goes up to" value=end(Table::middle_max) on_change=set_middle />
+            </div>
+            <table class="stacked cells">
+                <thead>
+                    <tr>
+                        <th scope="col">"Pain during"</th>
+                        {Settling::ALL.map(|settling| view! { <th scope="col">{verdict::settling(settling)}</th> })}
+                    </tr>
+                </thead>
+                <tbody>{Zone::ALL.map(row)}</tbody>
+            </table>
+            <p class="small soft">
+                "A table in which a worse day gets a milder answer is not taken; it says which two cells are at odds."
+            </p>
+        </section>
+    }
+}
+
+/// What a light does to the next session, and how a morning is read.
+#[component]
+fn Follows(rule: Rule) -> impl IntoView {
+    let read = move |what: fn(&Limits) -> i64| Signal::derive(move || rule.limits.with(what));
+    let usual = Signal::derive(move || {
+        rule.limits.with(|limits| {
+            limits.usual_morning.map_or(String::new(), |usual| usual.points().to_string())
+        })
+    });
+    let set_usual = Callback::new(move |text: String| {
+        let text = text.trim();
+        let usual = if text.is_empty() {
+            None
+        } else {
+            let points = text
+                .parse()
+                .map_err(|_not_a_number| "this takes a number from 0 to 10".to_owned())?;
+            Some(PainRating::new(points).map_err(|wrong| wrong.to_string())?)
+        };
+        rule.change(|limits| limits.usual_morning = usual);
+        Ok(())
+    });
+    let steps = Signal::derive(move || rule.limits.with(|limits| limits.may_step_up));
+    let lowest = Signal::derive(move || rule.limits.with(|limits| Some(limits.on_lowest_rung)));
+    let middle = Signal::derive(move || rule.limits.with(|limits| Some(limits.after_middle_set)));
+    let after_break = Signal::derive(move || rule.limits.with(|limits| Some(limits.after_break)));
+    view! {
+        <section class="stack">
+            <h2>"What follows"</h2>
+            <div class="numbers">
+                <TextLine label="Usual morning pain, 0 to 10, if you know it" value=usual on_change=set_usual />
+                <Number
+                    label="Days off after a Hold"
+                    value=read(|limits| limits.rest_days.get().into())
+                    on_change=number_into(move |days: RestDays| rule.change(|limits| limits.rest_days = days))
+                />
+                <Number
+                    label="Good days in a row before a step up"
+                    value=read(|limits| limits.step_up_after.get().into())
+                    on_change=number_into(move |days: DaysInARow| rule.change(|limits| limits.step_up_after = days))
+                />
+                <Number
+                    label="Days without training that make a break"
+                    value=read(|limits| limits.break_days.get().into())
+                    on_change=number_into(move |days: BreakDays| rule.change(|limits| limits.break_days = days))
+                />
+            </div>
+            <Choice
+                label="After so many good days the app may"
+                options=STEP_UPS.to_vec()
+                value=Signal::derive(move || Some(steps.get()))
+                on_change=Callback::new(move |to| rule.change(|limits| limits.may_step_up = to))
+            />
+            <Choice
+                label="Ease on the lowest rung means"
+                options=LOWEST.to_vec()
+                value=lowest
+                on_change=Callback::new(move |to| rule.change(|limits| limits.on_lowest_rung = to))
+            />
+            <Choice
+                label="After a set in the middle zone the next set"
+                options=MIDDLE.to_vec()
+                value=middle
+                on_change=Callback::new(move |to| rule.change(|limits| limits.after_middle_set = to))
+            />
+            <Choice
+                label="The first day after a break"
+                options=BREAKS.map(|after| (after, standing::after_break(after))).to_vec()
+                value=after_break
+                on_change=Callback::new(move |to| rule.change(|limits| limits.after_break = to))
+            />
+        </section>
+    }
+}
+
+/// The joint that the question about swelling is about.
+#[component]
+fn Joint(client: Id) -> impl IntoView {
+    let desk = use_desk();
+    let (of, to) = (client.clone(), client);
+    let joint = Memo::new(move |_| desk.draft(&of).joint);
+    let value = Signal::derive(move || as_text(joint.get().as_ref()));
+    let set = Callback::new(move |text: String| {
+        let words = maybe_words(&text)?;
+        desk.change_draft(&to, |draft| draft.joint = words);
+        Ok(())
+    });
+    view! {
+        <section class="stack">
+            <h2>"Swelling"</h2>
+            <TextLine label="The joint it is asked about, as in \"your left knee\"" value on_change=set />
+            <p class="small soft">{move || standing::swelling(joint.get().as_ref())}</p>
+        </section>
+    }
+}
+
+/// Where it may hurt: two places in one joint can mean two different things.
+#[component]
+fn Sites(rule: Rule) -> impl IntoView {
+    let names = Memo::new(move |_| {
+        rule.limits
+            .with(|limits| limits.sites.iter().map(|site| site.name.clone()).collect::<Vec<_>>())
+    });
+    let name = move |text: &str| {
+        let words = some_words(text)?;
+        if names.with_untracked(|names| names.contains(&words)) {
+            return Err("this place is named already".to_owned());
+        }
+        if MOST_SITES <= names.with_untracked(Vec::len) {
+            return Err(format!("at most {MOST_SITES} places fit"));
+        }
+        rule.change(|limits| {
+            limits.sites.push(Site { name: words, counts: SiteCounts::AsRated });
+        });
+        Ok(())
+    };
+    let add = Callback::new(move |text: String| {
+        name(&text).map_err(|why: String| format!("Not taken: {why}."))
+    });
+    let row = move |words: crate::domain::words::Words| {
+        let (of, to, out) = (words.clone(), words.clone(), words.clone());
+        let counts = Signal::derive(move || {
+            rule.limits.with(|limits| {
+                limits
+                    .sites
+                    .iter()
+                    .find(|site| site.name == of)
+                    .map_or(SiteCounts::AsRated, |site| site.counts)
+            })
+        });
+        let set = Callback::new(move |counts| {
+            rule.change(|limits| {
+                if let Some(site) = limits.sites.iter_mut().find(|site| site.name == to) {
+                    site.counts = counts;
+                }
+            });
+            Ok(())
+        });
+        let take_out = move |_| {
+            rule.change(|limits| limits.sites.retain(|site| site.name != out));
+            focus::go_to([SITES.to_owned()]);
+        };
+        let label = words.to_string();
+        view! {
+            <li class="row">
+                <div class="grow">
+                    <Select label=format!("Pain at: {label}") options=COUNTS.to_vec() value=counts on_change=set />
+                </div>
+                <button
+                    type="button"
+                    class="link"
+                    aria-label=format!("Take out {label}")
+                    on:click=take_out
+                >
+                    "Take out"
+                </button>
+            </li>
+        }
+    };
+    view! {
+        <section class="stack">
+            <h2 id=SITES tabindex="-1">"Where it may hurt"</h2>
+            <p class="small soft">"Asked after each set, once a place is named. Two places in one joint can mean two different things."</p>
+            <ul class="bare stack">
+                <For each=move || names.get() key=Clone::clone let:words>
+                    {row(words)}
+                </For>
+            </ul>
+            <AddLine label="A place, in words the client knows" button="Name it" on_add=add />
+        </section>
+    }
+}

@@ -1,0 +1,255 @@
+//! One client: what is planned, what was done, what is in the home and what is on loan.
+
+use leptos::prelude::*;
+use leptos_router::NavigateOptions;
+use leptos_router::components::A;
+use leptos_router::hooks::use_navigate;
+
+use crate::domain::plan::library::Thing;
+use crate::domain::plan::routine::Routine;
+use crate::domain::visit::caseload::{Client, Loan, Standing};
+use crate::domain::words::Id;
+use crate::platform::address::at;
+use crate::platform::clock;
+use crate::ui::components::answers::Answers;
+use crate::ui::components::routine_page::RoutinePage;
+use crate::ui::components::two_taps::TwoTaps;
+use crate::ui::practice::desk::{Desk, use_desk};
+use crate::ui::practice::fields::{AddLine, TextLine, some_words};
+use crate::ui::practice::page::{Page, about_client, address};
+use crate::ui::text::dose::count;
+use crate::ui::text::{capitalised, dates, library};
+
+#[component]
+pub fn ClientPage() -> impl IntoView {
+    about_client(|id| view! { <OneClient id /> })
+}
+
+#[component]
+fn OneClient(id: Id) -> impl IntoView {
+    let desk = use_desk();
+    let of = id.clone();
+    let client = Memo::new(move |_| desk.read(|caseload| caseload.client(&of)));
+    let label = Signal::derive(move || {
+        client.get().map_or_else(String::new, |client| client.label.to_string())
+    });
+    view! {
+        <Page title=label back="/practice" back_to="Caseload">
+            <Planned id=id.clone() />
+            <Done id=id.clone() />
+            <Home id=id.clone() client />
+            <Loans id=id.clone() client />
+            <Keeping id client label />
+        </Page>
+    }
+}
+
+#[component]
+fn Planned(id: Id) -> impl IntoView {
+    let desk = use_desk();
+    let of = id.clone();
+    let versions = Memo::new(move |_| desk.read(|caseload| caseload.routines(&of)));
+    let (change, hand_over) = (address(&id, "routine"), address(&id, "hand-over"));
+    let unsent = move || {
+        let draft = desk.draft(&id);
+        versions.with(|versions| match versions.last() {
+            Some(last) => !draft.says_the_same_as(last),
+            None => !draft.items.is_empty(),
+        })
+    };
+    let version = |routine: &Routine| {
+        let exercises = u16::try_from(routine.exercises().len()).unwrap_or(u16::MAX);
+        let line = format!(
+            "Version {}, {}, {}",
+            routine.version.get(),
+            dates::day(routine.issued),
+            count(exercises, "exercise"),
+        );
+        view! {
+            <details class="card">
+                <summary>{line}</summary>
+                <Answers answers=routine.answers.clone() title="Answers in it" />
+                <RoutinePage routine=routine.clone() />
+            </details>
+        }
+    };
+    view! {
+        <section class="stack">
+            <h2>"Routine"</h2>
+            <Show when=unsent>
+                <p class="small">"There are changes that were not handed over yet."</p>
+            </Show>
+            <div class="two">
+                <A href=at(&change) attr:class="button main">
+                    {move || if versions.with(Vec::is_empty) { "Build the routine" } else { "Change the routine" }}
+                </A>
+                <A href=at(&hand_over) attr:class="button">"Hand over"</A>
+            </div>
+            {move || versions.with(|versions| versions.iter().rev().map(version).collect_view())}
+        </section>
+    }
+}
+
+#[component]
+fn Done(id: Id) -> impl IntoView {
+    let desk = use_desk();
+    let of = id.clone();
+    let (visited, last) = (id.clone(), move || desk.history(&of).last_day());
+    let visited = move || {
+        let last = desk.read(|caseload| caseload.visits(&visited)).pop();
+        last.map(|(_, visit)| format!("The last visit was closed on {}.", dates::day(visit.day)))
+    };
+    let line = move || match last() {
+        Some(day) => format!("The log reaches to {}.", dates::day(day)),
+        None => "No log was opened yet.".to_owned(),
+    };
+    view! {
+        <section class="stack">
+            <h2>"What was done"</h2>
+            <p class="small soft">{line} " " {visited}</p>
+            <A href=at(&address(&id, "review")) attr:class="button">"Open the log and read the week"</A>
+        </section>
+    }
+}
+
+#[component]
+fn Home(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
+    let desk = use_desk();
+    let is_there = move |thing: Thing| {
+        client.with(|client| client.as_ref().is_some_and(|client| client.home.contains(&thing)))
+    };
+    let tick = StoredValue::new(id);
+    let chip = move |thing: Thing| {
+        let turn = move |_| {
+            desk.change_client(&tick.get_value(), |client| {
+                if !client.home.remove(&thing) {
+                    client.home.insert(thing);
+                }
+            });
+        };
+        view! {
+            <button type="button" class="chip" aria-pressed=move || is_there(thing).to_string() on:click=turn>
+                {library::thing(thing)}
+            </button>
+        }
+    };
+    let number =
+        move || client.with(|client| client.as_ref().map_or(0, |client| client.home.len()));
+    view! {
+        <details class="card">
+            <summary>
+                {move || match number() {
+                    0 => "What is in this home?".to_owned(),
+                    number => format!("What is in this home? {number} ticked"),
+                }}
+            </summary>
+            <div class="stack">
+                <p class="small soft">
+                    "Tick what is there, or what you bring. The library then shows what can be done here, and what can stand in for what is missing."
+                </p>
+                <div class="chips things" role="group" aria-label="What is in this home">
+                    {Thing::ALL.map(chip)}
+                </div>
+            </div>
+        </details>
+    }
+}
+
+#[component]
+fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
+    let desk = use_desk();
+    let of = StoredValue::new(id);
+    let lend = Callback::new(move |text: String| {
+        let what = some_words(&text).map_err(|why| format!("Not taken: {why}."))?;
+        let since = clock::now().date_naive();
+        desk.change_client(&of.get_value(), |client| {
+            client.loans.push(Loan { what, since, back: None });
+        });
+        Ok(())
+    });
+    let loans = move || {
+        client.with(|client| client.as_ref().map(|client| client.loans.clone()).unwrap_or_default())
+    };
+    let line = move |(index, loan): (usize, Loan)| {
+        let turn = move |_| {
+            let today = clock::now().date_naive();
+            desk.change_client(&of.get_value(), |client| {
+                if let Some(loan) = client.loans.get_mut(index) {
+                    loan.back = if loan.back.is_none() { Some(today) } else { None };
+                }
+            });
+        };
+        let when = match loan.back {
+            None => format!("since {}", dates::day(loan.since)),
+            Some(back) => format!("{} to {}", dates::day(loan.since), dates::day(back)),
+        };
+        view! {
+            <li class="row">
+                <span class="grow">{capitalised(loan.what.as_str())} <span class="small soft block">{when}</span></span>
+                <button type="button" class="chip" aria-pressed=loan.back.is_some().to_string() on:click=turn>
+                    "Came back"
+                </button>
+            </li>
+        }
+    };
+    view! {
+        <section class="stack">
+            <h2>"On loan"</h2>
+            <ul class="bare stack">{move || loans().into_iter().enumerate().map(line).collect_view()}</ul>
+            <AddLine label="What is lent today" button="Lend" on_add=lend />
+        </section>
+    }
+}
+
+/// The label, archiving, and erasing for good.
+#[component]
+fn Keeping(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl IntoView {
+    let desk = use_desk();
+    let of = StoredValue::new(id);
+    let rename = Callback::new(move |text: String| {
+        let label = some_words(&text)?;
+        desk.change_client(&of.get_value(), |client| client.label = label);
+        Ok(())
+    });
+    let is_archived = move || {
+        client.with(|client| {
+            client.as_ref().is_some_and(|client| client.standing == Standing::Archived)
+        })
+    };
+    let archive = move |_| {
+        desk.change_client(&of.get_value(), |client| {
+            client.standing = match client.standing {
+                Standing::Current => Standing::Archived,
+                Standing::Archived => Standing::Current,
+            };
+        });
+    };
+    view! {
+        <details class="card">
+            <summary>"Label, archive, erase"</summary>
+            <div class="stack">
+                <TextLine label="Label" value=label on_change=rename />
+                <button type="button" class="button" on:click=archive>
+                    {move || if is_archived() { "Take out of the archive" } else { "Archive" }}
+                </button>
+                <Erase desk id=of.get_value() />
+            </div>
+        </details>
+    }
+}
+
+/// The ids of the two things to read where a client is erased.
+#[component]
+fn Erase(desk: Desk, id: Id) -> impl IntoView {
+    let navigate = use_navigate();
+    let of = StoredValue::new(id);
+    let erase = Callback::new(move |()| {
+        desk.erase(&of.get_value());
+        navigate("/practice", NavigateOptions::default());
+    });
+    view! {
+        <TwoTaps stem="erase" ask="Erase for good…" yes="Erase for good" no="Keep" on_yes=erase>
+            <p>"This takes away the client with every routine, log and note on this device. It cannot be undone."</p>
+        </TwoTaps>
+    }
+}

@@ -1,0 +1,458 @@
+//! The caseload: the clients of this device, what was opened, and a copy of everything.
+
+use std::collections::BTreeSet;
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use leptos_router::NavigateOptions;
+use leptos_router::components::A;
+use leptos_router::hooks::use_navigate;
+
+use super::glance::GlanceLine;
+use super::intake::{Asked, Intake};
+use super::unclaimed::{AskedLog, OpenCopy, Unclaimed};
+use crate::domain::visit::caseload::{Client, Standing};
+use crate::domain::words::{Id, Words};
+use crate::platform::address::at;
+use crate::platform::files::{self, Picked};
+use crate::platform::{clock, focus, sealer};
+use crate::store::caseload::{Caseload, Loss, Restoring, count_unreadable};
+use crate::ui::components::gone::GoneNotice;
+use crate::ui::components::newer::NewerNotice;
+use crate::ui::components::notices::Notices;
+use crate::ui::components::passphrase::{NewPassphrase, SealWithPassphrase};
+use crate::ui::components::routine_page::RoutinePage;
+use crate::ui::components::saved::{SavedMark, UnsavedNotice};
+use crate::ui::components::screen::{TITLE, use_frame};
+use crate::ui::components::two_taps::TwoTaps;
+use crate::ui::practice::build::tempo::TempoReader;
+use crate::ui::practice::desk::{Desk, use_desk};
+use crate::ui::practice::fields::AddLine;
+use crate::ui::practice::page::address;
+use crate::ui::practice::visit::review::VisitReview;
+use crate::ui::text::dates;
+use crate::ui::text::dose::count;
+
+/// The routines that come with the app, each with its source inside.
+const SHIPPED: [(&str, &str); 3] = [
+    ("routines/demo.json", "The demo routine"),
+    ("routines/heel-drop.json", "Heel drops, as published"),
+    ("routines/knee-days-5-12.json", "Knee, days 5 to 12, as published"),
+];
+
+#[component]
+pub fn CaseloadPage() -> impl IntoView {
+    let frame = use_frame();
+    let unclaimed: Unclaimed = expect_context();
+    view! {
+        <main class="screen wide practice" node_ref=frame tabindex="-1" aria-labelledby=TITLE>
+            <div class="screen-body">
+                <header class="unprinted">
+                    <div class="spread">
+                        <a href="./" rel="external">"Client's side"</a>
+                        <SavedMark />
+                    </div>
+                    <h1 id=TITLE tabindex="-1">"Caseload"</h1>
+                </header>
+                <UnsavedNotice />
+                <NewerNotice />
+                <GoneNotice what="caseload">
+                    <p>"If you have a copy of your caseload, open it under \"Open a file\"."</p>
+                </GoneNotice>
+                <section class="stack unprinted">
+                    <Clients />
+                    <AddClient />
+                    <Intake unclaimed label="Open a file" />
+                    <p class="small soft">
+                        "A log that a client handed back, a routine, or a copy of a caseload. Opening a file twice changes nothing."
+                    </p>
+                    <CopyToRestore unclaimed />
+                </section>
+                <AskedLogs unclaimed />
+                <LooseRoutine unclaimed />
+                <More unclaimed />
+            </div>
+        </main>
+    }
+}
+
+/// The clients, found by a part of their label.
+#[component]
+fn Clients() -> impl IntoView {
+    let desk = use_desk();
+    let search = RwSignal::new(String::new());
+    let archived = RwSignal::new(Standing::Current);
+    let to_act_on = RwSignal::new(false);
+    let all = Memo::new(move |_| {
+        let mut clients = desk.read(Caseload::clients);
+        clients.sort_by_key(|(_, client)| client.label.to_string().to_lowercase());
+        clients
+    });
+    Effect::new(move |_| {
+        // A log can grow while the clients stay the same.
+        desk.read(|_| ());
+        desk.look_at_logs();
+    });
+    let asking = Memo::new(move |_| {
+        let asks = |id: &Id| desk.asks(id).is_some_and(|asks| !asks.is_empty());
+        let current = |client: &Client| client.standing == Standing::Current;
+        let clients = all.get().into_iter();
+        let asking = clients.filter(|(id, client)| current(client) && asks(id));
+        asking.map(|(id, _)| id).collect::<BTreeSet<Id>>()
+    });
+    let only = move || {
+        let is_meant = to_act_on.get() && archived.get() == Standing::Current;
+        asking.with(|asking| is_meant && !asking.is_empty())
+    };
+    let shown = Memo::new(move |_| {
+        let sought = search.get().trim().to_lowercase();
+        let standing = archived.get();
+        let is_meant = |client: &Client| {
+            client.standing == standing && client.label.to_string().to_lowercase().contains(&sought)
+        };
+        let is_asked = |id: &Id| !only() || asking.with(|asking| asking.contains(id));
+        let clients = all.get().into_iter();
+        clients.filter(|(id, client)| is_meant(client) && is_asked(id)).collect::<Vec<_>>()
+    });
+    let any_archived =
+        move || all.with(|all| all.iter().any(|(_, client)| client.standing == Standing::Archived));
+    let other = move || match archived.get() {
+        Standing::Current => (Standing::Archived, "Show the archived"),
+        Standing::Archived => (Standing::Current, "Show the current"),
+    };
+    view! {
+        <Show when=move || all.with(Vec::is_empty)>
+            <p class="lead">
+                "Nobody here yet. Add a client by a label of your choosing; no name and no diagnosis is needed. Everything stays on this device."
+            </p>
+        </Show>
+        <Show when=move || 5 < all.with(Vec::len)>
+            <label class="field">
+                <span class="small soft">"Find by label"</span>
+                <input
+                    type="search"
+                    autocomplete="off"
+                    prop:value=search
+                    on:input=move |event| search.set(event_target_value(&event))
+                />
+            </label>
+        </Show>
+        <Show when=move || archived.get() == Standing::Current && !asking.with(BTreeSet::is_empty)>
+            <div class="chips" role="group" aria-label="Which clients">
+                <button type="button" class="chip" aria-pressed=move || (!only()).to_string() on:click=move |_| to_act_on.set(false)>
+                    "All"
+                </button>
+                <button type="button" class="chip" aria-pressed=move || only().to_string() on:click=move |_| to_act_on.set(true)>
+                    {move || format!("To act on: {}", asking.with(BTreeSet::len))}
+                </button>
+            </div>
+        </Show>
+        <ul class="exercises">
+            <For each=move || shown.get() key=|(id, client)| (id.clone(), client.label.clone()) let:((id, client))>
+                <ClientRow id client />
+            </For>
+        </ul>
+        <Show when=move || !all.with(Vec::is_empty) && shown.with(Vec::is_empty)>
+            <p class="soft">"None."</p>
+        </Show>
+        <Show when=move || any_archived() || archived.get() == Standing::Archived>
+            <button type="button" class="link" on:click=move |_| archived.set(other().0)>
+                {move || other().1}
+            </button>
+        </Show>
+    }
+}
+
+#[component]
+fn ClientRow(id: Id, client: Client) -> impl IntoView {
+    let desk = use_desk();
+    let href = address(&id, "");
+    let of = id.clone();
+    let asks = Memo::new(move |_| desk.asks(&of));
+    let planned = move || {
+        let last = desk.read(|caseload| caseload.routines(&id).pop());
+        last.map_or("No routine handed over yet".to_owned(), |last| {
+            let exercises = u16::try_from(last.exercises().len()).unwrap_or(u16::MAX);
+            format!(
+                "Version {}, {}, {}",
+                last.version.get(),
+                dates::day(last.issued),
+                count(exercises, "exercise"),
+            )
+        })
+    };
+    let lent = u16::try_from(client.on_loan().count()).unwrap_or(u16::MAX);
+    let lent = (0 < lent).then(|| format!("{} on loan", count(lent, "thing")));
+    view! {
+        <li>
+            <A href=at(&href) attr:class="exercise-row">
+                <span class="grow">
+                    <strong class="block">{client.label.to_string()}</strong>
+                    <span class="small soft block">{planned}</span>
+                    {move || asks.get().map(|asks| view! { <GlanceLine asks /> })}
+                </span>
+                <span class="small soft">{lent}</span>
+            </A>
+        </li>
+    }
+}
+
+#[component]
+fn AddClient() -> impl IntoView {
+    let desk = use_desk();
+    let navigate = use_navigate();
+    let add = Callback::new(move |text: String| {
+        let label = Words::new(text.trim()).map_err(|_not_words| {
+            "Give the client a label first, such as a street or a number.".to_owned()
+        })?;
+        let id = desk.add_client(label);
+        navigate(&address(&id, "routine"), NavigateOptions::default());
+        Ok(())
+    });
+    view! { <AddLine label="A new client's label" button="Add client" class="button main" on_add=add /> }
+}
+
+/// A copy that was opened: what to do with what is already here is asked, never guessed.
+#[component]
+fn CopyToRestore(unclaimed: Unclaimed) -> impl IntoView {
+    let desk = use_desk();
+    let said = RwSignal::new(None::<String>);
+    let restore = move |copy: OpenCopy, restoring| {
+        let brought = desk.restore(copy.documents, restoring);
+        said.set(Some(format!("{} brought back from \"{}\".", records(brought), copy.name)));
+        unclaimed.copy.set(None);
+        focus::go_to([TITLE.to_owned()]);
+    };
+    let leave = move |_| {
+        unclaimed.copy.set(None);
+        focus::go_to([TITLE.to_owned()]);
+    };
+    let ask = move || {
+        let copy = unclaimed.copy.get()?;
+        let (missing, all) = (copy.clone(), copy.clone());
+        let is_empty = desk.read(|caseload| caseload.clients().is_empty());
+        let loss = desk.read(|caseload| caseload.loss_by_replacing(&copy.documents));
+        let replace = Callback::new(move |()| restore(all.clone(), Restoring::ReplaceAll));
+        let unreadable = match count_unreadable(&copy.documents) {
+            0 => String::new(),
+            number => format!(" {number} of them cannot be read here; they are kept as they are."),
+        };
+        Some(view! {
+            <section class="card stack">
+                <h2>"Bring back this copy?"</h2>
+                <p>{format!("\"{}\" holds {}.", copy.name, records(copy.documents.len()))} {unreadable}</p>
+                <button type="button" class="button" on:click=move |_| restore(missing.clone(), Restoring::AddMissing)>
+                    {if is_empty { "Bring it back" } else { "Add what is missing here" }}
+                </button>
+                {(0 < loss.records).then(|| view! { <Replace loss on_replace=replace /> })}
+                <button type="button" class="button quiet" on:click=leave>
+                    "Not now"
+                </button>
+            </section>
+        })
+    };
+    view! {
+        {ask}
+        <p role="status" class="small">{move || said.get()}</p>
+    }
+}
+
+#[component]
+fn Replace(loss: Loss, on_replace: Callback<()>) -> impl IntoView {
+    let what = told(&loss);
+    view! {
+        <TwoTaps
+            stem="replace"
+            ask="Use the copy instead of what is here…"
+            ask_class="button"
+            yes="Erase what is here and use the copy"
+            no="Keep what is here"
+            on_yes=on_replace
+        >
+            <p>{what.clone()}</p>
+        </TwoTaps>
+    }
+}
+
+/// What goes if a copy takes the place of what is here.
+fn told(loss: &Loss) -> String {
+    let labels: Vec<String> = loss.clients.iter().map(|label| format!("\"{label}\"")).collect();
+    let clients = match labels.as_slice() {
+        [] => "Every client here is in the copy, too, but not all that is kept here.".to_owned(),
+        labels => format!("The copy does not have {}.", labels.join(", ")),
+    };
+    let records = records(loss.records);
+    format!(
+        "{clients} This takes away {records} that the copy does not have, or has in another form. It cannot be undone; save a copy of everything first if you may want it back."
+    )
+}
+
+fn records(number: usize) -> String {
+    if number == 1 { "1 record".to_owned() } else { format!("{number} records") }
+}
+
+/// Logs that wait for the word, one at a time, each to be read before it is answered.
+#[component]
+fn AskedLogs(unclaimed: Unclaimed) -> impl IntoView {
+    let tabs = move || {
+        let logs = unclaimed.asked.get();
+        let tab = |asked: &AskedLog| {
+            let number = asked.number;
+            let is_shown = move || unclaimed.shown.get() == number;
+            view! {
+                <button
+                    type="button"
+                    class="chip"
+                    aria-pressed=move || is_shown().to_string()
+                    on:click=move |_| unclaimed.shown.set(number)
+                >
+                    {asked.log.label()}
+                </button>
+            }
+        };
+        (1 < logs.len()).then(|| {
+            view! {
+                <div class="chips unprinted" role="group" aria-label="Open logs">
+                    {logs.iter().map(tab).collect_view()}
+                </div>
+            }
+        })
+    };
+    let question = move || {
+        let shown = unclaimed.shown.get();
+        let asked =
+            unclaimed.asked.with(|all| all.iter().find(|asked| asked.number == shown).cloned())?;
+        let log = asked.log.clone();
+        Some(view! {
+            <Asked unclaimed asked />
+            <VisitReview log />
+        })
+    };
+    view! {
+        {tabs}
+        {question}
+    }
+}
+
+#[component]
+fn LooseRoutine(unclaimed: Unclaimed) -> impl IntoView {
+    let navigate = use_navigate();
+    move || {
+        let routine = unclaimed.routine.get()?;
+        let navigate = navigate.clone();
+        let close = move |_| {
+            unclaimed.routine.set(None);
+            focus::go_to([TITLE.to_owned()]);
+        };
+        let keep = move |_| {
+            if let Some(client) = unclaimed.keep_routine() {
+                navigate(&address(&client, "routine"), NavigateOptions::default());
+            }
+        };
+        Some(view! {
+            <section class="stack">
+                <div class="row">
+                    <h2 class="grow">{routine.title.to_string()}</h2>
+                    <button type="button" class="link unprinted" on:click=close>
+                        "Close"
+                    </button>
+                </div>
+                <button type="button" class="button unprinted" on:click=keep>"Use it for a new client"</button>
+                <RoutinePage routine />
+            </section>
+        })
+    }
+}
+
+/// A copy of everything, the shipped routines, and the tempo reader.
+#[component]
+fn More(unclaimed: Unclaimed) -> impl IntoView {
+    let desk = use_desk();
+    let shipped = move |(path, label): (&'static str, &'static str)| {
+        let read = move |_| {
+            spawn_local(async move {
+                let text = files::shipped(path).await.ok_or(files::Unreadable::Kept);
+                unclaimed.open(vec![Picked { name: label.to_owned(), text }], None);
+            });
+        };
+        view! {
+            <button type="button" class="link" on:click=read>
+                {label}
+            </button>
+        }
+    };
+    view! {
+        <section class="stack unprinted">
+            <KeepCopy desk />
+            <p class="small">"Look at a routine that comes with the app:"</p>
+            <p class="links">{SHIPPED.map(shipped)}</p>
+            <TempoReader />
+            <Notices />
+        </section>
+    }
+}
+
+/// Saves a copy of everything, sealed where a passphrase was given.
+#[component]
+fn KeepCopy(desk: Desk) -> impl IntoView {
+    let passphrase = NewPassphrase::empty();
+    let sealing = RwSignal::new(false);
+    let problem = RwSignal::new(None::<String>);
+    let save = move |event: leptos::ev::SubmitEvent| {
+        event.prevent_default();
+        problem.set(None);
+        let day = clock::now().date_naive();
+        let text = desk.read_now(Caseload::copy);
+        match passphrase.agreed() {
+            Err(why) => problem.set(Some(why)),
+            Ok(None) => {
+                files::save(&format!("caseload-{day}.txt"), &text);
+            }
+            Ok(Some(agreed)) => {
+                sealing.set(true);
+                spawn_local(async move {
+                    match sealer::seal(&text, &agreed).await {
+                        Ok(sealed) => {
+                            files::save(&format!("caseload-{day}-sealed.txt"), &sealed);
+                            passphrase.clear();
+                        }
+                        Err(why) => {
+                            problem.set(Some(format!("No copy was saved, because {why}.")));
+                        }
+                    }
+                    sealing.set(false);
+                });
+            }
+        }
+    };
+    let is_there = move || {
+        desk.read(|caseload| !caseload.clients().is_empty() || !caseload.unreadable().is_empty())
+    };
+    let label = move || match (sealing.get(), passphrase.is_begun()) {
+        (true, _) => "Sealing…",
+        (false, true) => "Save a sealed copy of everything",
+        (false, false) => "Save a copy of everything",
+    };
+    let unreadable = move || match desk.read(|caseload| caseload.unreadable().len()) {
+        0 => None,
+        number => Some(format!(
+            "{} set aside: not readable here, or changed in two windows. Kept as it is, also in the copy.",
+            count(u16::try_from(number).unwrap_or(u16::MAX), "stored text"),
+        )),
+    };
+    view! {
+        <Show when=is_there>
+            <form class="stack" on:submit=save>
+                <p class="small">{unreadable}</p>
+                <button type="submit" class="button" disabled=move || sealing.get()>
+                    {label}
+                </button>
+                <p role="alert" class="refusal small">{move || problem.get()}</p>
+                <p class="small soft">
+                    "One file with every client, routine, log and note of this device. Keep it where health notes belong. \"Open a file\" brings it back."
+                </p>
+                <SealWithPassphrase passphrase />
+            </form>
+        </Show>
+    }
+}

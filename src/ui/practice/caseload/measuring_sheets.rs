@@ -1,0 +1,140 @@
+//! The measuring sheets beside the ladder: how much weight is taken, and how far a band is stretched.
+
+use leptos::prelude::*;
+
+use crate::domain::plan::dose::WeightUnit;
+use crate::domain::visit::measure::{Band, LengthUnit, Reading, Stretch, Under, Unloading};
+use crate::ui::practice::fields::{Choice, some_words};
+use crate::ui::text::measure;
+
+#[component]
+pub fn MeasureHelp() -> impl IntoView {
+    view! {
+        <details class="card">
+            <summary>"Measure the help with a bathroom scale"</summary>
+            <ScaleSheet />
+        </details>
+        <details class="card">
+            <summary>"Measure how far a band is stretched"</summary>
+            <BandSheet />
+        </details>
+    }
+}
+
+/// A number as it is typed.
+#[component]
+fn ReadingField(#[prop(into)] label: Signal<String>, text: RwSignal<String>) -> impl IntoView {
+    view! {
+        <label class="field">
+            <span class="small soft">{label}</span>
+            <input
+                type="text"
+                inputmode="decimal"
+                autocomplete="off"
+                class="num"
+                prop:value=text
+                on:input=move |event| text.set(event_target_value(&event))
+            />
+        </label>
+    }
+}
+
+/// Both readings, once there is something in both fields.
+fn readings(
+    first: RwSignal<String>,
+    second: RwSignal<String>,
+) -> Option<Result<(Reading, Reading), String>> {
+    let (first, second) = (first.get(), second.get());
+    if first.trim().is_empty() || second.trim().is_empty() {
+        return None;
+    }
+    let read = |text: &str| Reading::read(text).map_err(|wrong| wrong.to_string());
+    Some(read(&first).and_then(|first| Ok((first, read(&second)?))))
+}
+
+#[component]
+fn ScaleSheet() -> impl IntoView {
+    let unit = RwSignal::new(Some(WeightUnit::Kg));
+    let under = RwSignal::new(Some(Under::Feet));
+    let (body, shown) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
+    let units = vec![(WeightUnit::Kg, "kg"), (WeightUnit::Lb, "lb")];
+    let places = vec![(Under::Feet, "Under the feet"), (Under::Hands, "Under the hands")];
+    let said = move || {
+        let read = readings(body, shown)?;
+        let (unit, under) = (unit.get()?, under.get()?);
+        let sheet = read.and_then(|(body, shown)| {
+            Unloading::new(unit, body, shown, under).map_err(|wrong| wrong.to_string())
+        });
+        Some(match sheet {
+            Ok(sheet) => {
+                view! { <p class="num"><strong>{measure::unloading(&sheet)} "."</strong></p> }
+                    .into_any()
+            }
+            Err(wrong) => {
+                view! { <p class="refusal">{format!("Not read: {wrong}.")}</p> }.into_any()
+            }
+        })
+    };
+    view! {
+        <div class="stack">
+            <p class="small soft">{measure::STANDING_STILL_ONLY}</p>
+            <Choice label="Unit" options=units value=unit on_change=Callback::new(move |to| unit.set(Some(to))) />
+            <Choice label="Where the scale is" options=places value=under on_change=Callback::new(move |to| under.set(Some(to))) />
+            <div class="numbers">
+                <ReadingField label="Body, nothing helping".to_owned() text=body />
+                <ReadingField label="With the help".to_owned() text=shown />
+            </div>
+            <div role="status">{said}</div>
+        </div>
+    }
+}
+
+#[component]
+fn BandSheet() -> impl IntoView {
+    let unit = RwSignal::new(Some(LengthUnit::Cm));
+    let (level, resting, stretched) =
+        (RwSignal::new(String::new()), RwSignal::new(String::new()), RwSignal::new(String::new()));
+    let units = vec![(LengthUnit::Cm, "cm"), (LengthUnit::Inch, "in")];
+    let said = move || {
+        let read = readings(resting, stretched)?;
+        let (unit, level) = (unit.get()?, level.get());
+        let level = if level.trim().is_empty() { "the band".to_owned() } else { level };
+        let band = read.and_then(|(resting, stretched)| {
+            Band::new(some_words(&level)?, unit, resting, stretched)
+                .map_err(|wrong| wrong.to_string())
+        });
+        Some(match band {
+            Ok(band) => {
+                let class = if band.stretch() == Stretch::Beyond { "problem" } else { "small" };
+                view! {
+                    <p class="num"><strong>{measure::band(&band)} "."</strong></p>
+                    {measure::stretch(&band).map(|warning| view! { <p class=class>{warning}</p> })}
+                }
+                .into_any()
+            }
+            Err(wrong) => {
+                view! { <p class="refusal">{format!("Not read: {wrong}.")}</p> }.into_any()
+            }
+        })
+    };
+    view! {
+        <div class="stack">
+            <p class="small soft">{measure::NO_NEWTONS}</p>
+            <label class="field">
+                <span class="small soft">"Which band, in your own words"</span>
+                <input
+                    type="text"
+                    autocomplete="off"
+                    prop:value=level
+                    on:input=move |event| level.set(event_target_value(&event))
+                />
+            </label>
+            <Choice label="Unit" options=units value=unit on_change=Callback::new(move |to| unit.set(Some(to))) />
+            <div class="numbers">
+                <ReadingField label="Length at rest".to_owned() text=resting />
+                <ReadingField label="Length when stretched".to_owned() text=stretched />
+            </div>
+            <div role="status">{said}</div>
+        </div>
+    }
+}

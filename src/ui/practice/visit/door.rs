@@ -1,0 +1,55 @@
+//! A visit: the log that was handed back, the week on one page, and the way to close it.
+
+use leptos::prelude::*;
+
+use super::closing::CloseVisit;
+use super::review::VisitReview;
+use crate::domain::words::Id;
+use crate::ui::practice::caseload::intake::{Asked, Intake};
+use crate::ui::practice::caseload::unclaimed::{AskedLog, OpenLog, Unclaimed};
+use crate::ui::practice::desk::use_desk;
+use crate::ui::practice::page::{Page, about_client, address};
+
+#[component]
+pub fn VisitPage() -> impl IntoView {
+    about_client(|id| view! { <Visit id /> })
+}
+
+#[component]
+fn Visit(id: Id) -> impl IntoView {
+    let desk = use_desk();
+    let unclaimed: Unclaimed = expect_context();
+    let label = id.clone();
+    let history = desk.history_memo(id.clone());
+    let label = move || {
+        let client = desk.read(|caseload| caseload.client(&label));
+        client.map_or_else(String::new, |client| client.label.to_string())
+    };
+    let (whose, visited) = (id.clone(), id.clone());
+    let asked = move || {
+        let is_here = |asked: &&AskedLog| asked.visited.as_ref() == Some(&visited);
+        let asked = unclaimed.asked.with(|all| all.iter().find(is_here).cloned())?;
+        Some(view! { <Asked unclaimed asked /> })
+    };
+    let review = move || {
+        let records = history.with(|_| desk.read_now(|caseload| caseload.log(&whose)));
+        if records.is_empty() {
+            view! { <p class="lead">"No log yet. Open the file that the client handed back."</p> }
+                .into_any()
+        } else {
+            view! { <VisitReview log=OpenLog::of(records) client=Some(whose.clone()) /> }.into_any()
+        }
+    };
+    view! {
+        <Page
+            title=Signal::derive(move || format!("Visit: {}", label()))
+            back=address(&id, "")
+            back_to="Client"
+        >
+            <Intake unclaimed label="Open the log" visited=Some(id.clone()) />
+            {asked}
+            {review}
+            <CloseVisit id />
+        </Page>
+    }
+}

@@ -1,0 +1,268 @@
+//! The visit review: what needs a decision first, then the week on one page, then every day with its reason.
+
+use std::sync::Arc;
+
+use chrono::NaiveDate;
+use leptos::prelude::*;
+
+use super::days::ExerciseDays;
+use super::review_sheet::PrintReview;
+use super::summary::{Counts, Lines, Summary, about};
+use super::talking::{PutAside, TalkingPoints};
+use crate::domain::log::history::{History, Note};
+use crate::domain::visit::review::Review;
+use crate::domain::visit::talking::talking_points;
+use crate::domain::words::Id;
+use crate::exchange::file_name;
+use crate::store::caseload::Caseload;
+use crate::ui::components::other_formats::OtherFormats;
+use crate::ui::practice::caseload::unclaimed::OpenLog;
+use crate::ui::practice::desk::use_desk;
+use crate::ui::practice::fields::{TextArea, maybe_words};
+use crate::ui::text::{dates, review as said};
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Period {
+    SinceLastVisit,
+    WholeLog,
+}
+
+/// The review of a log, of a client in the caseload or of nobody.
+#[component]
+pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) -> impl IntoView {
+    let desk = use_desk();
+    let period = RwSignal::new(Period::SinceLastVisit);
+    let label = log.label();
+    let history = StoredValue::new_local(Arc::new(log.history));
+    let records = StoredValue::new_local(log.records);
+    let visits: Vec<NaiveDate> = client.as_ref().map_or_else(Vec::new, |client| {
+        let visits = desk.read_now(|caseload| Caseload::visits(caseload, client));
+        visits.into_iter().map(|(_, visit)| visit.day).collect()
+    });
+    let aside =
+        client.clone().map_or_else(PutAside::in_passing, |client| PutAside::at_visit(desk, client));
+    let name = client.is_none().then(|| view! { <h2 class="review-title">{label.clone()}</h2> });
+    let (first, in_log) = history.with_value(|history| {
+        (history.accepted.first().map(|accepted| accepted.id), history.routine().cloned())
+    });
+    let of = client.clone();
+    // What was handed over last, whether the client has taken it on or not.
+    let routine = Memo::new(move |_| {
+        let handed_over =
+            of.as_ref().and_then(|of| desk.read(|caseload| caseload.routines(of).pop()));
+        handed_over.or_else(|| in_log.clone())
+    });
+    let (of, called) = (client.clone(), label.clone());
+    let named = Callback::new(move |day: NaiveDate| {
+        let (what, day) = ("carryover", day.to_string());
+        let key = || first.map(|first| first.to_string()).unwrap_or_default();
+        of.as_ref().map_or_else(
+            || file_name::of_client(what, &called, &key(), &day),
+            |client| desk.file_name(what, client, &day),
+        )
+    });
+    let client = StoredValue::new(client);
+    let page = move || {
+        history.with_value(|history| {
+            let from = match period.get() {
+                Period::SinceLastVisit => Review::begins(history, &visits),
+                Period::WholeLog => {
+                    history.accepted.first().map(|accepted| accepted.at.date_naive())
+                }
+            };
+            let review = from.and_then(|from| Review::of(history, from));
+            match review {
+                Some(review) => {
+                    let (label, client) = (label.clone(), client.get_value());
+                    view! { <ReviewPage review history=history.clone() aside label client /> }.into_any()
+                }
+                None => view! {
+                    <p class="problem">"This log has no routine in it, so there is nothing to hold it against."</p>
+                }
+                .into_any(),
+            }
+        })
+    };
+    let choice = move |(value, words): (Period, &'static str)| {
+        view! {
+            <button
+                type="button"
+                class="chip"
+                aria-pressed=move || (period.get() == value).to_string()
+                on:click=move |_| period.set(value)
+            >
+                {words}
+            </button>
+        }
+    };
+    view! {
+        <article class="review stack">
+            {name}
+            <div class="chips unprinted" role="group" aria-label="Period">
+                {[(Period::SinceLastVisit, "Since the last visit"), (Period::WholeLog, "The whole log")].map(choice)}
+            </div>
+            {page}
+            <OtherFormats
+                records=Callback::new(move |()| records.get_value())
+                routine
+                whose="the client's sessions"
+                name=named
+            />
+        </article>
+    }
+}
+
+#[component]
+fn ReviewPage(
+    review: Review,
+    history: Arc<History>,
+    aside: PutAside,
+    label: String,
+    client: Option<Id>,
+) -> impl IntoView {
+    let from = review.from;
+    let of_all = Arc::new(review.clone());
+    let days = review.exercises.iter().map(|exercise| {
+        let exercise = Arc::new(exercise.clone());
+        view! { <ExerciseDays exercise review=of_all.clone() history=history.clone() /> }
+    });
+    let days = days.collect_view();
+    view! {
+        <p class="soft small period">{about(&review, &history)}</p>
+        <div class="at-a-glance">
+            <Decisions review=review.clone() history=history.clone() aside />
+            <section class="stack">
+                <div class="figures">
+                    <Counts review=review.clone() />
+                </div>
+                <Summary review=review.clone() />
+                <p class="small soft">{said::DIARIES}</p>
+            </section>
+        </div>
+        <Notes history=history.clone() from client />
+        <PrintReview review=review.clone() history=history.clone() aside label />
+        <h2>"Day by day"</h2>
+        {days}
+    }
+}
+
+/// What needs a decision comes first.
+#[component]
+fn Decisions(review: Review, history: Arc<History>, aside: PutAside) -> impl IntoView {
+    let first = said::waiting(&history, &review);
+    let waiting = review.exercises.iter().filter(|exercise| exercise.stop().is_some()).count();
+    let above = waiting.max(first.len());
+    let lines: Vec<String> =
+        review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
+    let points = talking_points(&history, &review);
+    let notes = history.notes.iter().filter(|note| review.from <= note.at.date_naive()).count();
+    let notes =
+        (0 < notes).then(|| format!("{} from the client, below.", said::many(notes, "note")));
+    let none = first.is_empty() && lines.is_empty() && points.is_empty() && notes.is_none();
+    let points =
+        (!points.is_empty()).then(|| view! { <TalkingPoints points review aside above /> });
+    let lines = (!lines.is_empty()).then(|| {
+        view! {
+            <details>
+                <summary class="small">"Holds and stops"</summary>
+                <Lines lines class="plain-list small" />
+            </details>
+        }
+    });
+    view! {
+        <section class="card stack decide" class:hold-card=!none>
+            <h2>"To decide"</h2>
+            {none.then(|| view! { <p>"Nothing asks for a decision."</p> })}
+            {(!first.is_empty()).then(|| view! { <Lines lines=first class="plain-list" /> })}
+            {points}
+            {notes.map(|notes| view! { <p class="small">{notes}</p> })}
+            {lines}
+        </section>
+    }
+}
+
+/// What the client wrote, each with the answer that travels back.
+#[component]
+fn Notes(history: Arc<History>, from: NaiveDate, client: Option<Id>) -> impl IntoView {
+    let notes: Vec<Note> =
+        history.notes.iter().filter(|note| from <= note.at.date_naive()).cloned().collect();
+    let lines = notes.iter().map(|note| {
+        let answer = client.clone().map(|client| {
+            view! { <AnswerField note=note.clone() client history=history.clone() /> }
+        });
+        view! {
+            <li class="stack">
+                <blockquote class="asked">
+                    <span class="soft small block">
+                        {dates::short_day(note.at.date_naive())} ", " {dates::time(note.at)}
+                    </span>
+                    <span class="note">{note.text.to_string()}</span>
+                </blockquote>
+                {answer}
+            </li>
+        }
+    });
+    view! {
+        <section class="stack">
+            <h2>"Notes and questions"</h2>
+            {notes.is_empty().then(|| view! { <p class="soft">"None in this period."</p> })}
+            <ul class="bare stack">{lines.collect_view()}</ul>
+        </section>
+    }
+}
+
+/// An answer to one note, and how far it has come.
+#[component]
+fn AnswerField(note: Note, client: Id, history: Arc<History>) -> impl IntoView {
+    let desk = use_desk();
+    let to = note.id;
+    let arrived = history.accepted.iter().rev().find_map(|accepted| {
+        let answer = accepted.routine.answers.iter().find(|answer| answer.to == to)?;
+        Some((accepted.routine.version.get(), answer.answer.clone()))
+    });
+    let of = client.clone();
+    let drafted = Memo::new(move |_| {
+        let draft = desk.draft(&of);
+        draft.answers.into_iter().find(|answer| answer.to == to).map(|answer| answer.answer)
+    });
+    let of = client.clone();
+    let handed_over = Memo::new(move |_| {
+        let last = desk.read(|caseload| caseload.routines(&of).pop())?;
+        let answer = last.answers.iter().find(|answer| answer.to == to)?;
+        Some((last.version.get(), answer.answer.clone()))
+    });
+    let known = arrived.clone();
+    let value = Signal::derive(move || {
+        let answer = drafted.get().or_else(|| known.clone().map(|(_, answer)| answer));
+        answer.map_or_else(String::new, |answer| answer.to_string())
+    });
+    let state = move || {
+        let (drafted, handed_over) = (drafted.get(), handed_over.get());
+        match (&drafted, &arrived) {
+            (Some(answer), Some((version, known))) if answer == known => {
+                Some(format!("Reached the client with version {version}."))
+            }
+            (None, Some((version, _))) => {
+                Some(format!("Reached the client with version {version}."))
+            }
+            (Some(answer), _) => Some(match handed_over {
+                Some((version, sent)) if sent == *answer => {
+                    format!("In version {version}, which this log has not taken on yet.")
+                }
+                Some(_) | None => "Travels with the next version that you hand over.".to_owned(),
+            }),
+            (None, None) => None,
+        }
+    };
+    let take = Callback::new(move |text: String| {
+        let answer = maybe_words(&text)?;
+        desk.answer(&client, &note, answer);
+        Ok(())
+    });
+    view! {
+        <div class="unprinted">
+            <TextArea label="Your answer" value on_change=take />
+            <p class="small soft" role="status">{state}</p>
+        </div>
+    }
+}

@@ -1,0 +1,147 @@
+//! Talking points of a visit: each can be put aside until the visit is closed, and brought back.
+
+use std::collections::BTreeSet;
+
+use leptos::prelude::*;
+
+use crate::domain::visit::review::Review;
+use crate::domain::visit::talking::TalkingPoint;
+use crate::domain::words::Id;
+use crate::platform::focus;
+use crate::ui::practice::desk::Desk;
+use crate::ui::text::{dose, talking};
+
+/// So many things are read at a glance; the other points wait behind a line.
+const AT_A_GLANCE: usize = 3;
+/// The id of the title above them.
+const TITLE: &str = "to-talk-about";
+
+/// The ids of the points that were put aside.
+#[derive(Clone, Copy)]
+pub struct PutAside {
+    pub ids: Signal<BTreeSet<String>>,
+    set: Callback<BTreeSet<String>>,
+}
+
+impl PutAside {
+    /// For as long as the page stays open: the log belongs to nobody here.
+    pub fn in_passing() -> Self {
+        let ids = RwSignal::new(BTreeSet::new());
+        Self { ids: ids.into(), set: Callback::new(move |all| ids.set(all)) }
+    }
+
+    /// Kept with the client, until the visit is closed.
+    pub fn at_visit(desk: Desk, client: Id) -> Self {
+        let of = client.clone();
+        let ids = Memo::new(move |_| desk.visit(&of).put_aside);
+        let set =
+            Callback::new(move |all| desk.change_visit(&client, |visit| visit.put_aside = all));
+        Self { ids: ids.into(), set }
+    }
+
+    fn turn(self, id: &str) {
+        let mut ids = self.ids.get_untracked();
+        if !ids.remove(id) {
+            ids.insert(id.to_owned());
+        }
+        self.set.run(ids);
+    }
+}
+
+/// What a point is about: an exercise by its name, or the routine.
+pub fn about(point: &TalkingPoint, review: &Review) -> String {
+    let name = point.exercise.as_ref().and_then(|id| {
+        let of = review.exercises.iter().find(|of| of.exercise.id == *id)?;
+        Some(of.exercise.name.to_string())
+    });
+    name.unwrap_or_else(|| "The routine".to_owned())
+}
+
+#[component]
+pub fn TalkingPoints(
+    points: Vec<TalkingPoint>,
+    review: Review,
+    aside: PutAside,
+    /// How many things stand above them.
+    above: usize,
+) -> impl IntoView {
+    let shown = AT_A_GLANCE.saturating_sub(above).max(1);
+    let points: Vec<(TalkingPoint, String)> = points
+        .into_iter()
+        .map(|point| {
+            let about = about(&point, &review);
+            (point, about)
+        })
+        .collect();
+    let lists = move || {
+        let ids = aside.ids.get();
+        let (away, standing): (Vec<_>, Vec<_>) =
+            points.iter().cloned().partition(|(point, _)| ids.contains(&point.id));
+        let list = |points: &[(TalkingPoint, String)]| {
+            let lines =
+                points.iter().cloned().map(|(point, name)| view! { <Point point name aside /> });
+            view! { <ul class="bare points">{lines.collect_view()}</ul> }
+        };
+        let (first, rest) = standing.split_at(standing.len().min(shown));
+        let rest = (!rest.is_empty()).then(|| {
+            view! {
+                <details class="unprinted">
+                    <summary class="small">{format!("{} more", rest.len())}</summary>
+                    {list(rest)}
+                </details>
+            }
+        });
+        let away = (!away.is_empty()).then(|| {
+            let number = u16::try_from(away.len()).unwrap_or(u16::MAX);
+            view! {
+                <details class="unprinted">
+                    <summary class="small">{format!("{} put aside for this visit", dose::count(number, "point"))}</summary>
+                    {list(&away)}
+                </details>
+            }
+        });
+        view! { {list(first)} {rest} {away} }
+    };
+    view! {
+        <div class="stack">
+            <h3 id=TITLE tabindex="-1">"To talk about"</h3>
+            {lists}
+        </div>
+    }
+}
+
+#[component]
+fn Point(point: TalkingPoint, name: String, aside: PutAside) -> impl IntoView {
+    let TalkingPoint { id, what, .. } = point.clone();
+    let of = id.clone();
+    let word = move || {
+        if aside.ids.with(|ids| ids.contains(&of)) { "Bring back" } else { "Put aside" }
+    };
+    let label = {
+        let word = word.clone();
+        let name = name.clone();
+        move || format!("{}: {name}", word())
+    };
+    let turn = move |_| {
+        aside.turn(&id);
+        focus::go_to([TITLE.to_owned()]);
+    };
+    view! {
+        <li class="point">
+            <p>
+                <strong>{name}</strong>
+                ": "
+                {talking::sentence(&what)}
+            </p>
+            <div class="point-foot">
+                <details>
+                    <summary class="small">"Why this is here"</summary>
+                    <p class="small soft">{talking::rule(&what)} ". Source: " {talking::source(point.source())} "."</p>
+                </details>
+                <button type="button" class="link small unprinted" aria-label=label on:click=turn>
+                    {word}
+                </button>
+            </div>
+        </li>
+    }
+}

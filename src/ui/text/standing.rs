@@ -1,0 +1,147 @@
+//! What stands on Today beside the lights: stops, breaks, high pain, silence, and what is asked once.
+
+use chrono::NaiveDate;
+
+use super::dates;
+use super::dose::list;
+use crate::domain::log::history::{History, MorningsTell, Today};
+use crate::domain::pain::PainRating;
+use crate::domain::plan::limits::{AfterBreak, Zone};
+use crate::domain::words::Words;
+
+/// For a few seconds after "Stop, it hurts".
+pub const TAKE_BACK_STOP: &str = "Tapped by mistake: back to the set";
+/// For a few seconds after the advice about a warning sign.
+pub const TAKE_BACK_SIGN: &str = "Ticked by mistake: take it back";
+
+pub const NEW_EDITION: &str = "The rule behind your lights was made safer. What you were told before stays as it was; where you stand now was worked out anew, so a rung may be lower than you remember.";
+pub const UNDERSTOOD: &str = "I have read it";
+
+pub const ASK_USUAL: &str = "On a usual morning lately, how much does it hurt?";
+pub const WHY_USUAL: &str = "Asked once. Later mornings are compared with it.";
+pub const LEAVE_USUAL_OUT: &str = "I do not know, leave it out";
+
+pub const SIGN_LOOKED_AT: &str = "Someone qualified has looked at this";
+pub const ONLY_IF_LOOKED_AT: &str = "Only if your practitioner or a doctor knows about this sign and said to go on. This is noted in your log.";
+pub const SAID_TO_GO_ON: &str = "Someone qualified said to go on";
+pub const SAID_TO_GO_ON_WITH_THIS: &str = "Someone qualified said to go on with this one";
+pub const ONLY_IF_SAID: &str = "Only if your practitioner or a doctor knows what happened and said to go on. This is noted in your log.";
+pub const YES_THEY_SAID: &str = "Yes, they said to go on";
+pub const NOT_YET: &str = "Not yet";
+
+pub const LOOKED_AT_TITLE: &str = "Has someone qualified looked at this?";
+pub const LOOKED_AT_YES: &str = "Yes. Use this routine, and go on";
+pub const LOOKED_AT_NO: &str = "Not yet. Use it, and stay on Hold";
+pub const LOOKED_AT_WHY: &str =
+    "You ticked this warning sign. A new routine alone does not lift it.";
+
+pub const HIGH_TITLE: &str = "It hurts a lot already";
+pub const HIGH_ADVICE: &str = "Going on is up to you. A day like this never counts toward a step up. If you are not sure, ring your practitioner first.";
+pub const NOT_TODAY: &str = "Not today";
+pub const GO_ON_ALL_THE_SAME: &str = "Go on all the same";
+
+pub const CHANGE_TITLE: &str = "Change a rating";
+pub const CHANGE_WHY: &str = "A slip is put right here until you next do that exercise. Both ratings stay in your log. What you have done stays as it was.";
+pub const CHANGE: &str = "Change";
+pub const NOTHING_TO_CHANGE: &str = "There is no rating to change now.";
+
+/// The question about swelling, with the joint that it is about.
+pub fn swelling(joint: Option<&Words>) -> String {
+    joint.map_or_else(
+        || "Swelling against the day before?".to_owned(),
+        |joint| format!("Is your {joint} more swollen than the day before?"),
+    )
+}
+
+/// What there is to say before a session where pain is in the high zone though nothing was done yet.
+pub fn high_before(history: &History, today: NaiveDate, at_rest: PainRating) -> Option<String> {
+    let lines = history.today(today);
+    let due = lines.iter().filter(|line| line.can_be_done());
+    let mut is_high_at_rest = false;
+    let mut high_days = 0;
+    let mut morning = None;
+    for line in due {
+        let course = history.course(&line.exercise.id)?;
+        let table = &course.limits().table;
+        is_high_at_rest |= table.zone(at_rest) == Zone::High;
+        let this_morning = course.mornings().iter().rfind(|morning| morning.date == today);
+        let high = this_morning.filter(|morning| table.zone(morning.rating) == Zone::High);
+        morning = morning.max(high.map(|morning| morning.rating));
+        high_days = high_days.max(line.high_days.len());
+    }
+    let now = if is_high_at_rest {
+        format!(
+            "You tapped {} at rest. Your practitioner's limits call that high.",
+            at_rest.points()
+        )
+    } else {
+        let morning = morning?;
+        format!(
+            "You tapped {} this morning. Your practitioner's limits call that high.",
+            morning.points()
+        )
+    };
+    let often = if 2 <= high_days { " It was high on more than one day this week." } else { "" };
+    Some(format!("{now}{often} Do you want to go on?"))
+}
+
+/// Something said on Today beside the lights.
+pub struct Notice {
+    pub words: String,
+    /// Whether the practitioner's number belongs to it.
+    pub asks_to_ring: bool,
+}
+
+/// What Today says beside its lights: a break, mornings that grow worse, or were never answered.
+pub fn notices(lines: &[Today], who: &str) -> Vec<Notice> {
+    let mut notices = Vec::new();
+    if let Some(days) = lines.iter().filter_map(|line| line.days_away).max() {
+        notices.push(Notice { words: away(lines, days, who), asks_to_ring: LONG <= days });
+    }
+    let names = |tell: MorningsTell| -> Vec<String> {
+        let named = lines.iter().filter(|line| line.mornings_tell == Some(tell));
+        named.map(|line| line.exercise.name.to_string()).collect()
+    };
+    let worse = names(MorningsTell::WorseInARow);
+    if !worse.is_empty() {
+        let words = format!(
+            "{}: worse on three mornings in a row. Ring {who} before you go on.",
+            list(&worse)
+        );
+        notices.push(Notice { words, asks_to_ring: true });
+    }
+    let unanswered = names(MorningsTell::Unanswered);
+    if !unanswered.is_empty() {
+        let words = format!(
+            "{}: two days in the middle zone, and no answer on either morning after. Without the mornings nobody sees whether it settled.",
+            list(&unanswered)
+        );
+        notices.push(Notice { words, asks_to_ring: false });
+    }
+    notices
+}
+
+/// The longest that an app can be sure of nothing: from here on a word with the practitioner comes first.
+const LONG: i64 = 42;
+
+fn away(lines: &[Today], days: i64, who: &str) -> String {
+    let is_lower = lines.iter().any(|line| line.days_away.is_some() && line.starts_lower);
+    let first = format!("It is {days} days since you last trained.");
+    let start = if is_lower { " The first day back starts one step easier." } else { "" };
+    let talk = if LONG <= days { format!(" Talk with {who} first.") } else { String::new() };
+    format!("{first}{start}{talk}")
+}
+
+/// What may still be changed of a set: "Set 2, Monday at 18:05".
+pub fn set(number: u16, at: chrono::DateTime<chrono::FixedOffset>) -> String {
+    format!("Set {number}, {} at {}", dates::short_day(at.date_naive()), dates::time(at))
+}
+
+/// What the first day after a break is like.
+pub const fn after_break(after: AfterBreak) -> &'static str {
+    match after {
+        AfterBreak::OneRungLower => "One rung lower",
+        AfterBreak::Same => "Where the last one ended",
+        AfterBreak::WaitForMe => "Wait for me",
+    }
+}
