@@ -45,6 +45,7 @@ test: check host-tests formats web-tests e2e engines ## Check and test everythin
 bench: setup-test page minimal-page react-packages ## Measure, into target/bench/results.json (BENCH_MINUTES=1: less than the 10 of a session)
 	$(call heading,Bench)
 	@rm -f target/bench/results.json
+	@$(ENV) cd e2e && playwright test words boxes
 	@$(ENV) node e2e/bench/size.mjs
 	@$(ENV) node e2e/bench/handover.mjs
 	@$(ENV) node e2e/bench/review.mjs

@@ -56,6 +56,26 @@ test("a number tapped before the swelling waits, whichever way the screen is lef
   ]);
 });
 
+test("a number tapped on Today is not noted before the swelling is, and is still there", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 1, 1]);
+  await client.until(NEXT_MORNING);
+  const asked = page.getByRole("group", { name: "How much does it hurt this morning?" });
+  await asked.getByRole("button", { name: "6", exact: true }).click();
+  const scale = page.getByRole("group", { name: /^Pain this morning/ });
+  await expect(scale.getByRole("button", { name: "6", exact: true })).toHaveAttribute("aria-pressed", "true");
+  await client.link("Back to Today").click();
+  // Begun, it is gone on with: Today asks no second time.
+  await expect(asked).toHaveCount(0);
+  await client.link("Answer the morning check").click();
+  await expect(scale.getByRole("button", { name: "6", exact: true })).toHaveAttribute("aria-pressed", "true");
+  expect(only(await client.stored(), "morning_answered")).toEqual([]);
+  // It can be another number up to then.
+  await scale.getByRole("button", { name: "4", exact: true }).click();
+  await client.button("No more than the day before").click();
+  await expect(client.title("Your lights")).toBeVisible();
+});
+
 test("a swelling tapped by mistake is put right", async ({ page }) => {
   const client = await Client.with(page, small, EVENING);
   await client.trainDay(stairs, [1, 1, 1]);

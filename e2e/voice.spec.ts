@@ -34,7 +34,7 @@ test("the device asks once whether it shall speak, and then leads from what to f
   await client.expectAccessible();
   await client.button("Yes, speak").click();
   await client.runFor(1);
-  expect((await spoken(page))[0]).toMatch(/^Exercise 1 of 4: Wall calf hold\. You need a clear wall\. Stand one step away/);
+  expect((await spoken(page))[0]).toMatch(/^Exercise 1 of 4: Heels up at the wall\. You need a clear wall\. Stand one step away/);
   await client.startFirstSet();
   await client.runFor(COUNT_IN + 31);
   await expect(client.question()).toBeVisible();
@@ -46,7 +46,7 @@ test("the device asks once whether it shall speak, and then leads from what to f
   await expect(page.locator(".unseen[role=status]")).toBeEmpty();
   await client.rate(4);
   await client.runFor(0.2);
-  expect((await spoken(page)).at(-1)).toBe("4. The next set is one rung down: both hands flat on the wall, short hold.");
+  expect((await spoken(page)).at(-1)).toBe("4. The next set is one rung down: both hands flat on the wall, a shorter time.");
   await client.reload();
   await expect(page.getByText("Shall this phone speak?")).toBeHidden();
 });

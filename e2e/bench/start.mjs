@@ -1,6 +1,7 @@
 // How long it takes until the app can be seen and used, as a multiple of what the smallest page that the
 // framework makes takes in the same run; whether that grows with the log; how late a tap on a rating is
-// answered after five years; and how much memory a session of half an hour leaves behind:
+// answered after five years, and when it is saved; what the second place of the log costs of either, beside an
+// engine that has no files and so one place; and how much memory a session of half an hour leaves behind:
 //
 //   make page minimal-page && node e2e/bench/start.mjs
 //
@@ -23,7 +24,7 @@ import { median, tell } from "./results.mjs";
 const SLOWER = 4;
 const NETWORK = { offline: false, latency: 150, downloadThroughput: 1.6e6 / 8, uploadThroughput: 0.75e6 / 8 };
 const REPEATS = 7;
-const TAPS = 5;
+const TAPS = 9;
 const PATIENCE_MS = 120_000;
 /** How much faster than real the clock goes in the session of half an hour. */
 const SPEED = 20;
@@ -45,7 +46,11 @@ const browser = await puppeteer.launch({
 const numbers = {};
 try {
   await firstVisits();
-  const devices = { empty: await deviceWith(log.slice(0, 1)), years: await deviceWith(log) };
+  const devices = {
+    empty: await deviceWith(log.slice(0, 1)),
+    years: await deviceWith(log),
+    one_place: { ...(await deviceWith(log)), script: [withoutFiles] },
+  };
   await laterVisits(devices);
   await taps(devices);
   await session(devices.years);
@@ -101,7 +106,12 @@ function setDate(now) {
   };
 }
 
-async function opened(context, address, what, { network, now } = {}) {
+/** In the page, before it runs: an engine that cannot write files of its own. */
+function withoutFiles() {
+  delete globalThis.FileSystemFileHandle;
+}
+
+async function opened(context, address, what, { network, now, script } = {}) {
   const page = await context.newPage();
   page.setDefaultTimeout(PATIENCE_MS);
   const devices = await page.createCDPSession();
@@ -109,6 +119,7 @@ async function opened(context, address, what, { network, now } = {}) {
   if (network) await devices.send("Network.enable");
   if (network) await devices.send("Network.emulateNetworkConditions", network);
   if (now) await page.evaluateOnNewDocument(setDate, now);
+  if (script) await page.evaluateOnNewDocument(...script);
   await page.evaluateOnNewDocument(pressFirst, what);
   await page.goto(address);
   await page.waitForFunction(() => window.interactive && performance.getEntriesByName("first-contentful-paint").length > 0, {
@@ -224,23 +235,28 @@ async function put(entries) {
   database.close();
 }
 
-async function laterVisits({ empty, years }) {
-  const open = ({ context, address, now }) => opened(context, address, "^Start$", { now });
+async function laterVisits({ empty, years, one_place }) {
+  const open = ({ context, address, now, script }) => opened(context, address, "^Start$", { now, script });
   // The first start reads all of the log, and keeps what it brings forward.
   numbers["start.first_with_5y_interactive_ms"] = (await open(years)).interactive;
-  const page = await enter(years);
-  await sleep(4000);
-  await page.close();
-  const times = await byTurns({ empty: () => open(empty), years: () => open(years) });
+  for (const device of [years, one_place]) {
+    const page = await enter(device);
+    await sleep(4000);
+    await page.close();
+  }
+  const times = await byTurns({ empty: () => open(empty), years: () => open(years), one_place: () => open(one_place) });
   numbers["start.empty_interactive_ms"] = times.empty.interactive;
   numbers["start.5y_interactive_ms"] = times.years.interactive;
   numbers["start.ratio_5y_to_empty"] = times.years.interactive / times.empty.interactive;
+  numbers["start.one_place_interactive_ms"] = times.one_place.interactive;
+  numbers["start.ratio_two_places_to_one"] = times.years.interactive / times.one_place.interactive;
 }
 
-async function enter({ context, address, now }, ...scripts) {
+async function enter({ context, address, now, script }, ...scripts) {
   const page = await context.newPage();
   page.setDefaultTimeout(PATIENCE_MS);
   await page.evaluateOnNewDocument(setDate, now);
+  if (script) await page.evaluateOnNewDocument(...script);
   for (const [script, ...given] of scripts) await page.evaluateOnNewDocument(script, ...given);
   await page.goto(address);
   await page.waitForSelector("a.button");
@@ -251,10 +267,17 @@ function tap(page, name) {
   return page.locator(`::-p-aria([name="${name}"])`).click();
 }
 
-/** How long a tap on a rating takes until the answer is painted: in a new log, and after five years. */
-async function taps({ empty, years }) {
+/** How long a tap on a rating takes until the answer is painted, and until it is saved: in a new log, and after five years. */
+async function taps(devices) {
   const watch = () => {
     window.taps = [];
+    addEventListener("click", ({ timeStamp }) => {
+      window.saved = undefined;
+      const look = () => {
+        window.saved ??= document.querySelector(".saved") ? performance.now() - timeStamp : undefined;
+      };
+      new MutationObserver(look).observe(document, { subtree: true, childList: true, attributes: true });
+    }, true);
     new PerformanceObserver((list) => {
       for (const { name, target, duration } of list.getEntries()) {
         if (name === "click" && target?.closest(".scale-point")) window.taps.push(duration);
@@ -278,18 +301,23 @@ async function taps({ empty, years }) {
     await page.waitForSelector(".saved");
     await sleep(500);
     // An event that is answered within 16 ms is not reported at all.
-    const [delay = 16] = await page.evaluate(() => window.taps);
+    const [answered = 16] = await page.evaluate(() => window.taps);
+    const saved = await page.evaluate(() => window.saved);
     await page.close();
     // By then the session is not gone on with any more.
     device.now += 2 * 24 * 3600_000;
-    return delay;
+    return { answered, saved };
   };
-  const delays = { empty: [], years: [] };
+  const delays = Object.fromEntries(Object.keys(devices).map((name) => [name, []]));
   for (let repeat = 0; repeat < TAPS; repeat += 1) {
-    for (const [name, device] of Object.entries({ empty, years })) delays[name].push(await delay(device));
+    for (const [name, device] of Object.entries(devices)) delays[name].push(await delay(device));
   }
-  numbers["input.rating_tap_empty_ms"] = median(delays.empty);
-  numbers["input.rating_tap_5y_ms"] = median(delays.years);
+  const middle = (name, which) => median(delays[name].map((one) => one[which]));
+  numbers["input.rating_tap_empty_ms"] = middle("empty", "answered");
+  numbers["input.rating_tap_5y_ms"] = middle("years", "answered");
+  numbers["input.rating_saved_5y_ms"] = middle("years", "saved");
+  numbers["input.rating_saved_one_place_ms"] = middle("one_place", "saved");
+  numbers["input.saved_ratio_two_places_to_one"] = middle("years", "saved") / middle("one_place", "saved");
 }
 
 /** What the page holds before and after a session of half an hour, on a clock that runs fast. */

@@ -18,7 +18,7 @@ const PACES: [(i64, &str); 6] =
 const TONES: [(Tone, &str); 7] = [
     (Tone::Lift, "Lift"),
     (Tone::Lower, "Lower"),
-    (Tone::Hold, "Hold"),
+    (Tone::Hold, "Stay"),
     (Tone::Relax, "Relax"),
     (Tone::Count, "Counting down"),
     (Tone::ChangeSides, "Change sides"),
@@ -76,14 +76,14 @@ pub fn Cues() -> impl IntoView {
             </section>
             <section class="stack">
                 <h2>"Count"</h2>
-                <p class="small soft">"1.0 is as prescribed. A slower count makes each phase longer; rests stay. It holds from the next session on."</p>
+                <p class="small soft">"1.0 is as prescribed. A slower count makes each phase longer; rests stay. It counts from the next session on."</p>
                 <div class="chips" role="group" aria-label="Slower count">{paces}</div>
             </section>
             <section class="stack">
                 <h2>"Rests"</h2>
                 <Choice
                     label="Wait until I am ready"
-                    says="After a rest the next set begins only when you tap. It holds from the next session on."
+                    says="After a rest the next set begins only when you tap. It counts from the next session on."
                     is_on=Signal::derive(move || training.lead().manner.after_rest == AfterRest::WaitUntilReady)
                     turn=Callback::new(move |to| {
                         training.lead_so(|lead| {

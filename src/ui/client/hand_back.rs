@@ -43,7 +43,7 @@ fn AsFile() -> impl IntoView {
         >
             <p class="lead">{holds} {since.map(|since| format!(", since {since}"))} "."</p>
             <p>
-                "The file holds your ratings, your notes and your routine. It goes only where you send it, so send it only to your practitioner."
+                "Your ratings, your notes and your routine are in the file. It goes only where you send it, so send it only to your practitioner."
             </p>
             <SealWithPassphrase passphrase=file.passphrase what="log" />
             <OfferCodes />

@@ -43,7 +43,7 @@ pub fn Keep() -> impl IntoView {
             <Show when=move || has_log.get()>
                 <p class="lead">{move || log::last_copy(file.last_copy.get(), today)}</p>
                 <p>
-                    "A copy holds your whole log and your routine. If this phone breaks or is wiped, only a copy brings them back. Keep it private, and not on this phone alone."
+                    "Your whole log and your routine are in a copy. If this phone breaks or is wiped, only a copy brings them back. Keep it private, and not on this phone alone."
                 </p>
                 <SealWithPassphrase passphrase=file.passphrase />
                 <WritesItself file />

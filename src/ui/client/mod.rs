@@ -24,6 +24,8 @@ pub mod session;
 
 pub mod end;
 
+pub mod owed;
+
 pub mod morning;
 
 pub mod ratings;

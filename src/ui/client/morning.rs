@@ -2,11 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use chrono::NaiveDate;
 use leptos::prelude::*;
-use serde::{Deserialize, Serialize};
 
 use super::check::{CareAdvice, SignList, TellSigns, Ticks};
+use super::owed::Draft;
 use super::verdict_card::{Told, VerdictCards};
 use crate::domain::event_id::EventId;
 use crate::domain::log::course::training_day;
@@ -17,22 +16,12 @@ use crate::domain::log::warning::WarningSign;
 use crate::domain::pain::PainRating;
 use crate::domain::visit::review::limits_of_version;
 use crate::domain::words::Id;
-use crate::platform::{clock, preferences};
+use crate::platform::clock;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::{Diary, use_diary};
 use crate::ui::text::{dates, standing, verdict, who};
-
-/// Where answers wait that are not complete yet, so that going back or a reload does not lose them.
-const DRAFT: &str = "carryover.morning";
-
-#[derive(Serialize, Deserialize)]
-struct Draft {
-    after: NaiveDate,
-    ratings: BTreeMap<Id, PainRating>,
-    swelling: Option<Swelling>,
-}
 
 /// The answers so far, on their way to being complete.
 #[derive(Clone, Copy)]
@@ -54,9 +43,7 @@ pub fn MorningCheck() -> impl IntoView {
     let today = training_day(now);
     let today = history.mornings.iter().rfind(|answer| training_day(answer.at) == today);
     let given = today.filter(|_| owed.is_none());
-    let draft = owed.as_ref().and_then(|owed| {
-        preferences::get::<Draft>(DRAFT).filter(|draft| draft.after == owed.after)
-    });
+    let draft = owed.as_ref().and_then(Draft::of);
     let (ratings, swelling) = match given {
         Some(answer) => (answer.ratings.clone(), Some(answer.swelling)),
         None => draft.map(|draft| (draft.ratings, draft.swelling)).unwrap_or_default(),
@@ -110,10 +97,10 @@ impl Answers {
         }
         self.complete(diary, owed);
         if self.noted.get_untracked().is_some() {
-            preferences::forget(DRAFT);
+            Draft::forget();
         } else {
             let (ratings, swelling) = (self.ratings.get_untracked(), self.swelling.get_untracked());
-            preferences::set(DRAFT, Draft { after: owed.after, ratings, swelling });
+            Draft { after: owed.after, ratings, swelling }.keep();
         }
     }
 
@@ -247,7 +234,7 @@ fn Questions(
     });
     view! {
         <Screen
-            title="How much does it hurt this morning?"
+            title=standing::MORNING_PAIN
             above=format!("After {}: {names}", dates::day(after))
             foot
         >

@@ -4,6 +4,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use leptos::prelude::*;
 
 use super::log_file::last_copy;
+use super::owed::OwedCheck;
 use super::reminder::ReminderOffer;
 use super::waits::WaitsForWord;
 use super::welcome::GoneLog;
@@ -121,16 +122,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
             <Unreadable />
             <GoneLog />
             {(!open_session).then(|| view! { <NewerNotice /> })}
-            {owed
-                .map(|owed| {
-                    view! {
-                        <section class="card chalk stack">
-                            <h2>"How was this morning?"</h2>
-                            <p class="small soft">{format!("After {}. Two taps.", dates::short_day(owed.after))}</p>
-                            <a href="morning" class="button main">"Answer the morning check"</a>
-                        </section>
-                    }
-                })}
+            {owed.map(|owed| view! { <OwedCheck owed /> })}
             <Stopped stops signs=history.standing_signs() who=who.clone() />
             <NewEdition />
             <UsualMorning />

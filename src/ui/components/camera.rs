@@ -66,9 +66,9 @@ pub fn CodeCamera(
         });
     });
     let said = move || match progress.get() {
-        Progress::Nothing => "Hold the code in the frame".to_owned(),
+        Progress::Nothing => "Keep the code in the frame".to_owned(),
         Progress::Seen { frames, of } => format!("{frames} of {of}"),
-        Progress::Foreign => "This code holds nothing for this app".to_owned(),
+        Progress::Foreign => "This code has nothing for this app".to_owned(),
         Progress::Damaged => "That did not fit together. Once more, please".to_owned(),
     };
     move || {

@@ -52,7 +52,7 @@ pub fn answer(answer: &Answer) -> String {
     }
 }
 
-/// "9 of 19 rows are answered by the routine, 10 belong elsewhere".
+/// "For your notes: 9 of the 19 rows of a reporting template are answered here, 10 belong elsewhere".
 pub fn tally(answers: &[(Row, Answer)]) -> String {
     let of = |mark_of: &str| answers.iter().filter(|(_, answer)| mark(answer) == mark_of).count();
     let to_add = match of("To add") {
@@ -60,7 +60,7 @@ pub fn tally(answers: &[(Row, Answer)]) -> String {
         more => format!("{more} could be added, "),
     };
     format!(
-        "{} of {} rows are answered by the routine, {to_add}{} belong elsewhere",
+        "For your notes: {} of the {} rows of a reporting template are answered here, {to_add}{} belong elsewhere",
         of("Answered"),
         answers.len(),
         of("Elsewhere")

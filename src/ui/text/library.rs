@@ -2,6 +2,11 @@
 
 use crate::domain::plan::library::{Region, Thing};
 
+/// Where the search finds nothing.
+pub const NOTHING: &str = "Nothing fits. Try another word, or another part of the body.";
+/// Where it looks only among what can be done in the home.
+pub const NOTHING_HERE: &str = "Nothing fits this home. Look at everything, or tick more of what is there on the client's page.";
+
 pub const fn region(region: Region) -> &'static str {
     match region {
         Region::FootAndAnkle => "Foot and ankle",

@@ -21,6 +21,13 @@ pub const ASK_USUAL: &str = "On a usual morning lately, how much does it hurt?";
 pub const WHY_USUAL: &str = "Asked once. Later mornings are compared with it.";
 pub const LEAVE_USUAL_OUT: &str = "I do not know, leave it out";
 
+pub const MORNING_PAIN: &str = "How much does it hurt this morning?";
+
+/// Whose morning it is, and what the check takes: "After Mon 2 Nov. Two taps."
+pub fn after_training(day: NaiveDate) -> String {
+    format!("After {}. Two taps.", dates::short_day(day))
+}
+
 pub const SIGN_LOOKED_AT: &str = "Someone qualified has looked at this";
 pub const ONLY_IF_LOOKED_AT: &str = "Only if your practitioner or a doctor knows about this sign and said to go on. This is noted in your log.";
 pub const SAID_TO_GO_ON: &str = "Someone qualified said to go on";

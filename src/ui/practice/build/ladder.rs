@@ -278,7 +278,7 @@ fn WordsHere(
     view! {
         <div class="stack">
             <p class="small soft">
-                "Change what does not hold on this rung, such as a band that is not used. What is left as it is follows the exercise."
+                "Change what does not fit this rung, such as a band that is not used. What is left as it is follows the exercise."
             </p>
             <TextLines label=format!("Rung {}: what to fetch", number.get()) value=equipment.0 on_change=equipment.1 />
             <TextLines label=format!("Rung {}: how it is done", number.get()) value=steps.0 on_change=steps.1 />

@@ -1,5 +1,7 @@
 //! Picking an exercise: what can be done in this home, from the library or of the practitioner's own.
 
+use std::collections::BTreeSet;
+
 use leptos::prelude::*;
 use leptos_router::NavigateOptions;
 use leptos_router::hooks::use_navigate;
@@ -49,9 +51,10 @@ fn Picking(id: Id) -> impl IntoView {
         }
         all
     };
+    let by_home = move || shown.get() == Shown::DoableHere && !home.with(BTreeSet::is_empty);
     let wanted = move || {
         let (home, region, sought) = (home.get(), region.get(), sought.get().trim().to_lowercase());
-        let everything = shown.get() == Shown::Everything || home.is_empty();
+        let everything = !by_home();
         let is_wanted = |entry: &Entry| {
             region.is_none_or(|region| entry.region == region)
                 && (everything || !matches!(entry.fit(&home), Fit::Missing(_)))
@@ -103,7 +106,7 @@ fn Picking(id: Id) -> impl IntoView {
                     on:input=move |event| sought.set(event_target_value(&event))
                 />
             </label>
-            <Show when=move || !home.with(std::collections::BTreeSet::is_empty)>
+            <Show when=move || !home.with(BTreeSet::is_empty)>
                 <button
                     type="button"
                     class="chip"
@@ -127,7 +130,7 @@ fn Picking(id: Id) -> impl IntoView {
                 </For>
             </ul>
             <Show when=move || matches!(shelf.get(), Shelved::Here(_)) && wanted().is_empty()>
-                <p class="soft">"Nothing fits. Tick more of what is in the home, or look at everything."</p>
+                <p class="soft">{move || if by_home() { library::NOTHING_HERE } else { library::NOTHING }}</p>
             </Show>
             <NewExercise client=client.get_value() />
         </Page>
@@ -143,11 +146,7 @@ fn mentions(entry: &Entry, sought: &str) -> bool {
 }
 
 #[component]
-fn EntryCard(
-    client: Id,
-    entry: Entry,
-    home: Memo<std::collections::BTreeSet<Thing>>,
-) -> impl IntoView {
+fn EntryCard(client: Id, entry: Entry, home: Memo<BTreeSet<Thing>>) -> impl IntoView {
     let desk = use_desk();
     let navigate = use_navigate();
     let exercise = entry.exercise.clone();
@@ -195,7 +194,7 @@ fn EntryCard(
                     "Add"
                 </button>
             </div>
-            <p class="small num">{dose::whole(&start)} ". " {fit}</p>
+            <p class="small num">{dose::whole(&start)} "; " {dose::how_often(&start)} ". " {fit}</p>
             <details>
                 <summary class="small">"Look at it"</summary>
                 <div class="stack">

@@ -77,11 +77,11 @@ fn Building(id: Id) -> impl IntoView {
     }
 }
 
-/// "3 exercises, about 14 min a session, 52 min of work a week".
+/// "3 exercises, about 14 min a session, 52 min a week without the rests".
 fn in_all(draft: &Draft) -> String {
     let count = u16::try_from(draft.items.len()).unwrap_or(u16::MAX);
     format!(
-        "{}, about {} a session, {} of work a week",
+        "{}, about {} a session, {} a week without the rests",
         dose::count(count, "exercise"),
         dates::minutes(draft.session_time()),
         dates::minutes(draft.work_a_week()),

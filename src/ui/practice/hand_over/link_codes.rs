@@ -80,7 +80,7 @@ pub fn CodeWay(routine: Routine) -> impl IntoView {
     }
 }
 
-const OF_SEVERAL: &str = "one after the other. On the client's phone open this app, tap \"Scan the codes\" and hold it still.";
+const OF_SEVERAL: &str = "one after the other. On the client's phone open this app, tap \"Scan the codes\" and keep it still.";
 
 /// What to do with so many codes.
 fn told(count: usize) -> String {
