@@ -77,7 +77,7 @@ fmt: setup-test ## Format the Rust code
 .PHONY: host-tests
 host-tests: setup-test ## Tests that need no browser (SEED=7: other random cases than those of every run)
 	$(call heading,Tests on the host)
-	@$(ENV) PROPTEST_RNG_SEED=$(SEED) cargo test --locked --quiet
+	@$(ENV) PROPTEST_RNG_SEED=$(SEED) cargo test --locked --quiet --no-fail-fast
 
 .PHONY: figures
 figures: setup-test ## Every figure as pictures to look at, into target/figures/ (PNG too where rsvg-convert is there)
