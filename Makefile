@@ -85,6 +85,10 @@ figures: setup-test ## Every figure as pictures to look at, into target/figures/
 	@$(ENV) cargo run --locked --quiet --example figures
 	@if command -v rsvg-convert > /dev/null; then for sheet in target/figures/*.svg; do rsvg-convert -o "$${sheet%.svg}.png" "$$sheet"; done; fi
 
+.PHONY: words
+words: setup-test ## Every sentence and label that a person can read or hear, with the files that use it
+	@$(ENV) cargo run --locked --quiet --example words
+
 .PHONY: formats
 formats: setup-test ## The open formats, read by validators that are not ours
 	$(call heading,Open formats)

@@ -8,6 +8,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
+#[path = "support/sentences.rs"]
+mod sentences;
+
 const LAYERS: [&str; 5] = ["domain", "exchange", "store", "platform", "ui"];
 /// Crates that exist in a browser only.
 const BROWSER_CRATES: [&str; 7] = [
@@ -180,6 +183,33 @@ fn a_link_in_a_view_counts_from_the_page_s_base() {
     }
 }
 
+/// Words that stand in a view for a reason.
+const WORDS_IN_VIEWS: [(&str, &str); 0] = [];
+
+/// Every sentence that a screen shows or says stands in `ui/text`, so that it can be said in another language.
+#[test]
+fn no_view_has_a_sentence_of_its_own() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let styles: String =
+        files_below("style").iter().map(|file| fs::read_to_string(file).unwrap()).collect();
+    let is_class = |word: &str| styles.contains(&format!(".{word}"));
+    let mut found = Vec::new();
+    for file in sentences::sources("ui") {
+        let place = file.strip_prefix(&root).unwrap().display().to_string();
+        if place.starts_with("ui/text/") {
+            continue;
+        }
+        for said in sentences::said_in(&fs::read_to_string(&file).unwrap()) {
+            let is_classes =
+                said.text.split(' ').all(|word| word.starts_with('{') || is_class(word));
+            if !is_classes && !WORDS_IN_VIEWS.contains(&(place.as_str(), said.text.as_str())) {
+                found.push(format!("{place}, {}: {}", said.item, said.text));
+            }
+        }
+    }
+    assert!(found.is_empty(), "{}\n{}", found.len(), found.join("\n"));
+}
+
 #[test]
 fn colours_and_sizes_stand_in_the_tokens_only() {
     let is_colour =
@@ -196,6 +226,10 @@ fn the_tests_above_can_see_what_they_look_for() {
     assert!(mentions("ui", "crate::domain").is_some());
     assert!(mentions("platform", "web_sys::").is_some());
     assert!(has_hex_colour("  color: #fffdf8;"));
+    let view = r#"fn page() { view! { <a href="far away" class="card stack">"Go on"</a> } }"#;
+    let said: Vec<String> =
+        sentences::said_in(view).into_iter().map(|said| said.item + ": " + &said.text).collect();
+    assert_eq!(said, ["page: Go on"]);
     assert!(!has_hex_colour("  &#main { gap: 1rem; }"));
 }
 

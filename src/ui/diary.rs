@@ -23,9 +23,7 @@ use crate::store::backend::{BackendError, Entry};
 use crate::store::journal::Journal;
 use crate::store::second::Look;
 use crate::ui::components::later::when_idle;
-
-/// Why a copy is not joined; finishes the sentence "could not be used:".
-const OTHER_LOG: &str = "it follows another routine than the log on this phone. If it is yours, erase this log first, then restore the copy";
+use crate::ui::text::components::whole_log as text;
 
 /// The name of the trace that a log leaves.
 const SINCE: &str = "carryover.since";
@@ -165,17 +163,17 @@ impl Diary {
             let records = self.journal.try_with_value(Journal::records).unwrap_or_default();
             file::print_log(&records)
         };
-        let text = self.as_copy().await.unwrap_or_else(|_told| at_hand());
-        files::save(&format!("carryover-log-{}.txt", clock::now().date_naive()), &text);
+        let copy = self.as_copy().await.unwrap_or_else(|_told| at_hand());
+        files::save(&format!("carryover-log-{}.txt", clock::now().date_naive()), &copy);
     }
 
     /// The whole log as a file's text, for as long as that takes.
     pub async fn as_copy(self) -> Result<String, BackendError> {
-        let text = file::print_log(&self.read_whole().await?.records());
+        let copy = file::print_log(&self.read_whole().await?.records());
         if self.whole_for.try_get_value() == Some(0) {
             self.journal.with_value(Journal::let_go);
         }
-        Ok(text)
+        Ok(copy)
     }
 
     pub fn history(self) -> Rc<History> {
@@ -348,7 +346,7 @@ impl WholeDiary {
             (self.0.history_untracked(), History::fold(copy.iter().map(|record| &record.event)));
         let known = self.records().len();
         if 0 < known && of(&here).is_disjoint(&of(&there)) {
-            return Err(OTHER_LOG.to_owned());
+            return Err(text::OTHER_LOG.to_owned());
         }
         let writing = self.0.journal.with_value(|journal| journal.merge(copy));
         self.0.follow(0, writing.map_err(|altered| altered.to_string())?);

@@ -15,6 +15,8 @@ use crate::ui::components::ring::RingLine;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::{Footing, Screen};
 use crate::ui::diary::{Diary, use_diary};
+use crate::ui::text::client::check as text;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::standing;
 use crate::ui::text::warning::{NOT_A_DIAGNOSIS, ask, care};
 use crate::ui::training::use_training;
@@ -116,7 +118,7 @@ pub fn Check() -> impl IntoView {
         }
         view! {
             <Screen
-                title="Any of these today?"
+                title=text::TITLE
                 footing=Footing::Follows
                 foot=Box::new(move || {
                     view! {
@@ -124,9 +126,9 @@ pub fn Check() -> impl IntoView {
                             when=move || ticks.any()
                             fallback=move || {
                                 view! {
-                                    <p class="foot-ask">"No sign? Tap your pain now, at rest."</p>
+                                    <p class="foot-ask">{text::NO_SIGN}</p>
                                     <PainScale
-                                        label="Pain at rest right now".to_owned()
+                                        label=text::PAIN_AT_REST.to_owned()
                                         chosen=Signal::stored(None)
                                         on_rate=rate
                                     />
@@ -135,7 +137,7 @@ pub fn Check() -> impl IntoView {
                         >
                             <TellSigns ticks told />
                         </Show>
-                        <a href="./" class="button quiet" aria-label="Back to Today">"Back"</a>
+                        <a href="./" class="button quiet" aria-label=BACK_TO_TODAY>{text::BACK}</a>
                     }
                         .into_any()
                 })
@@ -155,7 +157,7 @@ fn High(words: String, on_go_on: Callback<()>) -> impl IntoView {
     view! {
         <Screen
             title=standing::HIGH_TITLE
-            above="Before you start"
+            above=text::BEFORE_YOU_START
             foot=Box::new(move || {
                 view! {
                     <a href="./" class="button main">{standing::NOT_TODAY}</a>
@@ -184,7 +186,7 @@ pub fn SignList(ticks: Ticks) -> impl IntoView {
             </label>
         }
     };
-    view! { <div class="signs" role="group" aria-label="Warning signs">{WarningSign::ALL.map(item)}</div> }
+    view! { <div class="signs" role="group" aria-label=text::WARNING_SIGNS>{WarningSign::ALL.map(item)}</div> }
 }
 
 /// Shows what to do about the signs that were ticked.
@@ -197,11 +199,11 @@ pub fn TellSigns(ticks: Ticks, told: RwSignal<Vec<WarningSign>>) -> impl IntoVie
     // What is most urgent is read without a tap.
     let first = move || {
         let first = WarningSign::ALL.into_iter().find(|sign| ticks.has(*sign));
-        first.filter(|sign| sign.care() == Care::Emergency).map_or("Do not train today.", care)
+        first.filter(|sign| sign.care() == Care::Emergency).map_or(text::DO_NOT_TRAIN, care)
     };
     view! {
         <p class="foot-ask">{first}</p>
-        <button type="button" class="button main" on:click=tell>"What to do now"</button>
+        <button type="button" class="button main" on:click=tell>{text::WHAT_TO_DO}</button>
     }
 }
 
@@ -231,14 +233,14 @@ pub fn CareAdvice(ticks: Ticks, told: RwSignal<Vec<WarningSign>>) -> impl IntoVi
     });
     view! {
         <Screen
-            title="Stop here today"
-            above="You ticked a warning sign"
+            title=text::STOP_HERE
+            above=text::TICKED_A_SIGN
             foot=Box::new(move || {
                 view! {
                     <Show when=move || just_told.get()>
                         <button type="button" class="button quiet" on:click=take_back>{standing::TAKE_BACK_SIGN}</button>
                     </Show>
-                    <a href="./" class="button main">"Back to Today"</a>
+                    <a href="./" class="button main">{BACK_TO_TODAY}</a>
                 }
                     .into_any()
             })
@@ -247,7 +249,7 @@ pub fn CareAdvice(ticks: Ticks, told: RwSignal<Vec<WarningSign>>) -> impl IntoVi
             <p>{NOT_A_DIAGNOSIS}</p>
             <RingLine />
             <p class="soft">
-                "Every exercise is on Hold until someone qualified has looked at it. It is noted in your log."
+                {text::ALL_ON_HOLD}
             </p>
         </Screen>
     }
@@ -256,23 +258,19 @@ pub fn CareAdvice(ticks: Ticks, told: RwSignal<Vec<WarningSign>>) -> impl IntoVi
 /// Optional: how hard the joint has worked today already.
 #[component]
 fn WorkedChoice(worked: RwSignal<Option<WorkedToday>>) -> impl IntoView {
-    let choice = move |(value, label): (WorkedToday, &'static str)| {
+    let choice = move |value: WorkedToday| {
         let is_chosen = move || worked.get() == Some(value);
         let choose = move |_| worked.set(if is_chosen() { None } else { Some(value) });
         view! {
             <button type="button" class="chip" aria-pressed=move || is_chosen().to_string() on:click=choose>
-                {label}
+                {text::worked(value)}
             </button>
         }
     };
-    let choices = [
-        (WorkedToday::Light, "Light"),
-        (WorkedToday::AsUsual, "As usual"),
-        (WorkedToday::Heavy, "Heavy"),
-    ];
+    let choices = [WorkedToday::Light, WorkedToday::AsUsual, WorkedToday::Heavy];
     view! {
-        <div role="group" aria-label="How hard has the joint worked today? You may leave this out.">
-            <p class="small soft">"Work today"</p>
+        <div role="group" aria-label=text::HOW_HARD_IT_WORKED>
+            <p class="small soft">{text::WORK_TODAY}</p>
             <div class="chips">{choices.map(choice)}</div>
         </div>
     }

@@ -8,32 +8,30 @@ use crate::domain::session::runner::AfterRest;
 use crate::domain::session::timeline::{Cue, Pace, Tone};
 use crate::platform::{sound, vibration, voice};
 use crate::ui::components::screen::Screen;
+use crate::ui::text::client::cues as text;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::spoken;
 use crate::ui::training::{Given, Training, use_training};
 
-/// Slower counts to choose from, in per cent of the prescribed time.
-const PACES: [(i64, &str); 6] =
-    [(100, "1.0"), (110, "1.1"), (120, "1.2"), (130, "1.3"), (140, "1.4"), (150, "1.5")];
-
-const TONES: [(Tone, &str); 7] = [
-    (Tone::Lift, "Lift"),
-    (Tone::Lower, "Lower"),
-    (Tone::Hold, "Stay"),
-    (Tone::Relax, "Relax"),
-    (Tone::Count, "Counting down"),
-    (Tone::ChangeSides, "Change sides"),
-    (Tone::SetDone, "Set done"),
+const TONES: [Tone; 7] = [
+    Tone::Lift,
+    Tone::Lower,
+    Tone::Hold,
+    Tone::Relax,
+    Tone::Count,
+    Tone::ChangeSides,
+    Tone::SetDone,
 ];
 
 #[component]
 pub fn Cues() -> impl IntoView {
     let training = use_training();
     let back = if training.read_now(|_| ()).is_some() {
-        ("session", "Back to the session")
+        ("session", text::BACK_TO_SESSION)
     } else {
-        ("./", "Back to Today")
+        ("./", BACK_TO_TODAY)
     };
-    let paces = PACES.map(|(percent, label)| {
+    let paces = text::PACES.map(|(percent, label)| {
         let pace = Pace::new(percent).unwrap_or(Pace::AS_PRESCRIBED);
         let is_chosen = move || training.lead().manner.pace == pace;
         let choose = move |_| training.lead_so(|lead| lead.manner.pace = pace);
@@ -45,15 +43,15 @@ pub fn Cues() -> impl IntoView {
     });
     view! {
         <Screen
-            title="Sound, voice and pace"
+            title=text::TITLE
             columns=true
             foot=Box::new(move || view! { <a href=back.0 class="button main">{back.1}</a> }.into_any())
         >
             <section class="stack">
-                <h2>"Cues"</h2>
+                <h2>{text::CUES}</h2>
                 <Choice
-                    label="Sound"
-                    says="A tone at each change, and the last three seconds counted."
+                    label=text::SOUND
+                    says=text::WHAT_SOUNDS
                     is_on=Signal::derive(move || training.lead().sound == Given::On)
                     turn=Callback::new(move |to| training.lead_so(|lead| lead.sound = to))
                 />
@@ -62,8 +60,8 @@ pub fn Cues() -> impl IntoView {
                     .then(|| {
                         view! {
                             <Choice
-                                label="Vibration"
-                                says="A short shake with each change. Some phones stay still all the same."
+                                label=text::VIBRATION
+                                says=text::WHAT_SHAKES
                                 is_on=Signal::derive(move || training.lead().vibration == Given::On)
                                 turn=Callback::new(move |to| training.lead_so(|lead| lead.vibration = to))
                             />
@@ -71,19 +69,19 @@ pub fn Cues() -> impl IntoView {
                     })}
             </section>
             <section class="stack">
-                <h2>"Try the sounds"</h2>
-                <div class="chips">{TONES.map(|(tone, label)| view! { <Try tone label /> })}</div>
+                <h2>{text::TRY_THE_SOUNDS}</h2>
+                <div class="chips">{TONES.map(|tone| view! { <Try tone /> })}</div>
             </section>
             <section class="stack">
-                <h2>"Count"</h2>
-                <p class="small soft">"1.0 is as prescribed. A slower count makes each phase longer; rests stay. It counts from the next session on."</p>
-                <div class="chips" role="group" aria-label="Slower count">{paces}</div>
+                <h2>{text::COUNT}</h2>
+                <p class="small soft">{text::WHAT_COUNTS}</p>
+                <div class="chips" role="group" aria-label=text::SLOWER_COUNT>{paces}</div>
             </section>
             <section class="stack">
-                <h2>"Rests"</h2>
+                <h2>{text::RESTS}</h2>
                 <Choice
-                    label="Wait until I am ready"
-                    says="After a rest the next set begins only when you tap. It counts from the next session on."
+                    label=text::WAIT_UNTIL_READY
+                    says=text::HOW_IT_WAITS
                     is_on=Signal::derive(move || training.lead().manner.after_rest == AfterRest::WaitUntilReady)
                     turn=Callback::new(move |to| {
                         training.lead_so(|lead| {
@@ -137,14 +135,14 @@ fn VoiceChoice(training: Training) -> impl IntoView {
             fallback=|| {
                 view! {
                     <p class="small soft">
-                        "Voice: this device has no voice of its own. Only such voices are used, so that nothing said leaves the device."
+                        {text::NO_VOICE}
                     </p>
                 }
             }
         >
             <Choice
-                label="Voice"
-                says="Says what a coach would say, from what to fetch to how long to rest."
+                label=text::VOICE
+                says=text::WHAT_IS_SAID
                 is_on=Signal::derive(move || training.lead().voice == Given::On)
                 turn=Callback::new(move |to| {
                     training.speak(to);
@@ -158,7 +156,7 @@ fn VoiceChoice(training: Training) -> impl IntoView {
 }
 
 #[component]
-fn Try(tone: Tone, label: &'static str) -> impl IntoView {
+fn Try(tone: Tone) -> impl IntoView {
     let play = move |_| {
         sound::unlock();
         sound::silence();
@@ -167,7 +165,7 @@ fn Try(tone: Tone, label: &'static str) -> impl IntoView {
     };
     view! {
         <button type="button" class="chip" on:click=play>
-            {label}
+            {text::tone(tone)}
         </button>
     }
 }

@@ -17,7 +17,8 @@ use crate::ui::components::light::LightMark;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
-use crate::ui::text::{dates, dose, standing, verdict, who};
+use crate::ui::text::client::end as text;
+use crate::ui::text::{dates, standing, verdict, who};
 use crate::ui::training::Training;
 
 /// A note while it is being written, so that a reload does not lose it.
@@ -33,9 +34,7 @@ pub fn End(training: Training) -> impl IntoView {
             spawn_local(async move {
                 match write_copy(diary).await {
                     Ok(said) => drop(copied.try_set(Some(said))),
-                    Err(NotWritten::Failed) => drop(copied.try_set(Some(
-                        "The copy could not be written into the file you chose. Save one under \"Keep a copy\".",
-                    ))),
+                    Err(NotWritten::Failed) => drop(copied.try_set(Some(text::COPY_FAILED))),
                     // The reminder comes in its time.
                     Err(NotWritten::NotLet) => {}
                 }
@@ -48,20 +47,20 @@ pub fn End(training: Training) -> impl IntoView {
     let session = history.sessions.iter().rfind(|session| Some(session.id) == session_id).cloned();
     let who = who(&history);
     let note = RwSignal::new(preferences::get(DRAFT).unwrap_or_else(String::new));
-    let keep_draft = move |text: String| {
-        preferences::set(DRAFT, &text);
-        note.set(text);
+    let keep_draft = move |written: String| {
+        preferences::set(DRAFT, &written);
+        note.set(written);
     };
     let problem = RwSignal::new(None::<String>);
     let done = move |_| {
-        let text = note.get_untracked();
-        if !text.trim().is_empty() {
-            match Words::new(text.trim()) {
-                Ok(text) => {
-                    diary.append(vec![Fact::Note { text, session: session_id }]);
+        let written = note.get_untracked();
+        if !written.trim().is_empty() {
+            match Words::new(written.trim()) {
+                Ok(words) => {
+                    diary.append(vec![Fact::Note { text: words, session: session_id }]);
                 }
                 Err(error) => {
-                    problem.set(Some(format!("The note was not kept: {error}.")));
+                    problem.set(Some(text::note_not_kept(&error)));
                     return;
                 }
             }
@@ -71,26 +70,21 @@ pub fn End(training: Training) -> impl IntoView {
         to_today.run(());
     };
     let due = session.as_ref().and_then(|session| session.day().checked_add_days(Days::new(1)));
-    let due_words = due.map(|day| {
-        format!(
-            "Morning check: {}, from 4 in the morning on. It takes two taps.",
-            dates::when(day, clock::now().date_naive())
-        )
-    });
-    let question = format!("A note or question for {who}?");
+    let due_words = due.map(|day| text::morning_check(day, clock::now().date_naive()));
+    let question = text::note_for(&who);
     view! {
         <Screen
-            title="Session done"
+            title=text::TITLE
             above=dates::day(clock::now().date_naive())
             columns=true
             foot=Box::new(move || {
-                view! { <button type="button" class="button main" on:click=done>"Done"</button> }.into_any()
+                view! { <button type="button" class="button main" on:click=done>{text::DONE}</button> }.into_any()
             })
         >
             {session.map(|session| view! { <Summary session /> })}
             {due_words.map(|words| view! { <p class="card chalk">{words}</p> })}
             <label class="stack">
-                <span>{question} <span class="soft small">" (you may leave this out)"</span></span>
+                <span>{question} <span class="soft small">{text::MAY_BE_LEFT_OUT}</span></span>
                 <textarea rows="2" maxlength="1000" prop:value=note on:input:target=move |event| keep_draft(event.target().value())></textarea>
             </label>
             <p role="alert" class="problem" class:empty=move || problem.get().is_none()>{move || problem.get()}</p>
@@ -121,18 +115,14 @@ fn Summary(session: Session) -> impl IntoView {
                 Some(judged) => {
                     view! { <LightMark light=judged.verdict.order.light() /> }.into_any()
                 }
-                None => view! { <span class="light none">"–"</span> }.into_any(),
+                None => view! { <span class="light none">{text::NO_LIGHT}</span> }.into_any(),
             };
             let whole = sets.iter().filter(|set| set.is_whole()).count();
-            let begun = dose::in_part(u16::try_from(sets.len() - whole).unwrap_or(u16::MAX));
-            let rated = worst.map_or_else(
-                || "not rated".to_owned(),
-                |worst| format!("worst {}", worst.points()),
-            );
+            let begun = u16::try_from(sets.len() - whole).unwrap_or(u16::MAX);
             let what = if sets.is_empty() {
-                "not done".to_owned()
+                text::NOT_DONE.to_owned()
             } else {
-                format!("{whole} of {}{begun}, {rated}", dose::count(rounds, "set"))
+                text::done(whole, rounds, begun, worst)
             };
             let next = judged.map(|judged| verdict::next(judged, course, clock::today(), &who));
             Some(view! {
@@ -150,11 +140,11 @@ fn Summary(session: Session) -> impl IntoView {
     };
     view! {
         <section class="card">
-            <h2>"Lights so far"</h2>
+            <h2>{text::LIGHTS_SO_FAR}</h2>
             <ul class="exercises">{lines}</ul>
             <p class="small"><a href="ratings">{standing::CHANGE_TITLE}</a></p>
             <p class="small soft">
-                "Tomorrow's answer completes them. Until then the morning counts as not answered."
+                {text::TOMORROW_COMPLETES}
             </p>
         </section>
     }

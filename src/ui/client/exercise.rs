@@ -15,6 +15,8 @@ use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::components::rule_table::RuleTable;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
+use crate::ui::text::client::exercise as text;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::{dose, standing, who};
 
 #[component]
@@ -27,8 +29,8 @@ pub fn ExerciseScreen() -> impl IntoView {
         let course = id.and_then(|id| history.course(&id).cloned());
         let Some(course) = course else {
             return view! {
-                <Screen title="No such exercise" foot=back()>
-                    <p>"Your routine has no exercise of that name."</p>
+                <Screen title=text::NO_SUCH_EXERCISE foot=back()>
+                    <p>{text::NONE_OF_THAT_NAME}</p>
                 </Screen>
             }
             .into_any();
@@ -52,11 +54,11 @@ pub fn ExerciseScreen() -> impl IntoView {
                 {is_held.then(|| view! { <GoAheadForOne id=exercise.id.clone() /> })}
                 <VerdictCards told=told today who=who.clone() />
                 <section class="card stack">
-                    <h2>"Your ladder"</h2>
-                    <LadderDrawing exercise=exercise.clone() here says="here next" />
+                    <h2>{text::YOUR_LADDER}</h2>
+                    <LadderDrawing exercise=exercise.clone() here says=text::HERE_NEXT />
                 </section>
                 <section class="stack">
-                    <h2>"How to do it"</h2>
+                    <h2>{text::HOW_TO_DO_IT}</h2>
                     <Figure exercise=exercise.clone() rung=here.rung shown=Shown::OverAndOver />
                     <ExerciseSteps exercise=exercise.clone() rung=here.rung />
                 </section>
@@ -82,5 +84,5 @@ fn GoAheadForOne(id: Id) -> impl IntoView {
 }
 
 fn back() -> Children {
-    Box::new(|| view! { <a href="./" class="button main">"Back to Today"</a> }.into_any())
+    Box::new(|| view! { <a href="./" class="button main">{BACK_TO_TODAY}</a> }.into_any())
 }

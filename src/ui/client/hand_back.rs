@@ -8,7 +8,10 @@ use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::components::passphrase::SealWithPassphrase;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::{use_diary, use_whole_diary};
-use crate::ui::text::{dates, log, who};
+use crate::ui::text::client::hand_back as text;
+use crate::ui::text::client::window::LOG;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
+use crate::ui::text::{log, who};
 
 #[component]
 pub fn HandBack() -> impl IntoView {
@@ -27,25 +30,25 @@ fn AsFile() -> impl IntoView {
     let holds = log::what_it_holds(&history);
     let file = LogFile::to(Purpose::HandBack);
     let who = who(&history);
-    let since = history.first_accepted().map(|first| dates::day(first.date_naive()));
+    let since = history.first_accepted().map(|first| first.date_naive());
     view! {
         <Screen
-            title="Hand back the log"
-            above=format!("For {who}")
+            title=text::HAND_BACK_THE_LOG
+            above=text::for_whom(&who)
             columns=true
             foot=Box::new(move || {
                 view! {
                     <SendButtons file />
-                    <a href="./" class="button quiet">"Back to Today"</a>
+                    <a href="./" class="button quiet">{BACK_TO_TODAY}</a>
                 }
                     .into_any()
             })
         >
-            <p class="lead">{holds} {since.map(|since| format!(", since {since}"))} "."</p>
+            <p class="lead">{text::holds_since(&holds, since)}</p>
             <p>
-                "Your ratings, your notes and your routine are in the file. It goes only where you send it, so send it only to your practitioner."
+                {text::ONLY_TO_THEM}
             </p>
-            <SealWithPassphrase passphrase=file.passphrase what="log" />
+            <SealWithPassphrase passphrase=file.passphrase what=LOG />
             <OfferCodes />
             <OtherFormats
                 records=Callback::new(move |()| whole.records())

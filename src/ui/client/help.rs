@@ -6,6 +6,7 @@ use crate::domain::log::warning::WarningSign;
 use crate::ui::components::light::ThreeLights;
 use crate::ui::components::notices::Notices;
 use crate::ui::components::screen::Screen;
+use crate::ui::text::client::help as text;
 use crate::ui::text::guide::{GUIDE, Part};
 use crate::ui::text::warning::{NOT_A_DIAGNOSIS, WHAT_IT_IS, ask, care};
 
@@ -28,19 +29,19 @@ pub fn Help() -> impl IntoView {
     };
     view! {
         <Screen
-            title="Warning signs and how it works"
-            foot=Box::new(|| view! { <a href="./" class="button main">"Back"</a> }.into_any())
+            title=text::TITLE
+            foot=Box::new(|| view! { <a href="./" class="button main">{text::BACK}</a> }.into_any())
         >
-            <h2>"Warning signs: stop and get help"</h2>
+            <h2>{text::STOP_AND_GET_HELP}</h2>
             <ul class="plain-list">{signs}</ul>
             <p>{NOT_A_DIAGNOSIS}</p>
             <p class="small soft">
-                "Local rules and your practitioner's own advice come first. Not for use alone soon after surgery or a break, with an unstable heart or lung illness, after recent falls or faints, or by children without an adult."
+                {text::NOT_FOR_USE_ALONE}
             </p>
             {GUIDE.map(part)}
-            <h2>"The lights"</h2>
+            <h2>{text::THE_LIGHTS}</h2>
             <ThreeLights />
-            <h2>"What this app is"</h2>
+            <h2>{text::WHAT_THIS_APP_IS}</h2>
             <ul class="plain-list">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
             <Notices />
         </Screen>

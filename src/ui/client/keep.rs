@@ -14,6 +14,8 @@ use crate::ui::components::saved::SavedMark;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::two_taps::TwoTaps;
 use crate::ui::diary::{use_diary, use_whole_diary};
+use crate::ui::text::client::keep as text;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::log;
 
 #[component]
@@ -28,14 +30,14 @@ pub fn Keep() -> impl IntoView {
     let today = clock::now().date_naive();
     view! {
         <Screen
-            title="Keep your log safe"
+            title=text::TITLE
             columns=true
             foot=Box::new(move || {
                 view! {
                     <Show when=move || has_log.get()>
                         <SendButtons file />
                     </Show>
-                    <a href="./" class="button quiet">"Back to Today"</a>
+                    <a href="./" class="button quiet">{BACK_TO_TODAY}</a>
                 }
                     .into_any()
             })
@@ -43,7 +45,7 @@ pub fn Keep() -> impl IntoView {
             <Show when=move || has_log.get()>
                 <p class="lead">{move || log::last_copy(file.last_copy.get(), today)}</p>
                 <p>
-                    "Your whole log and your routine are in a copy. If this phone breaks or is wiped, only a copy brings them back. Keep it private, and not on this phone alone."
+                    {text::WHY_COPY}
                 </p>
                 <SealWithPassphrase passphrase=file.passphrase />
                 <WritesItself file />
@@ -59,10 +61,6 @@ pub fn Keep() -> impl IntoView {
     }
 }
 
-fn refused(name: &str, why: &str) -> String {
-    format!("\"{name}\" could not be used: {why}. Nothing was changed.")
-}
-
 /// A file outside of the browser into which the copy writes itself, where the browser remembers one.
 #[component]
 fn WritesItself(file: LogFile) -> impl IntoView {
@@ -72,24 +70,22 @@ fn WritesItself(file: LogFile) -> impl IntoView {
         spawn_local(async move {
             let name = format!("carryover-log-{}.txt", clock::now().date_naive());
             if !copy_file::choose(&name).await {
-                said.try_set(Some("No file was chosen."));
+                said.try_set(Some(text::NO_FILE_CHOSEN));
                 return;
             }
             let written = write_copy(diary).await;
             file.last_copy.try_set(last_copy());
-            said.try_set(Some(written.unwrap_or(
-                "The browser did not let the app write into that file. Choose another, or save a copy.",
-            )));
+            said.try_set(Some(written.unwrap_or(text::NOT_WRITTEN)));
         });
     };
     copy_file::can_be_chosen().then(|| {
         view! {
             <section class="stack">
-                <h2>"A copy that writes itself"</h2>
+                <h2>{text::WRITES_ITSELF}</h2>
                 <p class="small soft">
-                    "Choose a file, best in a folder that is kept elsewhere, too. The copy is written into it after each session, as long as the browser lets it. It is not sealed."
+                    {text::HOW_IT_WRITES}
                 </p>
-                <button type="button" class="button" on:click=choose>"Choose a file for it"</button>
+                <button type="button" class="button" on:click=choose>{text::CHOOSE_A_FILE}</button>
                 <p role="status" class="small">{move || said.get()}</p>
             </section>
         }
@@ -102,49 +98,39 @@ fn Restore() -> impl IntoView {
     let diary = use_whole_diary();
     let said = RwSignal::new(None::<Result<String, String>>);
     let to_open = RwSignal::new(None::<SealedFile>);
-    let take = move |name: &str, text: &str| {
-        let join = |records| match diary.restore(records) {
-            Ok(0) => Ok("nothing new in it; everything was here already".to_owned()),
-            Ok(1) => Ok("1 entry brought back".to_owned()),
-            Ok(number) => Ok(format!("{number} entries brought back")),
-            Err(why) => Err(why),
-        };
-        let joined = match file::parse(text) {
+    let take = move |name: &str, content: &str| {
+        let join = |records| diary.restore(records).map(text::brought_back);
+        let joined = match file::parse(content) {
             Ok(File::Log(records)) => join(&records),
             Ok(File::DamagedLog { records, gaps }) => {
                 let gaps: Vec<String> = gaps.iter().map(ToString::to_string).collect();
-                join(&records).map(|said| {
-                    format!(
-                        "{said}, but the file is damaged ({}); another copy brings the rest",
-                        gaps.join("; ")
-                    )
-                })
+                join(&records).map(|said| text::but_damaged(&said, &gaps.join("; ")))
             }
-            Ok(File::Routine(_)) => Err("it is a routine, not a copy of a log".to_owned()),
+            Ok(File::Routine(_)) => Err(text::IS_A_ROUTINE.to_owned()),
             Err(error) => Err(error.to_string()),
         };
         said.set(Some(match joined {
-            Ok(what) => Ok(format!("\"{name}\": {what}.")),
-            Err(why) => Err(refused(name, &why)),
+            Ok(what) => Ok(text::restored(name, &what)),
+            Err(why) => Err(text::refused(name, &why)),
         }));
     };
     let picked = Callback::new(move |files: Vec<Picked>| {
-        for Picked { name, text } in files {
-            match text {
-                Ok(text) if sealed::is_sealed(&text) => {
+        for Picked { name, text: content } in files {
+            match content {
+                Ok(content) if sealed::is_sealed(&content) => {
                     said.set(None);
-                    to_open.set(Some(SealedFile { name, text }));
+                    to_open.set(Some(SealedFile { name, text: content }));
                 }
-                Ok(text) => take(&name, &text),
-                Err(why) => said.set(Some(Err(refused(&name, &why.to_string())))),
+                Ok(content) => take(&name, &content),
+                Err(why) => said.set(Some(Err(text::refused(&name, &why.to_string())))),
             }
         }
     });
     let ask = move |sealed: SealedFile| {
         let name = sealed.name.clone();
-        let on_open = Callback::new(move |text: String| {
+        let on_open = Callback::new(move |content: String| {
             to_open.set(None);
-            take(&name, &text);
+            take(&name, &content);
         });
         let on_leave = Callback::new(move |()| to_open.set(None));
         view! { <OpenSealed file=sealed on_open on_leave /> }
@@ -157,11 +143,11 @@ fn Restore() -> impl IntoView {
     };
     view! {
         <section class="stack">
-            <h2>"New phone, or a copy to bring back"</h2>
+            <h2>{text::NEW_PHONE}</h2>
             <p>
-                "Send a copy to the new phone, open Carryover there, and restore it on this same page. What is there already stays."
+                {text::HOW_TO_MOVE}
             </p>
-            <OpenFile label="Restore a copy" most=sealed::most_sealed(file::LARGEST) on_open=picked />
+            <OpenFile label=text::RESTORE_A_COPY most=sealed::most_sealed(file::LARGEST) on_open=picked />
             <div role="status">{outcome}</div>
             {move || to_open.get().map(ask)}
         </section>
@@ -187,21 +173,20 @@ fn Promise() -> impl IntoView {
     move || {
         promised.get().map(|is_promised| {
             if is_promised {
-                return view! { <p class="small soft">"This browser promised to keep the log until you erase it."</p> }
-                    .into_any();
+                return view! { <p class="small soft">{text::PROMISED}</p> }.into_any();
             }
             view! {
                 <section class="stack">
                     <p class="small soft">
-                        "If space runs low, this browser may clear the log by itself. An app added to the home screen is safer."
+                        {text::MAY_BE_CLEARED}
                     </p>
-                    <button type="button" class="button" on:click=ask>"Ask the browser to keep it"</button>
+                    <button type="button" class="button" on:click=ask>{text::ASK_TO_KEEP}</button>
                     <p role="status" class="small">
-                        {move || refused.get().then_some("It did not promise. Save a copy now and then.")}
+                        {move || refused.get().then_some(text::NOT_PROMISED)}
                     </p>
                 </section>
             }
-                .into_any()
+            .into_any()
         })
     }
 }
@@ -215,28 +200,23 @@ fn Erase() -> impl IntoView {
             match diary.erase().await {
                 Ok(()) => address::open_anew("/"),
                 Err(why) => {
-                    problem.set(Some(format!("It was not erased: {why}. Nothing was changed.")));
+                    problem.set(Some(text::not_erased(&why.to_string())));
                 }
             }
         });
     });
-    let what_goes = move || {
-        let holds = log::what_it_holds(&diary.history());
-        format!(
-            "This takes away from this phone: {holds}, your notes, your routine and your settings. It cannot be undone. Copies that you saved elsewhere stay."
-        )
-    };
+    let what_goes = move || text::what_goes(&log::what_it_holds(&diary.history()));
     view! {
         <TwoTaps
             stem="erase"
-            ask="Erase everything…"
+            ask=text::ERASE
             class="card stack"
-            yes="Erase everything"
-            no="Keep it"
+            yes=text::YES_ERASE
+            no=text::NO_KEEP
             no_class="button"
             on_yes=erase
         >
-            <h2>"Erase everything?"</h2>
+            <h2>{text::WHETHER_TO_ERASE}</h2>
             <p>{what_goes}</p>
             <p>{move || log::last_copy(last_copy(), clock::now().date_naive())}</p>
             <p role="alert" class="problem" class:empty=move || problem.get().is_none()>

@@ -12,7 +12,8 @@ use crate::platform::{compression, screen};
 use crate::ui::components::code_sequence::CodeSequence;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::{WholeDiary, use_whole_diary};
-use crate::ui::text::dose;
+use crate::ui::text::client::log_codes as text;
+use crate::ui::text::client::log_file::HANDED_ON;
 use crate::ui::text::log::{self, Part};
 
 /// A part of the log, drawn.
@@ -41,12 +42,12 @@ async fn draw(records: &[Record], note: Option<Record>, reach: Reach) -> Option<
         .filter(|days| reach == Reach::SinceHandedBack && *days < longest);
     // Without it, a routine goes whole.
     let library =
-        files::shipped(LIBRARY).await.map(|text| Entries::parse(&text)).unwrap_or_default();
+        files::shipped(LIBRARY).await.map(|library| Entries::parse(&library)).unwrap_or_default();
     for days in since.into_iter().chain(log_codes::PERIODS) {
         let part = log_codes::latest(records, days);
         let Packed { packing, bytes } = compression::pack(log_codes::print(&part, &library)).await;
         if let Ok(texts) = log_codes::split(packing, bytes)
-            && let Ok(codes) = texts.iter().map(|text| Code::of(text)).collect()
+            && let Ok(codes) = texts.iter().map(|one| Code::of(one)).collect()
         {
             let part = match (part.len() < records.len(), since == Some(days)) {
                 (false, _) => Part::All,
@@ -101,15 +102,15 @@ pub fn OfferCodes() -> impl IntoView {
     let Codes(step) = expect_context();
     let show = move |_| Codes(step).draw(diary, Reach::SinceHandedBack);
     let said = move || match step.get() {
-        Step::Drawing => Some("Drawing the codes…"),
-        Step::TooMuch => Some("This log is too much for codes. Save it as a file."),
-        Step::Read => Some("Handed on."),
+        Step::Drawing => Some(text::DRAWING),
+        Step::TooMuch => Some(text::TOO_MUCH),
+        Step::Read => Some(HANDED_ON),
         Step::Offered | Step::Shown(_) => None,
     };
     view! {
         <section class="stack">
-            <button type="button" class="button" on:click=show>"Show it as codes"</button>
-            <p class="small soft">"For a practitioner beside you, with no file and no network."</p>
+            <button type="button" class="button" on:click=show>{text::SHOW_AS_CODES}</button>
+            <p class="small soft">{text::FOR_WHOM}</p>
             <p role="status" class="small">{said}</p>
         </section>
     }
@@ -121,31 +122,31 @@ fn ShownCodes(drawn: Drawn, codes: Codes) -> impl IntoView {
     screen::keep_on();
     on_cleanup(screen::let_sleep);
     let Drawn { codes: drawn, part, note } = drawn;
-    let number = dose::count(u16::try_from(drawn.len()).unwrap_or(u16::MAX), "code");
+    let number = text::codes(u16::try_from(drawn.len()).unwrap_or(u16::MAX));
     let was_read = move |_| {
         diary.handed_back(note.clone());
         codes.0.set(Step::Read);
     };
     view! {
         <Screen
-            title="Your log as codes"
+            title=text::TITLE
             foot=Box::new(move || {
                 view! {
-                    <button type="button" class="button main" on:click=was_read>"It was read"</button>
+                    <button type="button" class="button main" on:click=was_read>{text::IT_WAS_READ}</button>
                     <button type="button" class="button quiet" on:click=move |_| codes.0.set(Step::Offered)>
-                        "Close the codes"
+                        {text::CLOSE_THE_CODES}
                     </button>
                 }
                 .into_any()
             })
         >
             <p>{log::part_in_codes(part, &number)}</p>
-            <CodeSequence codes=drawn what="Your log as a code to scan" />
+            <CodeSequence codes=drawn what=text::ONE_CODE />
             {(part == Part::SinceHandedBack)
                 .then(|| {
                     view! {
                         <button type="button" class="button quiet" on:click=move |_| codes.draw(diary, Reach::Far)>
-                            "Show more of the log"
+                            {text::SHOW_MORE}
                         </button>
                     }
                 })}

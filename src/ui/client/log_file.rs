@@ -10,6 +10,7 @@ use crate::platform::copy_file::{self, NotWritten};
 use crate::platform::{clock, files, preferences, sealer};
 use crate::ui::components::passphrase::NewPassphrase;
 use crate::ui::diary::{Diary, WholeDiary, use_whole_diary};
+use crate::ui::text::client::log_file as text;
 
 const LAST_COPY: &str = "carryover.last-copy";
 
@@ -20,10 +21,10 @@ pub fn last_copy() -> Option<NaiveDate> {
 
 /// Writes a copy into the file that was chosen for it, if the browser lets it; what to say of it.
 pub async fn write_copy(diary: Diary) -> Result<&'static str, NotWritten> {
-    let text = diary.as_copy().await.map_err(|_told| NotWritten::Failed)?;
-    copy_file::write(&text).await?;
+    let content = diary.as_copy().await.map_err(|_told| NotWritten::Failed)?;
+    copy_file::write(&content).await?;
     preferences::set(LAST_COPY, clock::now().date_naive());
-    Ok("A copy of your log is in the file you chose.")
+    Ok(text::COPY_IS_WRITTEN)
 }
 
 /// What the file is for.
@@ -97,48 +98,47 @@ impl LogFile {
         self.sealing.set(true);
         spawn_local(async move {
             match sealer::seal(&plain.text, &passphrase).await {
-                Ok(text) => {
+                Ok(content) => {
                     let name = plain.name.replace(".txt", "-sealed.txt");
-                    let sealed =
-                        Outgoing { name, text, sealed_with: Some(passphrase), note: plain.note };
+                    let sealed = Outgoing {
+                        name,
+                        text: content,
+                        sealed_with: Some(passphrase),
+                        note: plain.note,
+                    };
                     self.sealed.set_value(Some(sealed.clone()));
                     self.hand_out(sealed, way);
                 }
-                Err(why) => self.said.set(Some(format!("Nothing was saved, because {why}."))),
+                Err(why) => self.said.set(Some(text::not_sealed(&why.to_string()))),
             }
             self.sealing.set(false);
         });
     }
 
     fn plain(self) -> Outgoing {
-        let (text, note) = match self.purpose {
+        let (content, note) = match self.purpose {
             Purpose::HandBack => self.diary.as_handed_back(),
             Purpose::Copy => (file::print_log(&self.diary.records()), None),
         };
         // The ending lets the file through share sheets that know few endings; its content is what counts.
         let name = format!("carryover-log-{}.txt", clock::now().date_naive());
-        Outgoing { name, text, note, sealed_with: None }
+        Outgoing { name, text: content, note, sealed_with: None }
     }
 
     fn hand_out(self, file: Outgoing, way: Way) {
         match way {
             Way::Save => match files::save(&file.name, &file.text) {
-                Some(()) => self.left(file, "Saved with your downloads."),
-                None => self.said.set(Some(
-                    "This browser would not save the file. Try the share button, or another browser."
-                        .to_owned(),
-                )),
+                Some(()) => self.left(file, text::SAVED),
+                None => self.said.set(Some(text::NOT_SAVED.to_owned())),
             },
             Way::Share => spawn_local(async move {
                 match files::share(&file.name, &file.text).await {
-                    files::Shared::Done => self.left(file, "Handed on."),
+                    files::Shared::Done => self.left(file, text::HANDED_ON),
                     files::Shared::Dismissed => {}
-                    files::Shared::Failed if file.sealed_with.is_some() => self.said.set(Some(
-                        "It is sealed. Tap the share button once more, or save it, and send it from your downloads.".to_owned(),
-                    )),
-                    files::Shared::Failed => self.said.set(Some(
-                        "This browser would not share the file. Save it, and send it from your downloads.".to_owned(),
-                    )),
+                    files::Shared::Failed if file.sealed_with.is_some() => {
+                        self.said.set(Some(text::TAP_ONCE_MORE.to_owned()));
+                    }
+                    files::Shared::Failed => self.said.set(Some(text::NOT_SHARED.to_owned())),
                 }
             }),
         }
@@ -160,14 +160,14 @@ impl LogFile {
 #[component]
 pub fn SendButtons(file: LogFile) -> impl IntoView {
     let (share, save) = match file.purpose {
-        Purpose::HandBack => ("Share the log", "Save the log as a file"),
-        Purpose::Copy => ("Share a copy", "Save a copy"),
+        Purpose::HandBack => (text::SHARE_THE_LOG, text::SAVE_THE_LOG),
+        Purpose::Copy => (text::SHARE_A_COPY, text::SAVE_A_COPY),
     };
     let can_share = files::can_share();
     let busy = move || file.sealing.get();
     view! {
         <p role="status" class="small">
-            {move || if busy() { Some("Sealing…".to_owned()) } else { file.said.get() }}
+            {move || if busy() { Some(text::SEALING.to_owned()) } else { file.said.get() }}
         </p>
         {can_share
             .then(|| {

@@ -21,6 +21,9 @@ use crate::ui::components::saved::SavedMark;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::{Diary, use_diary};
+use crate::ui::text::client::end::DONE;
+use crate::ui::text::client::morning as text;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::{dates, standing, verdict, who};
 
 /// The answers so far, on their way to being complete.
@@ -80,11 +83,11 @@ pub fn MorningCheck() -> impl IntoView {
 fn NothingOwed() -> impl IntoView {
     view! {
         <Screen
-            title="Nothing to answer now"
-            above="Morning check"
-            foot=Box::new(|| view! { <a href="./" class="button main">"Back to Today"</a> }.into_any())
+            title=text::NOTHING_TO_ANSWER
+            above=text::MORNING_CHECK
+            foot=Box::new(|| view! { <a href="./" class="button main">{BACK_TO_TODAY}</a> }.into_any())
         >
-            <p>"The morning check comes the day after training, from 4 in the morning on."</p>
+            <p>{text::WHEN_IT_COMES}</p>
         </Screen>
     }
 }
@@ -176,8 +179,7 @@ fn Questions(
             .unwrap_or_default()
     };
     let after = owed.with_value(|owed| owed.after);
-    let names =
-        owed.with_value(|owed| owed.exercises.iter().map(name_of).collect::<Vec<_>>().join(", "));
+    let names = owed.with_value(|owed| owed.exercises.iter().map(name_of).collect::<Vec<_>>());
     let one_by_one = move || {
         let exercises = owed.with_value(|owed| owed.exercises.clone());
         let scale = |id: Id| {
@@ -193,7 +195,7 @@ fn Questions(
             });
             view! {
                 <h2>{name.clone()}</h2>
-                <PainScale label=format!("Pain this morning, {name}") chosen on_rate=rate />
+                <PainScale label=text::pain_of(&name) chosen on_rate=rate />
             }
         };
         exercises.into_iter().map(scale).collect_view()
@@ -221,21 +223,21 @@ fn Questions(
         if is_change {
             view! {
                 <button type="button" class="button main" on:click=save_change>
-                    "Save the change"
+                    {text::SAVE_CHANGE}
                 </button>
                 <button type="button" class="button quiet" on:click=move |_| answers.changing.set(false)>
-                    "Leave it as it is"
+                    {text::LEAVE_AS_IT_IS}
                 </button>
             }
             .into_any()
         } else {
-            view! { <a href="./" class="button quiet">"Back to Today"</a> }.into_any()
+            view! { <a href="./" class="button quiet">{BACK_TO_TODAY}</a> }.into_any()
         }
     });
     view! {
         <Screen
             title=standing::MORNING_PAIN
-            above=format!("After {}: {names}", dates::day(after))
+            above=text::after(after, &names)
             foot
         >
                 <Show
@@ -243,7 +245,7 @@ fn Questions(
                     fallback=move || {
                         view! {
                             <PainScale
-                                label="Pain this morning, the same for all".to_owned()
+                                label=text::PAIN_OF_ALL.to_owned()
                                 chosen=all_same
                                 on_rate=rate_all
                             />
@@ -251,9 +253,9 @@ fn Questions(
                                 .then(|| {
                                     view! {
                                         <p class="small soft">
-                                            "One tap counts for all. "
+                                            {text::ONE_TAP_FOR_ALL}
                                             <button type="button" class="link" on:click=move |_| each.set(true)>
-                                                "Rate each by itself"
+                                                {text::EACH_BY_ITSELF}
                                             </button>
                                         </p>
                                     }
@@ -268,7 +270,7 @@ fn Questions(
                     <div class="stack-tight">{swellings}</div>
                 </section>
                 <details>
-                    <summary>"Something worse? Warning signs"</summary>
+                    <summary>{text::SOMETHING_WORSE}</summary>
                     <SignList ticks />
                     <Show when=any_sign><TellSigns ticks told /></Show>
                 </details>
@@ -296,13 +298,13 @@ fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
     };
     view! {
         <Screen
-            title="Your lights"
+            title=text::YOUR_LIGHTS
             above=dates::day(today)
             foot=Box::new(move || {
                 view! {
-                    <a href="./" class="button main">"Done"</a>
+                    <a href="./" class="button main">{DONE}</a>
                     <button type="button" class="button quiet" on:click=move |_| answers.changing.set(true)>
-                        "Change an answer"
+                        {text::CHANGE_ANSWER}
                     </button>
                 }
                     .into_any()

@@ -10,6 +10,8 @@ use crate::platform::{address, preview};
 use crate::ui::components::answers::Answers;
 use crate::ui::components::routine_page::RoutineInShort;
 use crate::ui::components::screen::Screen;
+use crate::ui::text::client::offered as text;
+use crate::ui::text::client::routine::ANSWERS;
 use crate::ui::text::standing;
 
 /// The first routine of a client.
@@ -40,7 +42,7 @@ pub fn OfferedRoutine(
     let from = routine
         .practitioner
         .as_ref()
-        .map_or_else(|| "A routine".to_owned(), |who| format!("From {who}"));
+        .map_or_else(|| text::A_ROUTINE.to_owned(), |who| text::from_whom(who.as_str()));
     let accept = Callback::new(move |then: Option<Callback<()>>| {
         offer.take_on(&file);
         if let Some(then) = then {
@@ -78,14 +80,14 @@ pub fn OfferedRoutine(
                         .into_any(),
                         None if known.is_none() => view! {
                             <button type="button" class="button main" on:click=move |_| accept.run(None)>
-                                "Use this routine"
+                                {text::USE_THIS_ROUTINE}
                             </button>
                         }
                         .into_any(),
                         None => ().into_any(),
                     }}
                     <button type="button" class="button quiet" on:click=not_now>
-                        {if known.is_none() { "Not now" } else { "Back" }}
+                        {if known.is_none() { text::NOT_NOW } else { text::BACK }}
                     </button>
                 }
                 .into_any()
@@ -103,9 +105,9 @@ pub fn OfferedRoutine(
                         </section>
                     }
                 })}
-            <Answers answers title="Answers to what you wrote" />
+            <Answers answers title=ANSWERS />
             {children.map(|children| children())}
-            <p class="small soft">"A plan, not a diagnosis."</p>
+            <p class="small soft">{text::PLAN_NOT_DIAGNOSIS}</p>
             <RoutineInShort routine />
         </Screen>
     }

@@ -16,6 +16,8 @@ use crate::ui::components::screen::Screen;
 use crate::ui::components::what_changes::WhatChanges;
 use crate::ui::diary::use_diary;
 use crate::ui::text::changes;
+use crate::ui::text::client::offered::A_ROUTINE;
+use crate::ui::text::client::offered_again as text;
 use crate::ui::text::warning::ask;
 
 /// A routine made for another label than the client goes by asks first whether it is meant for them.
@@ -49,24 +51,22 @@ fn ForSomeoneElse(
 ) -> impl IntoView {
     view! {
         <Screen
-            title="Is it meant for you?"
-            above="A routine"
+            title=text::IS_IT_FOR_YOU
+            above=A_ROUTINE
             foot=Box::new(move || {
                 view! {
                     <button type="button" class="button main" on:click=move |_| offer.put_aside()>
-                        "No, it is not for me"
+                        {text::NOT_FOR_ME}
                     </button>
                     <button type="button" class="button" on:click=move |_| to_ask.set(None)>
-                        "Yes, show it to me"
+                        {text::SHOW_IT}
                     </button>
                 }
                 .into_any()
             })
         >
-            <p class="lead">
-                {format!("This routine is made for \"{theirs}\", you follow one for \"{own}\". Is it meant for you?")}
-            </p>
-            <p class="soft">"If you are not sure, ask your practitioner. Nothing changes until you say so."</p>
+            <p class="lead">{text::made_for(&theirs, &own)}</p>
+            <p class="soft">{text::IF_NOT_SURE}</p>
         </Screen>
     }
 }
@@ -76,10 +76,8 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
     let history = use_diary().history_untracked();
     let known = match history.newness(&file.routine) {
         Newness::Newer | Newness::Again => None,
-        Newness::Same => Some("You already follow this version. Opening it again changes nothing."),
-        Newness::Older => {
-            Some("This is an older version than the one you follow, so it cannot take its place.")
-        }
+        Newness::Same => Some(text::THE_SAME),
+        Newness::Older => Some(text::AN_OLDER_ONE),
     };
     let is_new = |answer: &&Answer| !history.answers().any(|known| known == *answer);
     let routine = file.routine.clone();
@@ -121,24 +119,25 @@ fn NextVersion(routine: Routine) -> impl IntoView {
             let course = history.course(&exercise.id);
             course.is_none_or(|course| course.availability(today) == Availability::Open)
         };
-        let open_again = match (is_open(&history), is_open(&after)) {
-            (false, true) => Some(". It was left out until now, and is open again"),
-            (_, false) => Some(". It stays left out for now"),
-            (true, true) => None,
+        let goes_on = changes::goes_on(exercise, goes_on);
+        let goes_on = match (is_open(&history), is_open(&after)) {
+            (false, true) => text::open_again(&goes_on),
+            (_, false) => text::stays_left_out(&goes_on),
+            (true, true) => goes_on,
         };
         view! {
             <li>
                 <strong>{exercise.name.to_string()}</strong>
-                <span class="block">{changes::goes_on(exercise, goes_on)} {open_again}</span>
+                <span class="block">{goes_on}</span>
             </li>
         }
     });
     Some(view! {
         <WhatChanges changes=told />
         <section class="card stack">
-            <h2>"Where you go on"</h2>
+            <h2>{text::WHERE_YOU_GO_ON}</h2>
             <ul class="plain-list">{going_on.collect_view()}</ul>
-            <p class="small soft">"What you did so far, and how it felt, stays in your log."</p>
+            <p class="small soft">{text::LOG_STAYS}</p>
         </section>
     })
 }

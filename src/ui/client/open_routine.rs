@@ -14,6 +14,7 @@ use crate::platform::compression::{self, CannotInflate, CannotUnpack};
 use crate::platform::files::{self, LIBRARY, Picked};
 use crate::platform::offline;
 use crate::ui::diary::{Diary, use_diary};
+use crate::ui::text::client::open_routine as text;
 use crate::ui::text::link::{NO_LIBRARY, TOO_OLD_A_BROWSER, refused};
 
 const DEMO: &str = "routines/demo.json";
@@ -119,11 +120,11 @@ impl Offer {
     /// What there is to say while no routine is shown.
     pub fn title(self) -> &'static str {
         if self.step.get() == Step::ReadingLink {
-            "Opening your routine…"
+            text::OPENING
         } else if self.problem.get().is_some() {
-            "No routine was opened"
+            text::NONE_WAS_OPENED
         } else {
-            "Open your routine"
+            text::OPEN_YOUR_ROUTINE
         }
     }
 
@@ -144,11 +145,8 @@ impl Offer {
             Way::Codes => self.step.set(Step::Scanning),
             Way::Demo => spawn_local(async move {
                 match files::shipped(DEMO).await {
-                    Some(text) => self.read("The demo", &text),
-                    None => self.problem.set(Some(
-                        "The demo could not be loaded. Check the connection and try again."
-                            .to_owned(),
-                    )),
+                    Some(demo) => self.read(text::THE_DEMO, &demo),
+                    None => self.problem.set(Some(text::NO_DEMO.to_owned())),
                 }
             }),
         }
@@ -156,26 +154,26 @@ impl Offer {
 
     fn read_file(self, file: Picked) {
         match file.text {
-            Ok(text) => self.read(&file.name, &text),
+            Ok(content) => self.read(&file.name, &content),
             Err(why) => self.refuse(&file.name, &why.to_string()),
         }
     }
 
-    fn read(self, name: &str, text: &str) {
-        match file::parse(text) {
+    fn read(self, name: &str, content: &str) {
+        match file::parse(content) {
             Ok(File::Routine(file)) => {
                 self.problem.set(None);
                 self.file.set(Some(*file));
             }
-            Ok(File::Log(_) | File::DamagedLog { .. }) => self.problem.set(Some(format!(
-                "\"{name}\" is a log, not a routine. A log of yours is brought back under \"Keep a copy\"."
-            ))),
+            Ok(File::Log(_) | File::DamagedLog { .. }) => {
+                self.problem.set(Some(text::is_a_log(name)));
+            }
             Err(error) => self.refuse(name, &error.to_string()),
         }
     }
 
     fn refuse(self, name: &str, why: &str) {
-        self.problem.set(Some(format!("\"{name}\" could not be opened: {why}.")));
+        self.problem.set(Some(text::refused(name, why)));
     }
 }
 
@@ -195,18 +193,18 @@ pub fn Opening(offer: Offer, children: ChildrenFn) -> impl IntoView {
 }
 
 /// The text of a link, unpacked and put together; or what to say instead.
-async fn from_link(text: &str) -> Result<RoutineFile, String> {
-    let unpacked = compression::unpack(text, link::LARGEST).await;
-    let text = unpacked.map_err(|error| match error {
+async fn from_link(packed: &str) -> Result<RoutineFile, String> {
+    let unpacked = compression::unpack(packed, link::LARGEST).await;
+    let content = unpacked.map_err(|error| match error {
         CannotUnpack::Link(error) => refused(&error),
         CannotUnpack::Inflating(CannotInflate::Unsupported) => TOO_OLD_A_BROWSER.to_owned(),
         CannotUnpack::Inflating(CannotInflate::Damaged) => refused(&LinkError::Damaged),
         CannotUnpack::Inflating(CannotInflate::TooLarge) => refused(&LinkError::TooLarge),
     })?;
-    let entries = entries_of(&text).await;
+    let entries = entries_of(&content).await;
     let is_there = entries.is_some();
     let entries = entries.unwrap_or_default();
-    link::restore(&text, |id, revision| entries.exercise(id, revision)).map_err(|error| {
+    link::restore(&content, |id, revision| entries.exercise(id, revision)).map_err(|error| {
         if !is_there && matches!(error, LinkError::UnknownEntry { .. }) {
             NO_LIBRARY.to_owned()
         } else {
@@ -217,12 +215,12 @@ async fn from_link(text: &str) -> Result<RoutineFile, String> {
 
 /// What a link names of the library: the whole library where the device keeps it, else each entry by itself,
 /// and the whole library again where one is not to be had so. `None` where that is missing, too.
-async fn entries_of(text: &str) -> Option<Entries> {
+async fn entries_of(content: &str) -> Option<Entries> {
     let whole = async || files::shipped(LIBRARY).await.map(|library| Entries::parse(&library));
     if offline::is_in_charge() {
         return whole().await;
     }
-    let named = link::named(text);
+    let named = link::named(content);
     let paths = named
         .iter()
         .map(|origin| format!("library/{}-{}.json", origin.id.as_str(), origin.revision));

@@ -13,6 +13,7 @@ use crate::domain::pain::PainRating;
 use crate::domain::words::Id;
 use crate::platform::preferences;
 use crate::ui::components::scale::PainScale;
+use crate::ui::text::client::owed as text;
 use crate::ui::text::standing;
 
 /// Where answers wait that are not complete yet, so that going back or a reload does not lose them.
@@ -67,7 +68,7 @@ pub fn OwedCheck(owed: OwedMorning) -> impl IntoView {
                         />
                     }
                 })}
-            <a href="morning" class=link>"Answer the morning check"</a>
+            <a href="morning" class=link>{text::ANSWER}</a>
         </section>
     }
 }

@@ -12,6 +12,8 @@ use crate::ui::components::saved::SavedMark;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
+use crate::ui::text::client::ratings as text;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::{standing, verdict};
 use crate::ui::training::use_training;
 
@@ -52,7 +54,7 @@ pub fn Ratings() -> impl IntoView {
             .into_any()
     };
     let (back, to) =
-        if is_open { ("session", "Back to the session") } else { ("./", "Back to Today") };
+        if is_open { ("session", text::BACK_TO_SESSION) } else { ("./", BACK_TO_TODAY) };
     view! {
         <Screen
             title=standing::CHANGE_TITLE
@@ -77,10 +79,7 @@ fn Row(
     let of = rated.by;
     let name = standing::set(set.number, set.ended_at);
     let site = RwSignal::new(rated.site.clone());
-    let given = rated.site.as_ref().map_or_else(
-        || rated.rating.points().to_string(),
-        |site| format!("{}, {site}", rated.rating.points()),
-    );
+    let given = text::rated(rated.rating, rated.site.as_ref());
     let correct = Callback::new(move |rating: PainRating| {
         let site = site.get_untracked().filter(|_| rating != PainRating::NONE);
         diary.append(vec![Fact::Corrected { of, exercise: None, rating, site }]);
@@ -96,7 +95,7 @@ fn Row(
                 <button
                     type="button"
                     class="link"
-                    aria-label=format!("{} {label}", standing::CHANGE)
+                    aria-label=text::change(&label)
                     aria-expanded=move || (changing.get() == Some(of)).to_string()
                     on:click=move |_| changing.update(|open| *open = if *open == Some(of) { None } else { Some(of) })
                 >

@@ -8,6 +8,8 @@ use crate::platform::{clock, preferences};
 use crate::ui::components::other_formats::Reminders;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
+use crate::ui::text::client::reminder as text;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 
 /// The taking on for which the offer was answered.
 const ANSWERED: &str = "carryover.reminder-answered";
@@ -29,10 +31,10 @@ pub fn ReminderOffer() -> impl IntoView {
     };
     view! {
         <Show when=move || is_offered.get()>
-            <section class="card row" aria-label="Reminder">
-                <a href="reminder" class="grow">"Calendar reminder?"</a>
+            <section class="card row" aria-label=text::REMINDER>
+                <a href="reminder" class="grow">{text::WHETHER_TO_REMIND}</a>
                 <button type="button" class="link" on:click=no>
-                    "No"
+                    {text::NO}
                 </button>
             </section>
         </Show>
@@ -45,10 +47,10 @@ pub fn Reminder() -> impl IntoView {
     let routine = use_diary().history_untracked().routine().cloned();
     view! {
         <Screen
-            title="A reminder in your calendar"
-            foot=Box::new(|| view! { <a href="./" class="button quiet">"Back to Today"</a> }.into_any())
+            title=text::TITLE
+            foot=Box::new(|| view! { <a href="./" class="button quiet">{BACK_TO_TODAY}</a> }.into_any())
         >
-            <p>"Choose the times, save the file, and open it with your calendar. A calendar may copy itself to other devices."</p>
+            <p>{text::HOW_TO}</p>
             {routine.map(|routine| view! { <Reminders routine /> })}
         </Screen>
     }

@@ -11,6 +11,7 @@ use super::to_today::ToToday;
 use crate::platform::address;
 use crate::ui::components::nowhere::Nowhere;
 use crate::ui::diary::use_diary;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 
 #[component]
 pub fn ClientRoutes() -> impl IntoView {
@@ -18,7 +19,7 @@ pub fn ClientRoutes() -> impl IntoView {
     view! {
         <Router base=address::base()>
             {lead_to_today()}
-            <FlatRoutes fallback=|| view! { <Nowhere back="./" to="Back to Today" /> }>
+            <FlatRoutes fallback=|| view! { <Nowhere back="./" to=BACK_TO_TODAY /> }>
                 <Route path=path!("/") view=move || view! { <Start screens /> } />
                 <Route path=path!("/take") view=move || screens.take.view() />
                 <Route path=path!("/preview") view=move || screens.take.view() />

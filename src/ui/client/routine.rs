@@ -9,6 +9,8 @@ use crate::ui::components::fridge_sheet::PrintFridgeSheet;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
+use crate::ui::text::client::routine as text;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 
 #[component]
 pub fn MyRoutine() -> impl IntoView {
@@ -20,14 +22,14 @@ pub fn MyRoutine() -> impl IntoView {
                 let history = diary.history();
                 let routine = history.routine().cloned();
                 let answers: Vec<_> = history.standing_answers().into_iter().cloned().collect();
-                let title = routine.as_ref().map_or("No routine yet".to_owned(), |routine| routine.title.to_string());
+                let title = routine.as_ref().map_or(text::NO_ROUTINE_YET.to_owned(), |routine| routine.title.to_string());
                 view! {
                     <Screen
                         title
-                        above="My routine"
-                        foot=Box::new(|| view! { <a href="./" class="button main">"Back to Today"</a> }.into_any())
+                        above=text::MY_ROUTINE
+                        foot=Box::new(|| view! { <a href="./" class="button main">{BACK_TO_TODAY}</a> }.into_any())
                     >
-                        <Answers answers title="Answers to what you wrote" />
+                        <Answers answers title=text::ANSWERS />
                         <WaysToOpen problem=offer.problem() on_way=offer.ways() />
                         {routine
                             .map(|routine| {

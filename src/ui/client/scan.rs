@@ -6,6 +6,8 @@ use super::open_routine::Offer;
 use crate::exchange::link;
 use crate::ui::components::camera::CodeCamera;
 use crate::ui::components::screen::Screen;
+use crate::ui::text::client::scan as text;
+use crate::ui::text::client::ways::SCAN_THE_CODES;
 use crate::ui::text::link::NO_CAMERA;
 
 #[component]
@@ -14,11 +16,11 @@ pub fn Scanning() -> impl IntoView {
     let close = move |_| offer.stop_scanning();
     view! {
         <Screen
-            title="Scan the codes"
+            title=SCAN_THE_CODES
             foot=Box::new(move || {
                 view! {
                     <button type="button" class="button" on:click=close>
-                        "Close the camera"
+                        {text::CLOSE_THE_CAMERA}
                     </button>
                 }
                 .into_any()
@@ -27,7 +29,7 @@ pub fn Scanning() -> impl IntoView {
             <CodeCamera
                 way_out=NO_CAMERA
                 is_ours=link::is_ours
-                on_text=Callback::new(move |text| offer.read_link(text))
+                on_text=Callback::new(move |read| offer.read_link(read))
             />
         </Screen>
     }

@@ -21,7 +21,8 @@ use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::{PreviewNotice, Screen, TITLE, use_frame};
 use crate::ui::diary::use_diary;
-use crate::ui::text::{capitalised, dates, dose, standing, uncapitalised, verdict, who};
+use crate::ui::text::client::session as text;
+use crate::ui::text::{capitalised, dates, dose, standing, verdict, who};
 use crate::ui::training::{Given, Training, use_ticker, use_training};
 
 /// Which of the session's screens is shown; it changes far less often than the clock.
@@ -78,7 +79,7 @@ fn SoundNotice(training: Training) -> impl IntoView {
     view! {
         <Show when=move || training.sound_is_lost()>
             <button type="button" class="button sound-lost" on:click=move |_| training.bring_sound_back()>
-                "Sound is off. Tap to bring it back"
+                {text::SOUND_IS_OFF}
             </button>
         </Show>
     }
@@ -90,16 +91,16 @@ fn VoiceQuestion(training: Training) -> impl IntoView {
     view! {
         <Show when=move || training.asks_about_voice()>
             <section class="card chalk stack" aria-labelledby="voice-question">
-                <h2 id="voice-question">"Shall this phone speak?"</h2>
+                <h2 id="voice-question">{text::SHALL_IT_SPEAK}</h2>
                 <p class="small">
-                    "It says each step and counts, so that you need not look. Nothing said leaves the phone."
+                    {text::WHY_SPEAK}
                 </p>
                 <div class="row">
                     <button type="button" class="button" on:click=move |_| training.speak(Given::On)>
-                        "Yes, speak"
+                        {text::YES_SPEAK}
                     </button>
                     <button type="button" class="button" on:click=move |_| training.speak(Given::Off)>
-                        "No, sounds only"
+                        {text::SOUNDS_ONLY}
                     </button>
                 </div>
             </section>
@@ -111,7 +112,7 @@ fn VoiceQuestion(training: Training) -> impl IntoView {
 fn Briefing(training: Training) -> impl IntoView {
     let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
     let Some(task) = run.task().cloned() else { return ().into_any() };
-    let above = format!("Exercise {} of {}", run.task_index() + 1, run.tasks().len());
+    let above = text::exercise_of(run.task_index() + 1, run.tasks().len());
     let today = run.dose();
     let foothold = run.foothold();
     let exercise = task.exercise;
@@ -128,14 +129,14 @@ fn Briefing(training: Training) -> impl IntoView {
             foot=Box::new(move || {
                 view! {
                     <button type="button" class="button main" on:click=move |_| training.dispatch(Input::Start)>
-                        "Start the first set"
+                        {text::START_FIRST_SET}
                     </button>
                     <div class="row">
                         <button type="button" class="button quiet" on:click=move |_| training.dispatch(Input::LeaveOut)>
-                            "Leave out today"
+                            {text::LEAVE_OUT_TODAY}
                         </button>
                         <button type="button" class="button quiet" on:click=move |_| training.dispatch(Input::EndSession)>
-                            "End session"
+                            {text::END_SESSION}
                         </button>
                     </div>
                 }
@@ -144,16 +145,16 @@ fn Briefing(training: Training) -> impl IntoView {
         >
             <VoiceQuestion training />
             <p class="lead num"><strong>{dose::at_a_glance(&today)}</strong></p>
-            {(!things.is_empty()).then(|| view! { <p>"Fetch: " {things}</p> })}
-            <p class="help-today">"Today: " <strong>{help}</strong></p>
+            {(!things.is_empty()).then(|| view! { <p>{text::fetch(&things)}</p> })}
+            <p class="help-today">{text::TODAY} <strong>{help}</strong></p>
             <Figure exercise=exercise.clone() rung=foothold.rung shown=Shown::OverAndOver />
             <ExerciseSteps exercise=exercise.clone() rung=foothold.rung />
             <details>
-                <summary>{format!("Ladder: {} of {}", dose::foothold(foothold), exercise.ladder.top().get())}</summary>
-                <LadderDrawing exercise=exercise.clone() here=foothold says="today" />
+                <summary>{text::ladder(foothold, exercise.ladder.top())}</summary>
+                <LadderDrawing exercise=exercise.clone() here=foothold says=text::HERE_TODAY />
             </details>
             <p class="tap-links">
-                <a href="cues" aria-label="Sound and voice">"Sound"</a>
+                <a href="cues" aria-label=text::SOUND_AND_VOICE>{text::SOUND}</a>
                 {can_change.then(|| view! { <a href="ratings">{standing::CHANGE_TITLE}</a> })}
             </p>
         </Screen>
@@ -182,25 +183,25 @@ fn now_in_set(run: &Run) -> Option<Now> {
     let (segment, next, clock) = segment_of(run)?;
     let how = match &segment.beat {
         Beat::Work { how, .. } => how.as_ref().map(Words::to_string),
-        Beat::GetReady => Some("get into place".to_owned()),
-        Beat::ChangeSides => Some("change sides".to_owned()),
+        Beat::GetReady => Some(text::GET_INTO_PLACE.to_owned()),
+        Beat::ChangeSides => Some(text::CHANGE_SIDES.to_owned()),
     };
     let next = match next.map(|next| &next.beat) {
         Some(Beat::Work { action, word, how }) => {
             let phase = dose::phase(*action, word.as_ref(), how.as_ref());
-            format!("then {}", uncapitalised(&phase))
+            text::then(&phase)
         }
-        Some(Beat::ChangeSides) => "then change sides".to_owned(),
+        Some(Beat::ChangeSides) => text::THEN_CHANGE_SIDES.to_owned(),
         Some(Beat::GetReady) => String::new(),
-        None => "then done".to_owned(),
+        None => text::THEN_DONE.to_owned(),
     };
     let reps = run.dose().reps.get();
-    let place = if reps == 1 { String::new() } else { format!("rep {} of {reps}", segment.rep) };
+    let place = if reps == 1 { String::new() } else { text::rep_of(segment.rep, reps) };
     let side = segment.side.map(|side| dose::side(side).to_owned());
     // What names its side needs no other word for it.
     let says_side = |side: &String| how.as_ref().is_some_and(|how: &String| how.contains(side));
     let side = side.filter(|side| !says_side(side));
-    let how = [side, how].into_iter().flatten().reduce(|side, how| format!("{side}: {how}"));
+    let how = [side, how].into_iter().flatten().reduce(|side, how| text::on_side(&side, &how));
     Some(Now {
         word: dose::phase_word(&segment.beat),
         how,
@@ -230,17 +231,17 @@ fn level(segment: &Segment, left: Duration) -> f64 {
 /// A word set as large as its room allows, to be read from across the room; all words of as many
 /// `letters` in the same size, so that it does not jump.
 #[component]
-fn Poster(#[prop(into)] text: Signal<String>, letters: usize) -> impl IntoView {
+fn Poster(#[prop(into)] word: Signal<String>, letters: usize) -> impl IntoView {
     view! {
         <p class="poster" style:--letters=letters.to_string()>
-            <span>{text}</span>
+            <span>{word}</span>
         </p>
     }
 }
 
-/// The letters of the longest of some words, and of the word while one gets ready.
+/// The letters of the longest of some words.
 fn most_letters<T: AsRef<str>>(words: impl IntoIterator<Item = T>) -> usize {
-    words.into_iter().map(|word| word.as_ref().chars().count()).fold("Ready".len(), usize::max)
+    words.into_iter().map(|word| word.as_ref().chars().count()).max().unwrap_or_default()
 }
 
 /// A ground that stands so high, 0 to 1, and sinks and rises.
@@ -258,11 +259,11 @@ fn OtherWays(
     chosen: Callback<()>,
 ) -> impl IntoView {
     const WAYS: [(&str, &str, Input); 5] = [
-        ("One rep back", "The last rep again.", Input::OneRepBack),
-        ("Set again", "This set from its beginning.", Input::RepeatSet),
-        ("End set", "What was done so far counts.", Input::CutSetShort),
-        ("Leave it out", "This set does not count.", Input::LeaveOutSet),
-        ("End all", "The session ends here.", Input::EndSession),
+        (text::ONE_REP_BACK, text::ONE_REP_BACK_DOES, Input::OneRepBack),
+        (text::SET_AGAIN, text::SET_AGAIN_DOES, Input::RepeatSet),
+        (text::END_SET, text::END_SET_DOES, Input::CutSetShort),
+        (text::LEAVE_IT_OUT, text::LEAVE_IT_OUT_DOES, Input::LeaveOutSet),
+        (text::END_ALL, text::END_ALL_DOES, Input::EndSession),
     ];
     let way = |(label, says, input): (&'static str, &'static str, Input)| {
         view! {
@@ -289,12 +290,14 @@ fn SetScreen(training: Training) -> impl IntoView {
     let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
     let Stage::Set { number, timeline, .. } = run.stage() else { return ().into_any() };
     let segments = timeline.segments();
-    let letters = most_letters(segments.iter().map(|segment| dose::phase_word(&segment.beat)));
+    // The word while one gets ready is one of them in any case.
+    let beats = segments.iter().map(|segment| &segment.beat).chain([&Beat::GetReady]);
+    let letters = most_letters(beats.map(dose::phase_word));
     let longest = segments.iter().map(|segment| segment.length).max().unwrap_or_default();
     let digits = dates::whole_secs_left(longest).to_string().len().max(2);
     let name = run.task().map(|task| task.exercise.name.to_string());
     let help = run.task().map(|task| verdict::help(run.foothold(), &task.exercise.ladder));
-    let set = format!("set {number} of {}", run.dose().rounds());
+    let set = text::set_of(*number, run.dose().rounds());
     let now = Memo::new(move |_| training.read(now_in_set).flatten());
     let of_now = move |get: fn(&Now) -> String| move || now.with(|now| now.as_ref().map(get));
     let word = of_now(|now| now.word.clone());
@@ -329,7 +332,7 @@ fn SetScreen(training: Training) -> impl IntoView {
     let height = move || shown().map_or(0.0, |(segment, left)| level(&segment, left));
     let passed = move || shown().map_or(0.0, |(segment, left)| share_passed(&segment, left));
     let slept = move || now.with(|now| now.as_ref().and_then(|now| now.slept));
-    let go_on = format!("Go on with {set}");
+    let go_on = text::go_on_with(&set);
     let more = RwSignal::new(false);
     let frame = use_frame();
     // Every button has another in its place then, so none of them keeps the focus.
@@ -370,10 +373,8 @@ fn SetScreen(training: Training) -> impl IntoView {
                         <h1 id=TITLE>{name}</h1>
                         <p class="small" class:paused-words=is_paused>
                             {move || match (is_paused.get(), slept()) {
-                                (true, Some(slept)) => {
-                                    format!("The phone slept for about {}. That time was not counted.", dates::about(slept))
-                                }
-                                (true, None) => "Paused".to_owned(),
+                                (true, Some(slept)) => text::slept(slept),
+                                (true, None) => text::PAUSED.to_owned(),
                                 (false, _) => help.clone().unwrap_or_default(),
                             }}
                         </p>
@@ -388,7 +389,7 @@ fn SetScreen(training: Training) -> impl IntoView {
                     fallback=move || {
                         view! {
                             <div class="runner-middle">
-                                <Poster text=word letters />
+                                <Poster word letters />
                                 <p class="secs num" role="timer" style:--letters=digits.to_string()>
                                     <span>{secs}</span>
                                 </p>
@@ -419,10 +420,10 @@ fn SetScreen(training: Training) -> impl IntoView {
                         fallback=move || {
                             view! {
                                 <button type="button" class="button" on:click=move |_| training.dispatch(Input::Pause)>
-                                    "Pause"
+                                    {text::PAUSE}
                                 </button>
                                 <button type="button" class="button" on:click=move |_| training.dispatch(Input::CutSetShort)>
-                                    "End set"
+                                    {text::END_SET}
                                 </button>
                             }
                         }
@@ -433,11 +434,11 @@ fn SetScreen(training: Training) -> impl IntoView {
                             aria-expanded=move || more.get().to_string()
                             on:click=move |_| more.update(|more| *more = !*more)
                         >
-                            "Something else"
+                            {text::SOMETHING_ELSE}
                         </button>
                     </Show>
                     <button type="button" class="button stop" on:click=move |_| training.dispatch(Input::StopItHurts)>
-                        "Stop, it hurts"
+                        {text::STOP_IT_HURTS}
                     </button>
                 </div>
             </div>
@@ -473,10 +474,7 @@ fn digit(key: &str) -> Option<i64> {
 fn RatingScreen(training: Training) -> impl IntoView {
     let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
     let Stage::Rated { ending, .. } = run.stage() else { return ().into_any() };
-    let question = match ending {
-        Ending::Pain => "How bad was it when you stopped?",
-        Ending::Complete | Ending::Short | Ending::LeftOut => "How much did that set hurt?",
-    };
+    let question = text::question(*ending);
     let site_names: Vec<Words> = run
         .task()
         .map(|task| task.limits.sites.iter().map(|site| site.name.clone()).collect())
@@ -497,12 +495,17 @@ fn RatingScreen(training: Training) -> impl IntoView {
     });
     let was_stopped = *ending == Ending::Pain;
     let rest_word = move || match rest.get() {
-        Some(Rest::On(_)) if follows.get() => "Rest",
-        Some(Rest::Over) if follows.get() => "Over",
-        Some(_) | None if was_stopped => "Stopped",
-        Some(_) | None => "Done",
+        Some(Rest::On(_)) if follows.get() => text::REST,
+        Some(Rest::Over) if follows.get() => text::OVER,
+        Some(_) | None if was_stopped => text::STOPPED,
+        Some(_) | None => text::DONE,
     };
     let rest_word = Signal::derive(move || rest_word().to_owned());
+    let rest_letters = if was_stopped {
+        most_letters([text::STOPPED])
+    } else {
+        most_letters([text::REST, text::OVER, text::DONE])
+    };
     let rest_is_over = move || follows.get() && rest.get() == Some(Rest::Over);
     let rest_is_paused = move || matches!(rest.get(), Some(Rest::On(clock)) if clock.is_paused());
     let rest_runs_or_waits = move || matches!(rest.get(), Some(Rest::On(_)));
@@ -529,12 +532,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
             training.dispatch(Input::Rate { rating, site });
         }
     });
-    let go_on_label = move || match (follows.get(), rating.get().is_some()) {
-        (true, true) => "Next set now",
-        (true, false) => "Next set, without a rating",
-        (false, true) => "Go on",
-        (false, false) => "Go on without a rating",
-    };
+    let go_on_label = move || text::go_on(follows.get(), rating.get().is_some());
     let frame = use_frame();
     view! {
         <main
@@ -557,15 +555,15 @@ fn RatingScreen(training: Training) -> impl IntoView {
             <div class="screen-body">
                 <div class="rest-clock num">
                     <Level height=Signal::derive(rest_height) />
-                    <Poster text=rest_word letters=if was_stopped { 7 } else { 4 } />
+                    <Poster word=rest_word letters=rest_letters />
                     <Show when=move || left.with(|left| !left.is_empty())>
                         <div role="timer">
-                            <Poster text=left letters=left_letters />
+                            <Poster word=left letters=left_letters />
                         </div>
                     </Show>
                 </div>
                 <Show when=rest_is_over>
-                    <p class="soft">"The rest is over"</p>
+                    <p class="soft">{text::REST_IS_OVER}</p>
                 </Show>
                 <h1 id=TITLE>{question}</h1>
                 <PreviewNotice />
@@ -583,7 +581,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
                 <SoundNotice training />
                 <Show when=move || follows.get()>
                     <button type="button" class="link" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
-                        "Leave out the next set"
+                        {text::LEAVE_OUT_NEXT_SET}
                     </button>
                 </Show>
                 <Show when=move || can_take_back.get()>
@@ -604,7 +602,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
                 <div class="row">
                     <Show when=move || follows.get()>
                         {move || {
-                            let (label, input) = if rest_is_paused() { ("Go on resting", Input::Resume) } else { ("Pause", Input::Pause) };
+                            let (label, input) = if rest_is_paused() { (text::GO_ON_RESTING, Input::Resume) } else { (text::PAUSE, Input::Pause) };
                             rest_runs_or_waits().then(|| view! {
                                 <button type="button" class="button" on:click=move |_| training.dispatch(input.clone())>
                                     {label}
@@ -612,11 +610,11 @@ fn RatingScreen(training: Training) -> impl IntoView {
                             })
                         }}
                         <button type="button" class="button" on:click=move |_| training.dispatch(Input::AddRest)>
-                            {format!("Add {} s", MORE_REST.as_secs())}
+                            {text::add(MORE_REST)}
                         </button>
                     </Show>
                     <button type="button" class="button" on:click=move |_| training.dispatch(Input::EndSession)>
-                        "End session"
+                        {text::END_SESSION}
                     </button>
                 </div>
             </div>
@@ -655,27 +653,23 @@ fn Meaning(training: Training) -> impl IntoView {
         let Stage::Rated { ending, rating, site, .. } = run.stage() else { return None };
         let rating = (*rating)?;
         let (goes_on, what) = match run.means() {
-            Means::EndExercise => (
-                GoesOn::Ends,
-                "This exercise ends here today. That is the plan, not a failure.".to_owned(),
-            ),
-            Means::EaseNextSet { to } if run.another_set_follows() => (
-                GoesOn::Down,
-                format!("Next set one rung down: {}", verdict::help(to, &task.exercise.ladder)),
-            ),
+            Means::EndExercise => (GoesOn::Ends, text::EXERCISE_ENDS.to_owned()),
+            Means::EaseNextSet { to } if run.another_set_follows() => {
+                (GoesOn::Down, text::one_rung_down(&verdict::help(to, &task.exercise.ladder)))
+            }
             Means::CarryOn | Means::EaseNextSet { .. } if run.another_set_follows() => {
-                (GoesOn::Same, "Next set: the same again".to_owned())
+                (GoesOn::Same, text::SAME_AGAIN.to_owned())
             }
             Means::CarryOn | Means::EaseNextSet { .. } => {
-                (GoesOn::Same, "This exercise is done for today".to_owned())
+                (GoesOn::Same, text::DONE_FOR_TODAY.to_owned())
             }
         };
         let why = verdict::set_against(&task.limits, *ending, rating, site.as_ref(), &who);
         let change_sides = run.changes_sides_next().map(|side| {
-            view! { <p><strong>{format!("Then change to the {} side.", dose::side(side))}</strong></p> }
+            view! { <p><strong>{text::change_to(side)}</strong></p> }
         });
         Some(view! {
-            <div class="card meaning" role="group" aria-label="What this rating means">
+            <div class="card meaning" role="group" aria-label=text::WHAT_IT_MEANS>
                 <div class="row">
                     <GoesOnShape goes_on />
                     <strong>{what}</strong>

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::domain::words::Words;
+use crate::ui::text::client::sites as text;
 
 /// The named places; a second tap on the chosen one chooses none.
 #[component]
@@ -24,8 +25,8 @@ pub fn SiteChoice(
         }
     };
     view! {
-        <div class="chips" role="group" aria-label="Where did it hurt?">
-            <span class="small soft" aria-hidden="true">"Where?"</span>
+        <div class="chips" role="group" aria-label=text::WHERE_DID_IT_HURT>
+            <span class="small soft" aria-hidden="true">{text::WHERE}</span>
             {names.into_iter().map(chip).collect_view()}
         </div>
     }

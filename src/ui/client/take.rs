@@ -6,6 +6,7 @@ use super::open_routine::{Offer, Opening};
 use super::ways::{Way, WaysToOpen};
 use crate::platform::{address, preview};
 use crate::ui::components::screen::Screen;
+use crate::ui::text::components::screen::BACK_TO_TODAY;
 
 #[component]
 pub fn Take() -> impl IntoView {
@@ -42,7 +43,7 @@ pub fn NoRoutineYet(offer: Offer, on_way: Callback<Way>) -> impl IntoView {
         view! {
             <Screen
                 title=offer.title()
-                foot=Box::new(|| view! { <a href="./" class="button">"Back to Today"</a> }.into_any())
+                foot=Box::new(|| view! { <a href="./" class="button">{BACK_TO_TODAY}</a> }.into_any())
             >
                 <WaysToOpen problem=offer.problem() on_way />
             </Screen>

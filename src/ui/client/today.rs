@@ -28,6 +28,10 @@ use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
 use crate::ui::diary::use_diary;
+use crate::ui::text::client::hand_back::HAND_BACK_THE_LOG;
+use crate::ui::text::client::log_file::SAVE_A_COPY;
+use crate::ui::text::client::routine::{ANSWERS, MY_ROUTINE};
+use crate::ui::text::client::today as text;
 use crate::ui::text::warning::{ask, care};
 use crate::ui::text::{dates, dose, standing, verdict, who};
 use crate::ui::wall_clock::use_wall_clock;
@@ -58,7 +62,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     let above = history.first_accepted().map_or_else(String::new, |first| {
         let date = now.date_naive();
         let day_number = (date - first.date_naive()).num_days() + 1;
-        format!("{}, day {day_number}", dates::day(date))
+        text::day_of_routine(date, day_number)
     });
     let left: Vec<&Today> = lines.iter().filter(|line| line.is_left_to_do()).collect();
     let can_be_done: Vec<&Today> = lines.iter().filter(|line| line.can_be_done()).collect();
@@ -87,14 +91,14 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     let has_answers = history.has_answers();
     let state = match (left.is_empty(), can_be_done.is_empty()) {
         (false, _) => None,
-        (true, false) => Some("Done for today. Well done."),
-        (true, true) if stops.is_empty() => Some("Nothing to do today. Rest is part of the plan."),
-        (true, true) => Some("Nothing to do today."),
+        (true, false) => Some(text::DONE_FOR_TODAY),
+        (true, true) if stops.is_empty() => Some(text::NOTHING_TO_DO_REST),
+        (true, true) => Some(text::NOTHING_TO_DO),
     };
     let start = (has_work && !open_session).then_some(if left.is_empty() {
-        "Train again"
+        text::TRAIN_AGAIN
     } else {
-        "Start"
+        text::START
     });
     let start_class = if left.is_empty() || owed.is_some() { "button" } else { "button main" };
     // The ladder is met where an exercise is first begun; until then its rungs say nothing.
@@ -114,7 +118,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
             title=dates::greeting(now)
             above
             foot=Box::new(move || {
-                let go_on = open_session.then(|| view! { <a href="session" class="button main">"Go on with your session"</a> });
+                let go_on = open_session.then(|| view! { <a href="session" class="button main">{text::GO_ON_WITH_SESSION}</a> });
                 let start = start.map(|label| view! { <a href="check" class=start_class>{label}</a> });
                 view! { {go_on} {start} }.into_any()
             })
@@ -140,24 +144,24 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
             {(!open_session).then(|| view! { <CopyOffer /> <ReminderOffer /> })}
             <section class="card">
                 <div class="row">
-                    <h2 class="grow">"Today's routine"</h2>
+                    <h2 class="grow">{text::TODAYS_ROUTINE}</h2>
                     {is_left.then(|| view! { <span class="soft num">{minutes}</span> })}
                 </div>
                 {state.map(|state| view! { <p class="state">{state}</p> })}
                 <ul class="exercises">{rows}</ul>
                 <FetchList things=fetch />
                 <p class="tap-links">
-                    {answered.then(|| view! { <a href="morning">"Change this morning's answer"</a> })}
-                    {can_change.then(|| view! { <a href="ratings">"Change a rating"</a> })}
-                    {has_answers.then(|| view! { <a href="routine">"Answers to what you wrote"</a> })}
+                    {answered.then(|| view! { <a href="morning">{text::CHANGE_THE_MORNING}</a> })}
+                    {can_change.then(|| view! { <a href="ratings">{standing::CHANGE_TITLE}</a> })}
+                    {has_answers.then(|| view! { <a href="routine">{ANSWERS}</a> })}
                 </p>
             </section>
-            <nav class="tap-links quiet-row" aria-label="More">
-                <a href="hand-back" aria-label="Hand back the log">"Hand back"</a>
-                <a href="keep" aria-label="Keep a copy">"Copy"</a>
-                <a href="routine" aria-label="My routine">"Routine"</a>
-                <a href="cues" aria-label="Sound and voice">"Sound"</a>
-                <a href="help">"Help"</a>
+            <nav class="tap-links quiet-row" aria-label=text::MORE>
+                <a href="hand-back" aria-label=HAND_BACK_THE_LOG>{text::HAND_BACK}</a>
+                <a href="keep" aria-label=text::KEEP_A_COPY>{text::COPY}</a>
+                <a href="routine" aria-label=MY_ROUTINE>{text::ROUTINE}</a>
+                <a href="cues" aria-label=text::SOUND_AND_VOICE>{text::SOUND}</a>
+                <a href="help">{text::HELP}</a>
             </nav>
         </Screen>
     }
@@ -173,15 +177,12 @@ fn CopyOffer() -> impl IntoView {
         .zip(history.last_day())
         .and_then(|(first, latest)| days_to_offer_at(last, first, latest, today));
     days.map(|days| {
-        let words = if last.is_some() {
-            format!("The last copy of your log is {days} days old.")
-        } else {
-            "There is no copy of your log yet.".to_owned()
-        };
+        let words =
+            if last.is_some() { text::copy_is_old(days) } else { text::NO_COPY_YET.to_owned() };
         view! {
             <section class="card stack">
-                <p>{words} " If this phone breaks, only a copy brings it back."</p>
-                <a href="keep" class="button">"Save a copy"</a>
+                <p>{words} {text::WHY_COPY}</p>
+                <a href="keep" class="button">{SAVE_A_COPY}</a>
             </section>
         }
     })
@@ -205,7 +206,7 @@ fn Row(
         // Back from a Hold: no verdict says more than that.
         (Availability::Open, Some(Light::Hold) | None) => None,
     };
-    let word = if last.is_some() { "Back" } else { "New" };
+    let word = if last.is_some() { text::BACK } else { text::NEW };
     let mark = light.map_or_else(
         || view! { <span class="light none">{word}</span> }.into_any(),
         |light| view! { <LightMark light /> }.into_any(),
@@ -213,25 +214,18 @@ fn Row(
     let help = verdict::help(line.foothold, &line.exercise.ladder);
     let what = match (line.availability, line.due) {
         (Availability::Held { back_on }, _) if back_on <= today => {
-            "left out until a morning is as usual".to_owned()
+            text::LEFT_OUT_UNTIL_USUAL.to_owned()
         }
-        (Availability::Held { back_on }, _) => {
-            format!("left out, back {} at the earliest", dates::when(back_on, today))
-        }
-        (Availability::Stopped(_), _) => "left out until someone qualified has answered".to_owned(),
-        (Availability::Open, Due::RestDay) => "rest day for this one".to_owned(),
+        (Availability::Held { back_on }, _) => text::left_out_until(back_on, today),
+        (Availability::Stopped(_), _) => text::LEFT_OUT_UNTIL_ANSWERED.to_owned(),
+        (Availability::Open, Due::RestDay) => text::REST_DAY.to_owned(),
         (Availability::Open, Due::Today { times, done }) => {
-            let so_far = match (times, done) {
-                (1, 0) => String::new(),
-                (1, _) if is_in_part => " · done in part".to_owned(),
-                (1, _) => " · done".to_owned(),
-                (times, done) => format!(" · {done} of {times} done"),
-            };
+            let so_far = text::so_far(times, done, is_in_part);
             let dose = dose::short(&line.dose);
             if is_first {
-                format!("{dose}{so_far}")
+                text::to_do(&dose, &so_far)
             } else {
-                format!("{dose}, {}: {help}{so_far}", dose::foothold(line.foothold))
+                text::to_do_on_rung(&dose, &dose::foothold(line.foothold), &help, &so_far)
             }
         }
     };
@@ -241,7 +235,7 @@ fn Row(
             && judged.verdict.order.light() == Light::Hold
     });
     let why = why.map(|judged| verdict::why(judged, &limits));
-    let next_step = line.ready_for_next_step.then_some("Ready to talk about the next step");
+    let next_step = line.ready_for_next_step.then_some(text::READY_FOR_NEXT_STEP);
     view! {
         <li>
             <a href=format!("exercise/{}", line.exercise.id.as_str()) class="exercise-row">

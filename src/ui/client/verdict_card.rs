@@ -6,7 +6,8 @@ use leptos::prelude::*;
 use crate::domain::log::course::{Course, Judged};
 use crate::domain::plan::limits::{Light, Limits};
 use crate::ui::components::light::LightTitle;
-use crate::ui::text::{capitalised, dates, verdict};
+use crate::ui::text::client::verdict_card as text;
+use crate::ui::text::{capitalised, verdict};
 
 /// An exercise's verdict, and what it was read by.
 #[derive(Clone)]
@@ -67,7 +68,7 @@ fn VerdictCard(told: Vec<Told>, today: NaiveDate, who: String) -> impl IntoView 
             <div>
                 <h2>{course.exercise().name.to_string()}</h2>
                 <p><strong>{verdict::next(judged, course, today, &who)}</strong></p>
-                {is_ready.then(|| view! { <p>{format!("Ready to talk with {who} about the next step.")}</p> })}
+                {is_ready.then(|| view! { <p>{text::ready(&who)}</p> })}
             </div>
         }
     };
@@ -77,9 +78,9 @@ fn VerdictCard(told: Vec<Told>, today: NaiveDate, who: String) -> impl IntoView 
             <div class="verdict-exercises">{told.iter().map(exercise).collect_view()}</div>
             <p>{verdict::why(&judged, &limits)}</p>
             <details>
-                <summary>"Each number and its limit"</summary>
+                <summary>{text::NUMBERS_AND_LIMITS}</summary>
                 <table class="num">
-                    <caption class="small soft">{format!("Why, for {}", dates::day(judged.day))}</caption>
+                    <caption class="small soft">{text::why(judged.day)}</caption>
                     <tbody>{rows}</tbody>
                 </table>
                 <p class="small soft">{verdict::limits_set(&limits, &capitalised(&who))}</p>

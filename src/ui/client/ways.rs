@@ -6,6 +6,7 @@ use crate::exchange::file;
 use crate::platform::files::Picked;
 use crate::platform::preview;
 use crate::ui::components::open_file::OpenFile;
+use crate::ui::text::client::ways as text;
 
 /// A way to a routine.
 #[derive(Clone)]
@@ -59,15 +60,15 @@ pub fn WaysToOpen(
             <p role="alert" class="problem" class:empty=move || problem.get().is_none()>
                 {move || problem.get()}
             </p>
-            <OpenFile label="Open a routine file" class="button main" most=file::LARGEST on_open=picked />
+            <OpenFile label=text::OPEN_A_FILE class="button main" most=file::LARGEST on_open=picked />
             <button type="button" class="button" on:click=move |_| on_way.run(Way::Codes)>
-                "Scan the codes"
+                {text::SCAN_THE_CODES}
             </button>
             {demo
                 .then(|| {
                     view! {
                         <button type="button" class="button" on:click=move |_| preview::begin_demo()>
-                            "Try the demo"
+                            {text::TRY_THE_DEMO}
                         </button>
                     }
                 })}

@@ -9,6 +9,10 @@ use crate::platform::clock;
 use crate::ui::components::gone::GoneNotice;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
+use crate::ui::text::client::help;
+use crate::ui::text::client::keep::RESTORE_A_COPY;
+use crate::ui::text::client::welcome as text;
+use crate::ui::text::client::window::LOG;
 use crate::ui::text::log;
 use crate::ui::text::warning::WHAT_IT_IS;
 
@@ -33,10 +37,10 @@ pub fn Welcome() -> impl IntoView {
 #[component]
 pub fn GoneLog() -> impl IntoView {
     view! {
-        <GoneNotice what="log">
+        <GoneNotice what=LOG>
             <p>{log::last_copy(last_copy(), clock::now().date_naive())}</p>
-            <a href="keep" class="button main">"Restore a copy"</a>
-            <p>"Without one, ask your practitioner for your routine again. They also have what you handed back."</p>
+            <a href="keep" class="button main">{RESTORE_A_COPY}</a>
+            <p>{text::WITHOUT_A_COPY}</p>
         </GoneNotice>
     }
 }
@@ -51,17 +55,17 @@ pub fn WelcomeScreen(
     children: Option<Children>,
 ) -> impl IntoView {
     view! {
-        <Screen title="Carryover" above="Your home exercises between visits">
+        <Screen title=text::TITLE above=text::WHAT_FOR>
             {children.map(|children| children())}
             <p class="lead">
-                "Your practitioner gives you a routine. This app guides you through it, asks how it felt, and says whether to keep, ease or hold each exercise."
+                {text::HOW_IT_BEGINS}
             </p>
             <WaysToOpen problem on_way demo=true />
             <ul class="plain-list small soft">{WHAT_IT_IS.map(|line| view! { <li>{line}</li> })}</ul>
             <p class="tap-links">
-                <a href="keep">"Restore a copy of your log"</a>
-                <a href="help">"Warning signs and how it works"</a>
-                <a href="practice/" rel="external">"I am the practitioner"</a>
+                <a href="keep">{text::RESTORE_YOUR_LOG}</a>
+                <a href="help">{help::TITLE}</a>
+                <a href="practice/" rel="external">{text::I_AM_THE_PRACTITIONER}</a>
             </p>
         </Screen>
     }

@@ -15,6 +15,7 @@ use crate::ui::components::cannot_open::CannotOpen;
 use crate::ui::components::later::{DidNotArrive, NotArrived};
 use crate::ui::components::newer::NewerVersion;
 use crate::ui::only_window::{Kept, only_window};
+use crate::ui::text::client::window as text;
 
 /// What stands in the window.
 #[derive(Clone)]
@@ -46,8 +47,8 @@ impl Page {
 }
 
 impl Kept for Page {
-    const NAME: &'static str = "log";
-    const ELSEWHERE: &'static str = "Carryover is in use in another window or tab. Only one at a time can be used, so that nothing is noted twice.";
+    const NAME: &'static str = text::LOG;
+    const ELSEWHERE: &'static str = text::ELSEWHERE;
 
     fn leave(&self) -> impl Future<Output = bool> + use<> {
         let leaving = self.log().map(|log| log.leave());

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use crate::domain::plan::routine::Answer;
-use crate::ui::text::dates;
+use crate::ui::text::components::answers as text;
 
 #[component]
 pub fn Answers(answers: Vec<Answer>, #[prop(into)] title: String) -> impl IntoView {
@@ -11,7 +11,7 @@ pub fn Answers(answers: Vec<Answer>, #[prop(into)] title: String) -> impl IntoVi
         view! {
             <li class="stack">
                 <blockquote class="asked">
-                    <span class="soft small block">{format!("Written on {}", dates::day(answer.asked))}</span>
+                    <span class="soft small block">{text::written_on(answer.asked)}</span>
                     <span class="note">{answer.question.to_string()}</span>
                 </blockquote>
                 <p class="note answer">{answer.answer.to_string()}</p>

@@ -5,6 +5,7 @@ use leptos::task::spawn_local;
 
 use crate::exchange::frames::{Collector, Taken};
 use crate::platform::camera::{Camera, NoCamera};
+use crate::ui::text::components::camera as text;
 
 /// How far a sequence has been read.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -54,7 +55,7 @@ pub fn CodeCamera(
                 }
                 for code in codes {
                     let seen = match collector.take(&code) {
-                        Taken::Whole(text) => return on_text.run(text),
+                        Taken::Whole(whole) => return on_text.run(whole),
                         Taken::Foreign if is_ours(&code) => return on_text.run(code),
                         Taken::Foreign => Progress::Foreign,
                         Taken::Seen { frames, of } => Progress::Seen { frames, of },
@@ -66,16 +67,16 @@ pub fn CodeCamera(
         });
     });
     let said = move || match progress.get() {
-        Progress::Nothing => "Keep the code in the frame".to_owned(),
-        Progress::Seen { frames, of } => format!("{frames} of {of}"),
-        Progress::Foreign => "This code has nothing for this app".to_owned(),
-        Progress::Damaged => "That did not fit together. Once more, please".to_owned(),
+        Progress::Nothing => text::KEEP_IN_FRAME.to_owned(),
+        Progress::Seen { frames, of } => text::seen(frames, of),
+        Progress::Foreign => text::FOREIGN.to_owned(),
+        Progress::Damaged => text::DAMAGED.to_owned(),
     };
     move || {
         match problem.get() {
         None => view! {
             <div class="camera stack">
-                <video node_ref=video autoplay playsinline prop:muted=true aria-label="What the camera sees" />
+                <video node_ref=video autoplay playsinline prop:muted=true aria-label=text::WHAT_IT_SEES />
                 <p class="num lead" role="status">{said}</p>
             </div>
         }

@@ -4,6 +4,7 @@ use leptos::prelude::*;
 
 use super::cannot_start::{KeptAsFile, TryAgain};
 use crate::store::backend::BackendError;
+use crate::ui::text::components::cannot_open as text;
 
 /// The storage could not be opened. Nothing was changed; what to do stands beside the reason.
 #[component]
@@ -13,27 +14,19 @@ pub fn CannotOpen(
     error: BackendError,
 ) -> impl IntoView {
     let way_out = match &error {
-        BackendError::Denied => {
-            "Leave private browsing, or allow this site to store data in the browser's settings. Then open the app again."
-        }
-        BackendError::Full | BackendError::TakesNothing => {
-            "Free some space on the device. Then open the app again."
-        }
-        BackendError::Newer => {
-            "Close every window of this app and open it again, so that the newer version starts."
-        }
-        BackendError::Blocked => "Close the other windows of this app. Then open it again.",
-        BackendError::Lost | BackendError::Failed(_) => {
-            "Close the app and open it again. If that does not help, restart the device."
-        }
+        BackendError::Denied => text::ALLOW_STORING,
+        BackendError::Full | BackendError::TakesNothing => text::FREE_SOME_SPACE,
+        BackendError::Newer => text::LET_THE_NEWER_START,
+        BackendError::Blocked => text::CLOSE_OTHER_WINDOWS,
+        BackendError::Lost | BackendError::Failed(_) => text::OPEN_AGAIN,
     };
     view! {
         <main class="screen">
             <div class="screen-body">
-                <h1>{format!("Your {what} could not be opened")}</h1>
+                <h1>{text::title(what)}</h1>
                 <p>{error.to_string()} "."</p>
                 <p>{way_out}</p>
-                <p class="soft">"Nothing was changed or thrown away."</p>
+                <p class="soft">{text::NOTHING_CHANGED}</p>
                 <KeptAsFile />
             </div>
             <div class="screen-foot">

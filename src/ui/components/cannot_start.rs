@@ -4,6 +4,7 @@ use leptos::html::Div;
 use leptos::prelude::*;
 
 use crate::platform::floor;
+use crate::ui::text::components::cannot_start as text;
 
 /// Begins anew with what the host has.
 #[component]
@@ -15,7 +16,7 @@ pub fn TryAgain() -> impl IntoView {
     };
     view! {
         <button type="button" class="button main" disabled=move || tried.get() on:click=try_again>
-            "Try again"
+            {text::TRY_AGAIN}
         </button>
     }
 }

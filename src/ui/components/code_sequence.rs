@@ -5,6 +5,7 @@ use std::time::Duration;
 use leptos::prelude::*;
 
 use crate::exchange::qr::Code;
+use crate::ui::text::components::code_sequence as text;
 
 /// How long each code of a sequence is shown.
 const EACH: Duration = Duration::from_millis(700);
@@ -51,15 +52,15 @@ pub fn CodeSequence(
             clock.clear();
         }
     });
-    let label = move || format!("Code {} of {count}", shown.get() + 1);
+    let label = move || text::which(shown.get() + 1, count);
     // A screen reader says which code it is when a person turns them, not when they turn by themselves.
     let told = move || match turning.get() {
         Turning::On => "off",
         Turning::Stopped => "polite",
     };
     let other = move || match turning.get() {
-        Turning::On => ("Stop turning", Turning::Stopped),
-        Turning::Stopped => ("Start turning", Turning::On),
+        Turning::On => (text::STOP_TURNING, Turning::Stopped),
+        Turning::Stopped => (text::START_TURNING, Turning::On),
     };
     let step = move |_| {
         turning.set(Turning::Stopped);
@@ -72,7 +73,7 @@ pub fn CodeSequence(
             <button type="button" class="button" on:click=move |_| turning.set(other().1)>
                 {move || other().0}
             </button>
-            <button type="button" class="button" on:click=step>"Next code"</button>
+            <button type="button" class="button" on:click=step>{text::NEXT_CODE}</button>
         </div>
     }
     .into_any()

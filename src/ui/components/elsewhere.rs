@@ -2,6 +2,8 @@
 
 use leptos::prelude::*;
 
+use crate::ui::text::components::elsewhere as text;
+
 /// Another window is the one; this one can take over.
 #[component]
 pub fn Elsewhere(
@@ -15,17 +17,17 @@ pub fn Elsewhere(
     view! {
         <main class="screen">
             <div class="screen-body">
-                <h1>"Open in another window"</h1>
+                <h1>{text::TITLE}</h1>
                 <p>{says}</p>
                 <Show when=move || unsaved.get()>
                     <p class="problem" role="alert">
-                        "Something you entered here is not saved yet. Do not close this window: use the app here, and it is saved."
+                        {text::NOT_SAVED_YET}
                     </p>
                 </Show>
             </div>
             <div class="screen-foot">
                 <button type="button" class="button main" on:click=move |_| on_take_over.run(())>
-                    "Use it here"
+                    {text::USE_IT_HERE}
                 </button>
             </div>
         </main>

@@ -157,6 +157,7 @@ pub mod drawn {
     use crate::domain::plan::figure::skeleton;
     use crate::domain::plan::figure::svg;
     use crate::platform::canvas::Surface;
+    use crate::ui::text::components::figure as text;
     use leptos::prelude::*;
 
     /// How much thicker the lines of a small figure are.
@@ -173,9 +174,9 @@ pub mod drawn {
         films: RefCell<BTreeMap<(String, u16), Rc<Film>>>,
     }
 
-    /// Reads the figures that ship; none, where the text is none of ours.
-    pub fn open(text: &str) -> Option<Rc<dyn Studio>> {
-        let figures = Figures::parse(text).ok()?;
+    /// Reads the figures that ship; none, where the file is none of ours.
+    pub fn open(file: &str) -> Option<Rc<dyn Studio>> {
+        let figures = Figures::parse(file).ok()?;
         Some(Rc::new(Shipped { figures, films: RefCell::default() }))
     }
 
@@ -311,7 +312,7 @@ pub mod drawn {
                 in_rep(&lengths, moved.get_value() + running)
             });
             let label = move || {
-                if since.get().is_some() { "Picture: stand still" } else { "Picture: move" }
+                if since.get().is_some() { text::STAND_STILL } else { text::MOVE }
             };
             view! {
                 <button type="button" class="pose-button" aria-label=label on:click=tap>

@@ -13,7 +13,8 @@ use crate::domain::plan::limits::{Limits, Preset};
 use crate::domain::plan::routine::{Exercise, Routine};
 use crate::domain::words::Words;
 use crate::platform::paper;
-use crate::ui::text::{dates, dose, verdict, warning};
+use crate::ui::text::components::{fridge_sheet as text, ladder, routine_page, rule_table};
+use crate::ui::text::{dose, verdict, warning};
 
 /// A page has room for the figures of so many exercises.
 const DRAWN: usize = 4;
@@ -45,7 +46,7 @@ pub fn PrintFridgeSheet(
     };
     view! {
         <button type="button" class="button" on:click=print>
-            "Print a sheet for the fridge"
+            {text::PRINT}
         </button>
         <Show when=move || wanted.get()>
             <Portal>
@@ -61,9 +62,9 @@ pub fn PrintFridgeSheet(
 #[component]
 pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
     let about = [
-        routine.client.as_ref().map(|client| format!("For {client}")),
-        routine.practitioner.as_ref().map(|who| format!("From {who}")),
-        Some(format!("Version {}, {}", routine.version.get(), dates::day(routine.issued))),
+        routine.client.as_ref().map(text::made_for),
+        routine.practitioner.as_ref().map(text::made_by),
+        Some(routine_page::version(&routine)),
     ];
     let (who, phone) = (routine.practitioner.clone(), routine.phone.clone());
     let (who, phone) = (who.map(|who| who.to_string()), phone.map(|phone| phone.to_string()));
@@ -77,7 +78,7 @@ pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
     });
     let own_rules = routine.exercises().iter().filter_map(|exercise| {
         let limits = exercise.limits.clone()?;
-        let (title, lines) = (format!("The rule for {}", exercise.name), verdict::choices(&limits));
+        let (title, lines) = (text::rule_for(&exercise.name), verdict::choices(&limits));
         Some(view! { <SheetRule title limits lines /> })
     });
     let limits = routine.limits.clone();
@@ -92,21 +93,21 @@ pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
                     <h1>{routine.title.to_string()}</h1>
                     <p>{about}</p>
                 </header>
-                {(!lent.is_empty()).then(|| view! { <p><strong>"On loan to you: "</strong> {dose::list(&lent)}</p> })}
-                <Sentences label="Take care: " lines=routine.cautions.clone() />
+                {(!lent.is_empty()).then(|| view! { <p><strong>{text::ON_LOAN} " "</strong> {dose::list(&lent)}</p> })}
+                <Sentences label=text::TAKE_CARE lines=routine.cautions.clone() />
                 <div class=few>{exercises.collect_view()}</div>
-                <p class="sheet-rest">"How each one goes stands in the app, step by step."</p>
-                <SheetRule title="The rule".to_owned() limits lines />
+                <p class="sheet-rest">{text::REST_IN_THE_APP}</p>
+                <SheetRule title=rule_table::THE_RULE.to_owned() limits lines />
                 {own_rules.collect_view()}
                 <section class="sheet-signs">
-                    <h2>"Stop and get help"</h2>
+                    <h2>{text::STOP_AND_GET_HELP}</h2>
                     <ul>{care}</ul>
                     <p>{warning::NOT_A_DIAGNOSIS}</p>
                 </section>
                 <dl class="sheet-blanks">
-                    <div><dt>"Who to call"</dt><dd>{who}</dd></div>
-                    <div><dt>"Phone"</dt><dd>{phone}</dd></div>
-                    <div><dt>"Next visit"</dt><dd></dd></div>
+                    <div><dt>{text::WHO_TO_CALL}</dt><dd>{who}</dd></div>
+                    <div><dt>{text::PHONE}</dt><dd>{phone}</dd></div>
+                    <div><dt>{text::NEXT_VISIT}</dt><dd></dd></div>
                 </dl>
             </article>
         </div>
@@ -120,12 +121,12 @@ fn SheetExercise(exercise: Exercise, number: u16, drawn: bool) -> impl IntoView 
     let steps = steps.map(|step| view! { <li>{step.to_string()}</li> }).collect_view();
     view! {
         <section>
-            <h2>{format!("{number}. {}", exercise.name)}</h2>
+            <h2>{routine_page::numbered(number, &exercise.name)}</h2>
             <p class="sheet-dose"><strong>{dose::whole(&here.dose(&exercise.dose, &exercise.ladder))}</strong>", "{dose::how_often(&exercise.dose)}</p>
             {drawn.then(|| view! { <Figure exercise=exercise.clone() rung=here.rung shown=Shown::BothEnds /> })}
             <ol class="sheet-steps">{steps}</ol>
-            <Sentences label="Take care: " lines=exercise.cautions.clone() />
-            <LadderDrawing exercise=exercise.clone() here says="start here" />
+            <Sentences label=text::TAKE_CARE lines=exercise.cautions.clone() />
+            <LadderDrawing exercise=exercise.clone() here says=ladder::START_HERE />
         </section>
     }
 }
@@ -136,8 +137,8 @@ fn SheetRule(title: String, limits: Limits, lines: Vec<String>) -> impl IntoView
     view! {
         <section class="sheet-rule">
             <header>
-                <h2>{title}": "{verdict::preset(Preset::of(&limits.table))}</h2>
-                <p>"Down: pain during the exercise. Across: the next morning, held against a usual one."</p>
+                <h2>{rule_table::titled(&title, Preset::of(&limits.table))}</h2>
+                <p>{text::HOW_TO_READ_THE_RULE}</p>
             </header>
             <RuleGrid table=limits.table.clone() />
             <ul class="sheet-lines">{lines.collect_view()}</ul>
@@ -160,6 +161,6 @@ fn Signs(care: Care) -> impl IntoView {
 fn Sentences(label: &'static str, lines: Vec<Words>) -> impl IntoView {
     (!lines.is_empty()).then(|| {
         let lines: Vec<&str> = lines.iter().map(Words::as_str).collect();
-        view! { <p><strong>{label}</strong> {lines.join(" ")}</p> }
+        view! { <p><strong>{label} " "</strong> {lines.join(" ")}</p> }
     })
 }

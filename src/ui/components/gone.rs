@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use crate::ui::text::dates;
+use crate::ui::text::components::gone as text;
 use crate::ui::trace::{Missing, Trace};
 
 /// Says so, with the way to a copy.
@@ -16,25 +16,19 @@ pub fn GoneNotice(
     let trace: Trace = expect_context();
     move || {
         trace.missing().map(|(missing, since)| {
-            let since = dates::day(since);
             let (title, says, go_on) = match missing {
-                Missing::All => (
-                    format!("Your {what} is not here any more"),
-                    format!("This browser kept it since {since}, and has nothing of it now."),
-                    "Begin anew",
-                ),
-                Missing::Part => (
-                    format!("A part of your {what} is not here any more"),
-                    format!("This browser kept it since {since}, and has less of it now than it had."),
-                    "Go on without it",
-                ),
+                Missing::All => {
+                    (text::all_is_gone(what), text::has_nothing(since), text::BEGIN_ANEW)
+                }
+                Missing::Part => {
+                    (text::a_part_is_gone(what), text::has_less(since), text::GO_ON_WITHOUT)
+                }
             };
             view! {
                 <section class="card hold-card stack" role="alert">
                     <h2>{title}</h2>
                     <p>
-                        {says}
-                        " That happens when its data is cleared, and when it finds its own storage damaged. Only a copy brings it back."
+                        {says} " " {text::WHY}
                     </p>
                     {children()}
                     <button type="button" class="button quiet" on:click=move |_| trace.go_on()>

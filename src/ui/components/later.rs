@@ -7,6 +7,7 @@ use leptos::task::spawn_local;
 
 use super::cannot_start::{KeptAsFile, TryAgain};
 use crate::platform::screen;
+use crate::ui::text::components::later as text;
 
 /// Something of a part, on its way.
 pub type Coming<T> = Pin<Box<dyn Future<Output = Result<T, NotArrived>>>>;
@@ -66,7 +67,7 @@ pub fn OnItsWay() -> impl IntoView {
     view! {
         <main class="screen">
             <div class="screen-body">
-                <p class="soft" role="status">"One moment…"</p>
+                <p class="soft" role="status">{text::ONE_MOMENT}</p>
             </div>
         </main>
     }
@@ -79,9 +80,9 @@ pub fn DidNotArrive() -> impl IntoView {
     view! {
         <main class="screen">
             <div class="screen-body">
-                <h1>"This page did not load"</h1>
-                <p>"A part of the app did not arrive. Check that you are online, then try again."</p>
-                <p>"Nothing you entered is lost."</p>
+                <h1>{text::DID_NOT_LOAD}</h1>
+                <p>{text::WHAT_TO_DO}</p>
+                <p>{text::NOTHING_LOST}</p>
                 <KeptAsFile />
             </div>
             <div class="screen-foot">

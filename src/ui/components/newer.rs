@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::platform::offline;
+use crate::ui::text::components::newer as text;
 
 /// Whether a newer version waits.
 #[derive(Clone, Copy)]
@@ -25,10 +26,10 @@ pub fn NewerNotice() -> impl IntoView {
     view! {
         <Show when=move || waits.get()>
             <section class="card stack">
-                <h2>"A newer version is ready"</h2>
-                <p>"It opens in a moment. Everything you entered stays."</p>
+                <h2>{text::TITLE}</h2>
+                <p>{text::WHAT_HAPPENS}</p>
                 <button type="button" class="button" on:click=move |_| offline::take_over()>
-                    "Use the newer version"
+                    {text::USE_IT}
                 </button>
             </section>
         </Show>

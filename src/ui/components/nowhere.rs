@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use super::screen::Screen;
+use crate::ui::text::components::nowhere as text;
 
 #[component]
 pub fn Nowhere(
@@ -12,10 +13,10 @@ pub fn Nowhere(
 ) -> impl IntoView {
     view! {
         <Screen
-            title="There is no such page"
+            title=text::TITLE
             foot=Box::new(move || view! { <a href=back class="button main">{to}</a> }.into_any())
         >
-            <p>"The address leads nowhere in this app."</p>
+            <p>{text::LEADS_NOWHERE}</p>
         </Screen>
     }
 }

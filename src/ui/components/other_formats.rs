@@ -10,6 +10,7 @@ use crate::exchange::fhir::LOINC_NOTICE;
 use crate::exchange::record::Record;
 use crate::exchange::{csv, fhir};
 use crate::platform::{clock, files};
+use crate::ui::text::components::other_formats as text;
 use crate::ui::text::dates;
 
 /// Reminders are written for so many weeks.
@@ -23,7 +24,7 @@ pub fn OtherFormats(
     #[prop(into)]
     routine: Signal<Option<Routine>>,
     /// Whose sessions those are.
-    #[prop(default = "your sessions")]
+    #[prop(default = text::YOUR_SESSIONS)]
     whose: &'static str,
     /// The name of a file saved on that day, up to its ending.
     #[prop(default = Callback::new(usual_name))]
@@ -35,40 +36,38 @@ pub fn OtherFormats(
     let as_record = move |_| save.run(("fhir.json", fhir::print(&records.run(()))));
     let as_calendar = move || match routine.get() {
         Some(routine) => view! { <CalendarWay routine said save /> }.into_any(),
-        None => {
-            view! { <p class="small">"There is no routine yet to be reminded of."</p> }.into_any()
-        }
+        None => view! { <p class="small">{text::NO_ROUTINE_YET}</p> }.into_any(),
     };
     view! {
         <details class="card unprinted">
             <summary>
-                <span>"Other formats"</span>
+                <span>{text::TITLE}</span>
             </summary>
             <div class="stack">
                 <p role="status" class="small">{said}</p>
                 <div class="stack-tight">
                     <p>
-                        <strong>"Spreadsheet (CSV)"</strong>
-                        ": a line for each set, and for each day that was missed or left out, to count and sort in a table of your own."
+                        <strong>{text::SPREADSHEET}</strong>
+                        {text::WHAT_A_SPREADSHEET_HAS}
                     </p>
                     <button type="button" class="button" on:click=as_table>
-                        "Save for a spreadsheet"
+                        {text::SAVE_FOR_A_SPREADSHEET}
                     </button>
                 </div>
                 <div class="stack-tight">
                     <p>
-                        <strong>"Clinic record (FHIR R4)"</strong>
-                        ": for the record system of a clinic. It holds what was done and said, and no name."
+                        <strong>{text::CLINIC_RECORD}</strong>
+                        {text::WHAT_A_CLINIC_RECORD_HAS}
                     </p>
                     <button type="button" class="button" on:click=as_record>
-                        "Save for a clinic"
+                        {text::SAVE_FOR_A_CLINIC}
                     </button>
                     <p class="small soft">{LOINC_NOTICE}</p>
                 </div>
                 <div class="stack-tight">
                     <p>
-                        <strong>"Calendar"</strong>
-                        {format!(": reminders for {whose} and the morning check, for {WEEKS} weeks. A calendar may copy itself to other devices.")}
+                        <strong>{text::CALENDAR}</strong>
+                        {text::what_a_calendar_has(whose, WEEKS)}
                     </p>
                     {as_calendar}
                 </div>
@@ -86,11 +85,11 @@ fn saving(
     name: Callback<NaiveDate, String>,
     said: RwSignal<Option<String>>,
 ) -> Callback<(&'static str, String)> {
-    Callback::new(move |(ending, text): (&'static str, String)| {
+    Callback::new(move |(ending, content): (&'static str, String)| {
         let name = format!("{}.{ending}", name.run(clock::now().date_naive()));
-        said.set(Some(match files::save(&name, &text) {
-            Some(()) => format!("Saved as {name}, with your downloads."),
-            None => "This browser would not save the file. Try another browser.".to_owned(),
+        said.set(Some(match files::save(&name, &content) {
+            Some(()) => text::saved_as(&name),
+            None => text::NOT_SAVED.to_owned(),
         }));
     })
 }
@@ -116,18 +115,18 @@ fn CalendarWay(
     save: Callback<(&'static str, String)>,
 ) -> impl IntoView {
     let times = RwSignal::new(Times::usual(&routine));
-    let version = format!("{}, version {}.", routine.title, routine.version.get());
+    let version = text::which_routine(&routine);
     let as_calendar = move |_| {
         let now = clock::now();
-        let text = times
+        let content = times
             .with_untracked(|times| calendar::print(&routine, times, now.date_naive(), WEEKS, now));
-        save.run(("ics", text));
+        save.run(("ics", content));
     };
     view! {
         <p class="small soft">{version}</p>
         <CalendarTimes times said />
         <button type="button" class="button" on:click=as_calendar>
-            "Save for a calendar"
+            {text::SAVE_FOR_A_CALENDAR}
         </button>
     }
 }
@@ -151,7 +150,7 @@ fn CalendarTimes(times: RwSignal<Times>, said: RwSignal<Option<String>>) -> impl
                         }
                     });
                 }
-                Err(_) => said.set(Some("A time of day is written like 18:00.".to_owned())),
+                Err(_) => said.set(Some(text::NO_TIME_OF_DAY.to_owned())),
             };
         view! {
             <label class="time-field">
@@ -163,11 +162,11 @@ fn CalendarTimes(times: RwSignal<Times>, said: RwSignal<Option<String>>) -> impl
     let usual = times.get_untracked();
     let alone = usual.sessions.len() == 1;
     let label = |number: usize| {
-        if alone { "Exercises at".to_owned() } else { format!("Exercises, time {number}, at") }
+        if alone { text::EXERCISES_AT.to_owned() } else { text::exercises_at(number) }
     };
     let sessions =
         (0..).zip(usual.sessions).map(|(place, time)| (label(place + 1), time, Some(place)));
-    let morning = ("Morning check at".to_owned(), usual.morning, None);
+    let morning = (text::MORNING_CHECK_AT.to_owned(), usual.morning, None);
     let fields = sessions.chain([morning]).map(field).collect_view();
     view! { <div class="time-fields">{fields}</div> }
 }

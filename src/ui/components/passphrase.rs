@@ -5,6 +5,7 @@ use leptos::task::spawn_local;
 
 use crate::exchange::sealed::FEWEST_LETTERS;
 use crate::platform::sealer;
+use crate::ui::text::components::passphrase as text;
 
 /// A sealed file that waits for its passphrase.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,13 +34,11 @@ impl NewPassphrase {
     pub fn agreed(self) -> Result<Option<String>, String> {
         let (first, again) = (self.first.get_untracked(), self.again.get_untracked());
         if first != again {
-            Err("The two passphrases are not the same. Nothing was saved.".to_owned())
+            Err(text::NOT_THE_SAME.to_owned())
         } else if first.is_empty() {
             Ok(None)
         } else if first.chars().count() < FEWEST_LETTERS {
-            Err(format!(
-                "The passphrase is too short: it takes at least {FEWEST_LETTERS} letters. Nothing was saved."
-            ))
+            Err(text::too_short(FEWEST_LETTERS))
         } else {
             Ok(Some(first))
         }
@@ -61,20 +60,20 @@ impl NewPassphrase {
 pub fn SealWithPassphrase(
     passphrase: NewPassphrase,
     /// What is sealed: "copy", or "log".
-    #[prop(default = "copy")]
+    #[prop(default = text::COPY)]
     what: &'static str,
 ) -> impl IntoView {
     let NewPassphrase { first, again } = passphrase;
     view! {
         <details class="card">
-            <summary>{format!("Seal the {what} with a passphrase")}</summary>
+            <summary>{text::seal(what)}</summary>
             <div class="stack">
                 <p class="small">
-                    {format!("A sealed {what} can only be read with its passphrase. Four words that do not belong together are a good one. ")}
-                    <strong>{format!("If you forget it, nobody can open the {what}: not you, not us.")}</strong>
+                    {text::needs_its_passphrase(what)} " "
+                    <strong>{text::if_forgotten(what)}</strong>
                 </p>
-                <PassphraseField label="Passphrase" value=first kind=Kind::New />
-                <PassphraseField label="The same passphrase again" value=again kind=Kind::New />
+                <PassphraseField label=text::PASSPHRASE value=first kind=Kind::New />
+                <PassphraseField label=text::THE_SAME_AGAIN value=again kind=Kind::New />
             </div>
         </details>
     }
@@ -91,7 +90,7 @@ pub fn OpenSealed(
     let passphrase = RwSignal::new(String::new());
     let opening = RwSignal::new(false);
     let problem = RwSignal::new(None::<String>);
-    let name = format!("\"{}\" is sealed with a passphrase.", file.name);
+    let name = text::is_sealed(&file.name);
     let sealed = StoredValue::new(file.text);
     let open = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
@@ -104,10 +103,9 @@ pub fn OpenSealed(
         spawn_local(async move {
             let opened = sealer::open(&sealed, &passphrase).await;
             match opened {
-                Ok(text) => on_open.run(text),
+                Ok(content) => on_open.run(content),
                 Err(why) => {
-                    problem
-                        .set(Some(format!("It could not be opened: {why}. Nothing was changed.")));
+                    problem.set(Some(text::not_opened(&why.to_string())));
                     opening.set(false);
                 }
             }
@@ -115,14 +113,14 @@ pub fn OpenSealed(
     };
     view! {
         <form class="card stack" on:submit=open>
-            <h2>"Open this sealed file?"</h2>
+            <h2>{text::OPEN_SEALED_FILE}</h2>
             <p>{name}</p>
-            <PassphraseField label="Its passphrase" value=passphrase kind=Kind::Known />
+            <PassphraseField label=text::ITS_PASSPHRASE value=passphrase kind=Kind::Known />
             <p role="alert" class="refusal small">{move || problem.get()}</p>
             <button type="submit" class="button" disabled=move || opening.get()>
-                {move || if opening.get() { "Opening…" } else { "Open it" }}
+                {move || if opening.get() { text::OPENING } else { text::OPEN_IT }}
             </button>
-            <button type="button" class="button quiet" on:click=move |_| on_leave.run(())>"Not now"</button>
+            <button type="button" class="button quiet" on:click=move |_| on_leave.run(())>{text::NOT_NOW}</button>
         </form>
     }
 }
@@ -158,11 +156,11 @@ fn PassphraseField(label: &'static str, value: RwSignal<String>, kind: Kind) -> 
             <button
                 type="button"
                 class="chip"
-                aria-label=format!("Show: {label}")
+                aria-label=text::show(label)
                 aria-pressed=move || seen.get().to_string()
                 on:click=move |_| seen.update(|seen| *seen = !*seen)
             >
-                "Show"
+                {text::SHOW}
             </button>
         </div>
     }

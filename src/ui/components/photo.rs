@@ -7,7 +7,8 @@ use leptos::task::spawn_local;
 use crate::domain::plan::photo::Photo;
 use crate::domain::words::Words;
 use crate::platform::{focus, picture};
-use crate::ui::text::photo as text;
+use crate::ui::text::components::photo as text;
+use crate::ui::text::photo::not_shown;
 
 /// The photo of an exercise.
 #[component]
@@ -15,10 +16,9 @@ pub fn ExercisePhoto(photo: Photo, name: Words) -> impl IntoView {
     match photo.shown() {
         Ok(source) => {
             let source = source.to_owned();
-            view! { <img class="photo" src=source alt=format!("Your set-up for {name}") /> }
-                .into_any()
+            view! { <img class="photo" src=source alt=text::set_up_for(&name) /> }.into_any()
         }
-        Err(why) => view! { <p class="small soft">{text::not_shown(why)}</p> }.into_any(),
+        Err(why) => view! { <p class="small soft">{not_shown(why)}</p> }.into_any(),
     }
 }
 
@@ -39,7 +39,7 @@ pub fn PhotoInput(
                     problem.set(None);
                     on_change.run(Some(photo));
                 }
-                Some(Err(error)) => problem.set(Some(format!("No photo was added: {error}."))),
+                Some(Err(error)) => problem.set(Some(text::not_added(&error.to_string()))),
                 None => {}
             }
         });
@@ -53,8 +53,7 @@ pub fn PhotoInput(
         }
     };
     let has_photo = Memo::new(move |_| value.with(Option::is_some));
-    let label =
-        move || if has_photo.get() { "Take another photo" } else { "Add a photo of the set-up" };
+    let label = move || if has_photo.get() { text::TAKE_ANOTHER } else { text::ADD };
     view! {
         <div class="stack">
             {move || value.get().map(|photo| view! { <ExercisePhoto photo name=name.get() /> })}
@@ -66,11 +65,11 @@ pub fn PhotoInput(
             </label>
             <Show when=move || has_photo.get()>
                 <button type="button" class="button quiet" on:click=remove>
-                    "Remove the photo"
+                    {text::REMOVE}
                 </button>
             </Show>
             <p class="small soft">
-                "Only the set-up, no faces. It is made small on this device and travels in the routine's file, not in a link or a code."
+                {text::WHERE_IT_GOES}
             </p>
         </div>
     }

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::ui::diary::use_diary;
+use crate::ui::text::components::ring as text;
 use crate::ui::text::who;
 
 /// "Ring Sam: 01632 960 123"; nothing where the routine has no number.
@@ -13,7 +14,7 @@ pub fn RingLine() -> impl IntoView {
     number.map(|number| {
         view! {
             <p>
-                <a href=number.uri() rel="external">{format!("Ring {}: {number}", who(&history))}</a>
+                <a href=number.uri() rel="external">{text::ring(&who(&history), &number)}</a>
             </p>
         }
     })

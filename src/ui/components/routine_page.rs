@@ -11,7 +11,8 @@ use crate::domain::plan::dose::session_time;
 use crate::domain::plan::ladder::{Foothold, RungNumber};
 use crate::domain::plan::routine::{Exercise, Routine};
 use crate::domain::words::Words;
-use crate::ui::text::{capitalised, dates, dose};
+use crate::ui::text::components::{ladder, routine_page as text, rule_table};
+use crate::ui::text::{capitalised, dose};
 
 #[component]
 pub fn RoutinePage(routine: Routine) -> impl IntoView {
@@ -22,8 +23,8 @@ pub fn RoutinePage(routine: Routine) -> impl IntoView {
     view! {
         <div class="routine stack">
             <AtAGlance routine=routine.clone() />
-            {routine.source.as_ref().map(|source| view! { <p class="small soft">"Source: " {source.to_string()}</p> })}
-            <Lines title="Take care" lines=routine.cautions.clone() />
+            {routine.source.as_ref().map(|source| view! { <p class="small soft">{text::source(source)}</p> })}
+            <Lines title=text::TAKE_CARE lines=routine.cautions.clone() />
             {exercises}
             <RuleTable limits=routine.limits.clone() />
         </div>
@@ -44,7 +45,7 @@ pub fn RoutineInShort(routine: Routine) -> impl IntoView {
             <details class="card">
                 <summary class="with-pose">
                     <Figure exercise=exercise.clone() rung=here.rung shown=Shown::Still />
-                    <h2>{format!("{number}. {}", exercise.name)}</h2>
+                    <h2>{text::numbered(number, &exercise.name)}</h2>
                     <span class="num small">{sets} {often}</span>
                 </summary>
                 <ExerciseWhole exercise=exercise.clone() />
@@ -55,21 +56,21 @@ pub fn RoutineInShort(routine: Routine) -> impl IntoView {
     view! {
         <div class="routine stack">
             <p>
-                {routine.client.as_ref().map(|client| format!("{client}. "))}
-                {always.map(|often| format!("{}. ", capitalised(&often)))}
+                {routine.client.as_ref().map(|client| text::first(client.as_str()))}
+                {always.map(|often| text::first(&capitalised(&often)))}
                 {how_long(&routine)}
             </p>
-            <Lines title="Take care" lines=routine.cautions.clone() />
+            <Lines title=text::TAKE_CARE lines=routine.cautions.clone() />
             {exercises}
             <FetchList things=equipment(&routine) />
             <section class="stack">
-                <h2>"The next morning decides"</h2>
+                <h2>{text::MORNING_DECIDES}</h2>
                 <ThreeLights />
                 <details>
-                    <summary>"The rule"</summary>
+                    <summary>{rule_table::THE_RULE}</summary>
                     <RuleTable limits=routine.limits.clone() />
                     <p class="small soft">{which_version(&routine)}</p>
-                    {routine.source.as_ref().map(|source| view! { <p class="small soft">"Source: " {source.to_string()}</p> })}
+                    {routine.source.as_ref().map(|source| view! { <p class="small soft">{text::source(source)}</p> })}
                 </details>
             </section>
         </div>
@@ -83,7 +84,7 @@ fn same_for_all(mut all: impl Iterator<Item = String>) -> Option<String> {
 }
 
 fn which_version(routine: &Routine) -> String {
-    format!("Version {}, {}.", routine.version.get(), dates::day(routine.issued))
+    format!("{}.", text::version(routine))
 }
 
 fn how_long(routine: &Routine) -> String {
@@ -91,7 +92,7 @@ fn how_long(routine: &Routine) -> String {
         Foothold::on(exercise.ladder.start()).dose(&exercise.dose, &exercise.ladder)
     };
     let start_doses: Vec<_> = routine.exercises().iter().map(dose).collect();
-    format!("About {}.", dates::minutes(session_time(&start_doses)))
+    text::how_long(session_time(&start_doses))
 }
 
 /// Which version it is, how long a session takes, and what to fetch.
@@ -100,12 +101,12 @@ fn AtAGlance(routine: Routine) -> impl IntoView {
     let things = equipment(&routine);
     view! {
         <p class="small soft">
-            {routine.client.as_ref().map(|client| format!("{client}. "))}
+            {routine.client.as_ref().map(|client| text::first(client.as_str()))}
             {which_version(&routine)}
             " "
             {how_long(&routine)}
         </p>
-        {(!things.is_empty()).then(|| view! { <p>"Fetch: " {dose::list(&things)}</p> })}
+        {(!things.is_empty()).then(|| view! { <p>{text::fetch(&things)}</p> })}
     }
 }
 
@@ -133,7 +134,7 @@ pub fn FetchList(things: Vec<String>) -> impl IntoView {
 pub fn ExercisePage(exercise: Exercise, number: u16) -> impl IntoView {
     view! {
         <section class="card stack">
-            <h2>{format!("{number}. {}", exercise.name)}</h2>
+            <h2>{text::numbered(number, &exercise.name)}</h2>
             <ExerciseWhole exercise />
         </section>
     }
@@ -150,10 +151,10 @@ fn ExerciseWhole(exercise: Exercise) -> impl IntoView {
         {dose::written(&exercise.dose.tempo).map(|written| view! { <p class="small soft num">{written}</p> })}
         <Figure exercise=exercise.clone() rung=here.rung shown=Shown::BothEnds />
         <ExerciseSteps exercise=exercise.clone() rung=here.rung />
-        <h3>"Help"</h3>
-        <LadderDrawing exercise=exercise.clone() here says="start here" />
+        <h3>{text::HELP}</h3>
+        <LadderDrawing exercise=exercise.clone() here says=ladder::START_HERE />
         {exercise.limits.clone().map(|limits| view! { <RuleTable limits /> })}
-        {exercise.source.as_ref().map(|source| view! { <p class="small soft">"Source: " {source.to_string()}</p> })}
+        {exercise.source.as_ref().map(|source| view! { <p class="small soft">{text::source(source)}</p> })}
     }
 }
 
@@ -166,8 +167,8 @@ pub fn ExerciseSteps(exercise: Exercise, rung: RungNumber) -> impl IntoView {
     view! {
         {exercise.photo.clone().map(|photo| view! { <ExercisePhoto photo name /> })}
         <ol class="steps">{steps}</ol>
-        <Lines title="Watch for" lines=exercise.watch_for_on(rung).to_vec() />
-        <Lines title="Take care" lines=exercise.cautions.clone() />
+        <Lines title=text::WATCH_FOR lines=exercise.watch_for_on(rung).to_vec() />
+        <Lines title=text::TAKE_CARE lines=exercise.cautions.clone() />
     }
 }
 

@@ -3,7 +3,8 @@
 use leptos::prelude::*;
 
 use super::light::LightShape;
-use crate::domain::plan::limits::{Limits, Preset, Settling, Table, Zone};
+use crate::domain::plan::limits::{Light, Limits, Preset, Settling, Table, Zone};
+use crate::ui::text::components::rule_table as text;
 use crate::ui::text::verdict;
 
 #[component]
@@ -12,16 +13,24 @@ pub fn RuleTable(limits: Limits) -> impl IntoView {
     let overrides = verdict::OVERRIDES.map(|line| view! { <li>{line}</li> });
     view! {
         <section class="rule">
-            <h2>"The rule: " {verdict::preset(Preset::of(&limits.table))}</h2>
+            <h2>{text::titled(text::THE_RULE, Preset::of(&limits.table))}</h2>
             <RuleGrid table=limits.table.clone() />
-            <p class="small soft">"The next morning is held against a usual one."</p>
+            <p class="small soft">{text::AGAINST_A_USUAL_MORNING}</p>
             <ul class="plain-list">{choices.collect_view()}</ul>
-            <h3>"Always"</h3>
+            <h3>{text::ALWAYS}</h3>
             <ul class="plain-list">{overrides}</ul>
             <p class="small soft">
-                "These rules are a habit of the trade with a long use, not a tested measure. Your practitioner's word comes first."
+                {text::A_HABIT_NOT_A_MEASURE}
             </p>
         </section>
+    }
+}
+
+const fn class(light: Light) -> &'static str {
+    match light {
+        Light::Keep => "keep",
+        Light::Ease => "ease",
+        Light::Hold => "hold",
     }
 }
 
@@ -34,7 +43,7 @@ pub fn RuleGrid(table: Table) -> impl IntoView {
         let cells = Settling::ALL.map(|column| {
             let cell = table.cell(zone, column);
             view! {
-                <td class=verdict::light(cell.light()).to_ascii_lowercase() data-label=verdict::settling(column)>
+                <td class=class(cell.light()) data-label=verdict::settling(column)>
                     <span>
                         <LightShape light=cell.light() />
                         {verdict::cell(cell)}
@@ -55,7 +64,7 @@ pub fn RuleGrid(table: Table) -> impl IntoView {
         <table class="stacked">
             <thead>
                 <tr>
-                    <th scope="col">"Pain during"</th>
+                    <th scope="col">{text::PAIN_DURING}</th>
                     {heads}
                 </tr>
             </thead>

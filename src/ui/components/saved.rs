@@ -4,14 +4,15 @@ use leptos::prelude::*;
 
 use crate::store::backend::BackendError;
 use crate::ui::keeping::{Saving, use_keeping};
+use crate::ui::text::components::{cannot_start, saved as text};
 
 #[component]
 pub fn SavedMark() -> impl IntoView {
     let keeping = use_keeping();
     let words = move || {
         match keeping.saving() {
-            Saving::Saved => view! { <span class="saved">"Saved"</span> }.into_any(),
-            Saving::Writing => view! { <span>"Saving…"</span> }.into_any(),
+            Saving::Saved => view! { <span class="saved">{text::SAVED}</span> }.into_any(),
+            Saving::Writing => view! { <span>{text::SAVING}</span> }.into_any(),
             // The notice at the top of the screen says so, with the way out.
             Saving::Failed(_) => ().into_any(),
         }
@@ -26,9 +27,7 @@ pub fn UnsavedNotice() -> impl IntoView {
     let failed = move || match keeping.saving() {
         Saving::Failed(error) => {
             let advice = match error {
-                BackendError::Full | BackendError::TakesNothing => {
-                    "Free some space on the device, then try again. "
-                }
+                BackendError::Full | BackendError::TakesNothing => text::FREE_SOME_SPACE,
                 BackendError::Denied
                 | BackendError::Newer
                 | BackendError::Blocked
@@ -43,13 +42,13 @@ pub fn UnsavedNotice() -> impl IntoView {
         failed().map(|(why, advice)| {
             view! {
                 <p class="problem">
-                    {format!("Not saved yet: {why}. What you entered is kept as long as this page stays open. {advice}")}
+                    {text::not_saved(&why, advice)}
                     <button type="button" class="link" on:click=move |_| keeping.try_again()>
-                        "Try again"
+                        {cannot_start::TRY_AGAIN}
                     </button>
                     " "
                     <button type="button" class="link" on:click=move |_| keeping.save_as_file()>
-                        "Save it all as a file"
+                        {text::SAVE_ALL_AS_FILE}
                     </button>
                 </p>
             }
@@ -59,7 +58,7 @@ pub fn UnsavedNotice() -> impl IntoView {
         (0 < keeping.put_back()).then(|| {
             view! {
                 <p class="card">
-                    "Something was missing from this browser's storage, and was put back from the second place on this device. Nothing you entered is lost."
+                    {text::PUT_BACK}
                 </p>
             }
         })

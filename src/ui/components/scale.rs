@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::domain::pain::PainRating;
+use crate::ui::text::components::scale as text;
 
 /// Eleven buttons with both ends in words. They are buttons rather than radios, so that moving
 /// along them by keyboard gives no rating that was not meant.
@@ -30,8 +31,8 @@ pub fn PainScale(
         <div class="scale-box" role="group" aria-label=label>
             <div class="scale">{PainRating::all().map(button).collect_view()}</div>
             <p class="scale-ends">
-                <span>"0 no pain"</span>
-                <span>"10 worst you can imagine"</span>
+                <span>{text::NO_PAIN}</span>
+                <span>{text::WORST}</span>
             </p>
         </div>
     }

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 
 use super::saved::UnsavedNotice;
 use crate::platform::{focus, preview};
+use crate::ui::text::components::screen as text;
 
 /// Where the foot of a screen stands.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -63,14 +64,14 @@ pub fn Screen(
 #[component]
 pub fn PreviewNotice() -> impl IntoView {
     let (says, to, back) = if preview::is_demo() {
-        ("This is the demo. Nothing here is kept. ", "./", "Leave the demo")
+        (text::DEMO, "./", text::LEAVE_DEMO)
     } else {
-        ("This is a try-out. Nothing here reaches a client. ", "practice/", "Back to the caseload")
+        (text::TRY_OUT, "practice/", text::BACK_TO_CASELOAD)
     };
     preview::is_on().then(|| {
         view! {
             <p class="preview small">
-                {says}
+                {says} " "
                 <a href=to rel="external" on:click=move |_| preview::end()>{back}</a>
             </p>
         }

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use crate::ui::text::changes::About;
+use crate::ui::text::components::what_changes as text;
 
 #[component]
 pub fn WhatChanges(changes: Vec<About>) -> impl IntoView {
@@ -15,7 +16,7 @@ pub fn WhatChanges(changes: Vec<About>) -> impl IntoView {
     });
     view! {
         <section class="card stack">
-            <h2>"What changes"</h2>
+            <h2>{text::TITLE}</h2>
             {abouts.collect_view()}
         </section>
     }

@@ -6,6 +6,8 @@ use leptos::task::spawn_local;
 use super::screen::Screen;
 use crate::store::backend::BackendError;
 use crate::ui::diary::{WholeDiary, use_diary};
+use crate::ui::text::components::screen::BACK_TO_TODAY;
+use crate::ui::text::components::{cannot_start, whole_log as text};
 
 #[derive(Clone)]
 enum State {
@@ -30,8 +32,8 @@ pub fn WholeLog(children: ChildrenFn) -> impl IntoView {
     }
     move || match state.get() {
         State::Reading => view! {
-            <Screen title="Opening your log…" foot=back()>
-                <p class="soft">"All of it is read for this page."</p>
+            <Screen title=text::OPENING foot=back()>
+                <p class="soft">{text::ALL_IS_READ}</p>
             </Screen>
         }
         .into_any(),
@@ -40,9 +42,11 @@ pub fn WholeLog(children: ChildrenFn) -> impl IntoView {
             children().into_any()
         }
         State::CannotRead(error) => view! {
-            <Screen title="Not all of your log could be read" foot=back()>
-                <p class="problem">{error.to_string()} ". Nothing was changed or thrown away."</p>
-                <button type="button" class="button" on:click=move |_| read()>"Try again"</button>
+            <Screen title=text::NOT_ALL_READ foot=back()>
+                <p class="problem">{text::not_read(&error.to_string())}</p>
+                <button type="button" class="button" on:click=move |_| read()>
+                    {cannot_start::TRY_AGAIN}
+                </button>
             </Screen>
         }
         .into_any(),
@@ -50,5 +54,5 @@ pub fn WholeLog(children: ChildrenFn) -> impl IntoView {
 }
 
 fn back() -> Children {
-    Box::new(|| view! { <a href="./" class="button quiet">"Back to Today"</a> }.into_any())
+    Box::new(|| view! { <a href="./" class="button quiet">{BACK_TO_TODAY}</a> }.into_any())
 }

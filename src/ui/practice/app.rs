@@ -21,6 +21,7 @@ use crate::ui::practice::caseload::list::CaseloadPage;
 use crate::ui::practice::caseload::unclaimed::Unclaimed;
 use crate::ui::practice::hand_over::ways::HandOver;
 use crate::ui::practice::visit::door::VisitPage;
+use crate::ui::text::components::screen::BACK_TO_CASELOAD;
 
 /// The practitioner's app over an open caseload.
 #[component]
@@ -36,7 +37,7 @@ pub fn App(caseload: Caseload<IndexedDb>) -> impl IntoView {
     offline::keep_practice();
     view! {
         <Router base=address::base()>
-            <Routes fallback=|| view! { <Nowhere back="practice" to="Back to the caseload" /> }>
+            <Routes fallback=|| view! { <Nowhere back="practice" to=BACK_TO_CASELOAD /> }>
                 <Route path=path!("/practice") view=CaseloadPage />
                 <Route path=path!("/practice/client/:client") view=ClientPage />
                 <Route path=path!("/practice/client/:client/routine") view=Builder />

@@ -26,6 +26,7 @@ use crate::store::caseload::{Caseload, Restoring, Tidying};
 use crate::store::second::Look;
 use crate::ui::components::later::when_idle;
 use crate::ui::keeping::{Keeping, until_joined};
+use crate::ui::text::practice::desk as text;
 use crate::ui::trace::{Extent, Trace};
 
 /// How long logs are looked at without a break, so that a tap is never kept waiting.
@@ -184,7 +185,7 @@ impl Desk {
         let (draft, last) =
             self.read_now(|caseload| (caseload.draft(client), caseload.routines(client).pop()));
         draft.or_else(|| last.as_ref().map(Draft::of)).unwrap_or_else(|| {
-            let title = Words::new("Home routine").unwrap_or_else(|_blank| unreachable!());
+            let title = Words::new(text::HOME_ROUTINE).unwrap_or_else(|_blank| unreachable!());
             Draft::new(title)
         })
     }

@@ -6,18 +6,19 @@ use leptos::ev::SubmitEvent;
 use leptos::prelude::*;
 
 use crate::domain::words::{NotWords, Words};
+use crate::ui::text::practice::fields as text;
 
 /// What became of a value that was entered: taken, or refused with a reason.
 pub type Taken = Result<(), String>;
 
 /// Reads words for a field in which there must be some.
-pub fn some_words(text: &str) -> Result<Words, String> {
-    Words::new(text.trim()).map_err(|wrong| wrong.to_string())
+pub fn some_words(typed: &str) -> Result<Words, String> {
+    Words::new(typed.trim()).map_err(|wrong| wrong.to_string())
 }
 
 /// Reads words for a field that may stay empty.
-pub fn maybe_words(text: &str) -> Result<Option<Words>, String> {
-    match Words::new(text.trim()) {
+pub fn maybe_words(typed: &str) -> Result<Option<Words>, String> {
+    match Words::new(typed.trim()) {
         Ok(words) => Ok(Some(words)),
         Err(NotWords::Blank) => Ok(None),
         Err(wrong) => Err(wrong.to_string()),
@@ -28,7 +29,7 @@ pub fn maybe_words(text: &str) -> Result<Option<Words>, String> {
 fn Refusal(problem: RwSignal<Option<String>>) -> impl IntoView {
     view! {
         <span role="alert" class="refusal small">
-            {move || problem.get().map(|problem| format!("Not taken: {problem}."))}
+            {move || problem.get().map(|problem| text::not_taken(&problem))}
         </span>
     }
 }
@@ -83,14 +84,14 @@ pub fn AddLine(
     #[prop(default = "button")] class: &'static str,
     on_add: Callback<String, Taken>,
 ) -> impl IntoView {
-    let text = RwSignal::new(String::new());
+    let typed = RwSignal::new(String::new());
     let problem = RwSignal::new(None);
     let add = move |event: SubmitEvent| {
         event.prevent_default();
-        let taken = on_add.run(text.get_untracked());
+        let taken = on_add.run(typed.get_untracked());
         if taken.is_ok() {
             // The page may be left by now.
-            text.try_set(String::new());
+            typed.try_set(String::new());
         }
         problem.try_set(taken.err());
     };
@@ -101,8 +102,8 @@ pub fn AddLine(
                 <input
                     type="text"
                     autocomplete="off"
-                    prop:value=text
-                    on:input=move |event| text.set(event_target_value(&event))
+                    prop:value=typed
+                    on:input=move |event| typed.set(event_target_value(&event))
                 />
             </label>
             <button type="submit" class=class>{button}</button>
@@ -120,17 +121,17 @@ pub fn TextLines(
 ) -> impl IntoView {
     let problem = RwSignal::new(None);
     let take = move |event| {
-        let text = event_target_value(&event);
+        let typed = event_target_value(&event);
         let lines: Result<Vec<Words>, String> =
-            text.lines().filter(|line| !line.trim().is_empty()).map(some_words).collect();
+            typed.lines().filter(|line| !line.trim().is_empty()).map(some_words).collect();
         problem.set(lines.and_then(|lines| on_change.run(lines)).err());
     };
-    let text = move || value.get().iter().map(Words::as_str).collect::<Vec<_>>().join("\n");
+    let shown = move || value.get().iter().map(Words::as_str).collect::<Vec<_>>().join("\n");
     let rows = move || value.with(Vec::len).clamp(2, 8).to_string();
     view! {
         <label class="field">
-            <span class="small soft">{label} ", one a line"</span>
-            <textarea rows=rows prop:value=text on:change=take></textarea>
+            <span class="small soft">{text::one_a_line(&label)}</span>
+            <textarea rows=rows prop:value=shown on:change=take></textarea>
             <Refusal problem />
         </label>
     }
@@ -148,10 +149,10 @@ pub fn Number(
     let offer = move |number: i64| problem.set(on_change.run(number).err());
     let typed = move |event| match event_target_value(&event).trim().parse() {
         Ok(number) => offer(number),
-        Err(_) => problem.set(Some("this takes a whole number".to_owned())),
+        Err(_) => problem.set(Some(text::WHOLE_NUMBER.to_owned())),
     };
     let by = move |change: i64| move |_| offer(value.get_untracked() + change);
-    let (less, more) = (format!("{label}: less"), format!("{label}: more"));
+    let (less, more) = (text::less(&label), text::more(&label));
     view! {
         <div class="field number">
             <span class="small soft" aria-hidden="true">{label.clone()}</span>

@@ -9,6 +9,8 @@ use crate::domain::words::Id;
 use crate::platform::address::at;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::screen::{TITLE, use_frame};
+use crate::ui::text::practice::caseload::list;
+use crate::ui::text::practice::page as text;
 
 #[component]
 pub fn Page(
@@ -77,8 +79,8 @@ pub fn address(client: &Id, below: &str) -> String {
 #[component]
 pub fn NotInCaseload() -> impl IntoView {
     view! {
-        <Page title="Not in your caseload".to_owned() back="/practice" back_to="Caseload">
-            <p>"What this address names is not on this device. It may have been erased."</p>
+        <Page title=text::NOT_IN_CASELOAD.to_owned() back="/practice" back_to=list::TITLE>
+            <p>{text::MAY_BE_ERASED}</p>
         </Page>
     }
 }

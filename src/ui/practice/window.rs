@@ -9,12 +9,13 @@ use crate::store::backend::BackendError;
 use crate::store::caseload::Caseload;
 use crate::store::second::Look;
 use crate::ui::only_window::{Kept, only_window};
+use crate::ui::text::practice::window as text;
 
 const NAME: &str = "carryover-practice";
 
 impl Kept for Caseload<IndexedDb> {
-    const NAME: &'static str = "caseload";
-    const ELSEWHERE: &'static str = "Your clients are open in another window or tab. Only one at a time can be used, so that no change is lost.";
+    const NAME: &'static str = text::CASELOAD;
+    const ELSEWHERE: &'static str = text::ELSEWHERE;
 
     fn leave(&self) -> impl Future<Output = bool> + use<> {
         Self::leave(self)

@@ -1,5 +1,11 @@
 //! Every word shown, in plain language. Screens ask here; they write no sentence of their own beyond labels.
 
+pub mod client;
+
+pub mod components;
+
+pub mod practice;
+
 pub mod dates;
 
 pub mod dose;

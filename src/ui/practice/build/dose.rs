@@ -10,23 +10,21 @@ use crate::domain::plan::dose::{
 };
 use crate::platform::focus;
 use crate::ui::practice::fields::{Number, Select, Taken, TextLine, as_text, maybe_words};
+use crate::ui::text::practice::build::{
+    dose as text, routine as routine_text, tempo as tempo_text,
+};
 
-const SIDES: [(Sides, &str); 5] = [
-    (Sides::Together, "Both at once, or no sides"),
-    (Sides::Left, "Left only"),
-    (Sides::Right, "Right only"),
-    (Sides::InTurn, "Left, then right, in each set"),
-    (Sides::OneAfterTheOther, "All sets left, then all right"),
-];
+const SIDES: [Sides; 5] =
+    [Sides::Together, Sides::Left, Sides::Right, Sides::InTurn, Sides::OneAfterTheOther];
 
-const WEEK: [(chrono::Weekday, &str); 7] = [
-    (chrono::Weekday::Mon, "Mon"),
-    (chrono::Weekday::Tue, "Tue"),
-    (chrono::Weekday::Wed, "Wed"),
-    (chrono::Weekday::Thu, "Thu"),
-    (chrono::Weekday::Fri, "Fri"),
-    (chrono::Weekday::Sat, "Sat"),
-    (chrono::Weekday::Sun, "Sun"),
+const WEEK: [chrono::Weekday; 7] = [
+    chrono::Weekday::Mon,
+    chrono::Weekday::Tue,
+    chrono::Weekday::Wed,
+    chrono::Weekday::Thu,
+    chrono::Weekday::Fri,
+    chrono::Weekday::Sat,
+    chrono::Weekday::Sun,
 ];
 
 /// Hands a number on where it is in its range, and its own words where not.
@@ -45,15 +43,12 @@ pub fn DoseFields(editing: Editing) -> impl IntoView {
         Signal::derive(move || editing.read(|exercise| what(&exercise.dose)))
     };
     let days = Memo::new(move |_| editing.read(|exercise| exercise.dose.days.named()));
-    let day = move |(day, words): (chrono::Weekday, &'static str)| {
+    let day = move |day: chrono::Weekday| {
         let is_on = move || days.with(|days| days.is_empty() || days.contains(&day));
         let turn = move |_| {
             editing.change_dose(|dose| {
-                let mut on: Vec<_> = WEEK
-                    .iter()
-                    .map(|&(day, _)| day)
-                    .filter(|day| dose.days.contain(*day))
-                    .collect();
+                let mut on: Vec<_> =
+                    WEEK.into_iter().filter(|day| dose.days.contain(*day)).collect();
                 match on.iter().position(|other| *other == day) {
                     Some(_) if on.len() == 1 => {}
                     Some(index) => {
@@ -66,7 +61,7 @@ pub fn DoseFields(editing: Editing) -> impl IntoView {
         };
         view! {
             <button type="button" class="chip" aria-pressed=move || is_on().to_string() on:click=turn>
-                {words}
+                {text::short_weekday(day)}
             </button>
         }
     };
@@ -88,47 +83,52 @@ pub fn DoseFields(editing: Editing) -> impl IntoView {
             exercise.dose.load.as_ref().map(ToString::to_string).unwrap_or_default()
         })
     });
-    let set_load = Callback::new(move |text: String| {
-        let load = read_load(&text)?;
+    let set_load = Callback::new(move |entered: String| {
+        let load = read_load(&entered)?;
         editing.change_dose(|dose| dose.load = load);
         Ok(())
     });
     view! {
         <section class="stack">
-            <h2>"Dose"</h2>
+            <h2>{text::TITLE}</h2>
             <div class="numbers">
                 <Number
-                    label="Sets"
+                    label=text::SETS
                     value=read(|dose| dose.sets.get().into())
                     on_change=number_into(move |sets: Sets| editing.change_dose(|dose| dose.sets = sets))
                 />
                 <Number
-                    label="Reps in a set"
+                    label=text::REPS
                     value=read(|dose| dose.reps.get().into())
                     on_change=number_into(move |reps: Reps| editing.change_dose(|dose| dose.reps = reps))
                 />
                 <Number
-                    label="Rest between sets, seconds"
+                    label=text::REST
                     step=15
                     value=read(|dose| dose.rest_secs.get().into())
                     on_change=number_into(move |rest: RestSecs| editing.change_dose(|dose| dose.rest_secs = rest))
                 />
                 <Number
-                    label="Times a day"
+                    label=text::TIMES_A_DAY
                     value=read(|dose| dose.times_a_day.get().into())
                     on_change=number_into(move |times: TimesADay| editing.change_dose(|dose| dose.times_a_day = times))
                 />
             </div>
-            <div class="field" role="group" aria-label="Days">
-                <span class="small soft">"Days"</span>
+            <div class="field" role="group" aria-label=text::DAYS>
+                <span class="small soft">{text::DAYS}</span>
                 <div class="chips week">{WEEK.map(day)}</div>
             </div>
-            <Select label="Sides" options=SIDES.to_vec() value=sides on_change=set_sides />
-            <TextLine label="Load: a weight such as 4 kg, or words such as a light loop band" value=load on_change=set_load />
-            <h3>"One rep"</h3>
+            <Select
+                label=text::WHICH_SIDES
+                options=SIDES.map(|sides| (sides, text::sides(sides))).to_vec()
+                value=sides
+                on_change=set_sides
+            />
+            <TextLine label=text::LOAD_SUCH_AS value=load on_change=set_load />
+            <h3>{text::ONE_REP}</h3>
             <PhaseFields phases on_change=set_phases />
             <details>
-                <summary class="small">"Read a written tempo"</summary>
+                <summary class="small">{tempo_text::READ_A_WRITTEN_TEMPO}</summary>
                 <TempoReader />
             </details>
         </section>
@@ -136,24 +136,19 @@ pub fn DoseFields(editing: Editing) -> impl IntoView {
 }
 
 /// Reads a load: a number with kg or lb, any other words as they are, nothing as no load.
-pub fn read_load(text: &str) -> Result<Option<Load>, String> {
-    let text = text.trim();
+pub fn read_load(entered: &str) -> Result<Option<Load>, String> {
+    let entered = entered.trim();
     for (ending, unit) in [("kg", WeightUnit::Kg), ("lb", WeightUnit::Lb)] {
-        let number = text.strip_suffix(ending).map(|number| number.trim().replace(',', "."));
+        let number = entered.strip_suffix(ending).map(|number| number.trim().replace(',', "."));
         if let Some(Ok(number)) = number.map(|number| number.parse()) {
             let amount = Amount::new(number).map_err(|wrong| wrong.to_string())?;
             return Ok(Some(Load::Weight { amount, unit }));
         }
     }
-    Ok(maybe_words(text)?.map(Load::Described))
+    Ok(maybe_words(entered)?.map(Load::Described))
 }
 
-const ACTIONS: [(Action, &str); 4] = [
-    (Action::Lift, "Lift"),
-    (Action::Lower, "Lower"),
-    (Action::Hold, "Stay"),
-    (Action::Relax, "Relax"),
-];
+const ACTIONS: [Action; 4] = [Action::Lift, Action::Lower, Action::Hold, Action::Relax];
 
 /// The phases of one rep, in the order in which they are done.
 #[component]
@@ -179,8 +174,8 @@ pub fn PhaseFields(
             let word = phase.get().and_then(|phase| phase.word);
             word.map_or_else(String::new, |word| word.as_str().to_owned())
         });
-        let set_word = Callback::new(move |text: String| {
-            let word = Some(text.trim()).filter(|text| !text.is_empty());
+        let set_word = Callback::new(move |entered: String| {
+            let word = Some(entered.trim()).filter(|word| !word.is_empty());
             let word = word.map(PhaseWord::new).transpose().map_err(|wrong| wrong.to_string())?;
             change(&|phase| phase.word.clone_from(&word))
         });
@@ -189,8 +184,8 @@ pub fn PhaseFields(
             let secs = PhaseSecs::new(secs).map_err(|wrong| wrong.to_string())?;
             change(&|phase| phase.secs = secs)
         });
-        let set_how = Callback::new(move |text: String| {
-            let how = maybe_words(&text)?;
+        let set_how = Callback::new(move |entered: String| {
+            let how = maybe_words(&entered)?;
             change(&|phase| phase.how.clone_from(&how))
         });
         let take_out = move |_| {
@@ -203,18 +198,23 @@ pub fn PhaseFields(
         };
         view! {
             <li class="phase-row">
-                <Select label=format!("Phase {}", index + 1) options=ACTIONS.to_vec() value=action on_change=set_action />
-                <Number label="Seconds" value=secs on_change=set_secs />
-                <TextLine label="One word instead, such as push" value=word on_change=set_word />
-                <TextLine label="A few words, such as both feet" value=how on_change=set_how />
+                <Select
+                    label=text::phase(index + 1)
+                    options=ACTIONS.map(|action| (action, text::action(action))).to_vec()
+                    value=action
+                    on_change=set_action
+                />
+                <Number label=text::SECONDS value=secs on_change=set_secs />
+                <TextLine label=text::ONE_WORD value=word on_change=set_word />
+                <TextLine label=text::A_FEW_WORDS value=how on_change=set_how />
                 <button
                     type="button"
                     class="link"
-                    aria-label=format!("Take out phase {}", index + 1)
+                    aria-label=text::take_out_phase(index + 1)
                     disabled=move || count.get() <= 1
                     on:click=take_out
                 >
-                    "Take out"
+                    {routine_text::TAKE_OUT}
                 </button>
             </li>
         }
@@ -225,13 +225,13 @@ pub fn PhaseFields(
         drop(on_change.run(phases));
     };
     view! {
-        <ol class="bare stack" node_ref=list tabindex="-1" aria-label="Phases of one rep">
+        <ol class="bare stack" node_ref=list tabindex="-1" aria-label=text::PHASES>
             <For each=move || 0..count.get() key=|index| *index let:index>
                 {row(index)}
             </For>
         </ol>
         <Show when=move || count.get() < 8>
-            <button type="button" class="link" on:click=add>"Add a phase"</button>
+            <button type="button" class="link" on:click=add>{text::ADD_A_PHASE}</button>
         </Show>
     }
 }

@@ -13,13 +13,13 @@ use crate::platform::address::at;
 use crate::ui::components::photo::PhotoInput;
 use crate::ui::practice::fields::{Choice, TextLine, TextLines, as_text, maybe_words, some_words};
 use crate::ui::practice::page::{NotInCaseload, Page, address, use_client_id, use_id};
-use crate::ui::text::{dates, dose, library};
+use crate::ui::text::library;
+use crate::ui::text::practice::build::{
+    exercise as text, pick as pick_text, routine as routine_text,
+};
 
 /// Whether the question about swelling speaks of an exercise.
-const REACH: [(SwellingReach, &str); 2] = [
-    (SwellingReach::Reaches, "It loads that joint"),
-    (SwellingReach::OutOfReach, "It does not: swelling says nothing of it"),
-];
+const REACH: [SwellingReach; 2] = [SwellingReach::Reaches, SwellingReach::OutOfReach];
 
 #[component]
 pub fn ExerciseEditor() -> impl IntoView {
@@ -36,19 +36,12 @@ fn Edit(editing: Editing) -> impl IntoView {
     let name = Signal::derive(move || editing.read(|exercise| exercise.name.to_string()));
     let routine = address(&editing.client.get_value(), "routine");
     let done = routine.clone();
-    let foot = move || view! { <A href=at(&done) attr:class="button main">"Done"</A> }.into_any();
-    let in_short = move || {
-        editing.dose().get().map(|dose| {
-            format!(
-                "{}. {}. About {} a session.",
-                dose::whole(&dose),
-                crate::ui::text::capitalised(&dose::how_often(&dose)),
-                dates::minutes(dose.exercise_time()),
-            )
-        })
+    let foot = move || {
+        view! { <A href=at(&done) attr:class="button main">{routine_text::DONE}</A> }.into_any()
     };
+    let in_short = move || editing.dose().get().map(|dose| text::in_short(&dose));
     view! {
-        <Page title=name back=routine back_to="Routine" foot=Box::new(foot)>
+        <Page title=name back=routine back_to=routine_text::BACK_TO_ROUTINE foot=Box::new(foot)>
             <p class="num" role="status">{in_short}</p>
             <DoseFields editing />
             <LadderEditor editing />
@@ -61,8 +54,8 @@ fn Edit(editing: Editing) -> impl IntoView {
 #[component]
 fn WordFields(editing: Editing) -> impl IntoView {
     let name = Signal::derive(move || editing.read(|exercise| exercise.name.to_string()));
-    let set_name = Callback::new(move |text: String| {
-        let name = some_words(&text)?;
+    let set_name = Callback::new(move |entered: String| {
+        let name = some_words(&entered)?;
         editing.change(|exercise| exercise.name = name);
         Ok(())
     });
@@ -70,8 +63,8 @@ fn WordFields(editing: Editing) -> impl IntoView {
                       write: fn(&mut Exercise, Option<Words>)| {
         let value =
             Signal::derive(move || editing.read(|exercise| as_text(read(exercise).as_ref())));
-        let set = Callback::new(move |text: String| {
-            let words = maybe_words(&text)?;
+        let set = Callback::new(move |entered: String| {
+            let words = maybe_words(&entered)?;
             editing.change(|exercise| write(exercise, words));
             Ok(())
         });
@@ -81,7 +74,7 @@ fn WordFields(editing: Editing) -> impl IntoView {
         let value = Signal::derive(move || editing.read(|exercise| read(exercise).clone()));
         let set = Callback::new(move |lines: Vec<Words>| {
             if Routine::MOST_LINES < lines.len() {
-                return Err(format!("at most {} lines fit", Routine::MOST_LINES));
+                return Err(routine_text::at_most_lines(Routine::MOST_LINES));
             }
             editing.change(|exercise| write(exercise, lines));
             Ok(())
@@ -102,15 +95,20 @@ fn WordFields(editing: Editing) -> impl IntoView {
     let set_reach =
         Callback::new(move |reach| editing.change(|exercise| exercise.swelling = reach));
     view! {
-        <Choice label="The joint that swelling is asked about" options=REACH.to_vec() value=reach on_change=set_reach />
+        <Choice
+            label=text::WHOSE_SWELLING
+            options=REACH.map(|reach| (reach, text::reach(reach))).to_vec()
+            value=reach
+            on_change=set_reach
+        />
         <section class="stack">
-            <h2>"Words"</h2>
-            <TextLine label="Name" value=name on_change=set_name />
-            <TextLine label="What it is for" value=purpose.0 on_change=purpose.1 />
-            <TextLines label="What to fetch" value=equipment.0 on_change=equipment.1 />
-            <TextLines label="How it is done" value=steps.0 on_change=steps.1 />
-            <TextLines label="Watch for" value=watch_for.0 on_change=watch_for.1 />
-            <TextLines label="Take care" value=cautions.0 on_change=cautions.1 />
+            <h2>{text::WORDS}</h2>
+            <TextLine label=text::NAME value=name on_change=set_name />
+            <TextLine label=text::WHAT_IT_IS_FOR value=purpose.0 on_change=purpose.1 />
+            <TextLines label=text::WHAT_TO_FETCH value=equipment.0 on_change=equipment.1 />
+            <TextLines label=text::HOW_IT_IS_DONE value=steps.0 on_change=steps.1 />
+            <TextLines label=text::WATCH_FOR value=watch_for.0 on_change=watch_for.1 />
+            <TextLines label=text::TAKE_CARE value=cautions.0 on_change=cautions.1 />
             {editing
                 .exercise
                 .get_untracked()
@@ -120,7 +118,7 @@ fn WordFields(editing: Editing) -> impl IntoView {
                     });
                     view! { <PhotoInput name value=photo on_change=set_photo /> }
                 })}
-            <TextLine label="Where the dose is from" value=source.0 on_change=source.1 />
+            <TextLine label=text::WHERE_FROM value=source.0 on_change=source.1 />
         </section>
     }
 }
@@ -141,16 +139,16 @@ fn KeepForNext(editing: Editing) -> impl IntoView {
     let regions = Region::ALL.map(|region| (region, library::region(region))).to_vec();
     view! {
         <details class="card">
-            <summary>"Keep it for the next client"</summary>
+            <summary>{text::KEEP_FOR_NEXT}</summary>
             <div class="stack">
                 <p class="small soft">
-                    "It then stands in your library on this device, as it is here. One of the same name that you kept before, or that came with the app, gives way to it."
+                    {text::WHERE_IT_IS_KEPT}
                 </p>
-                <Choice label="Part of the body" options=regions value=region on_change=Callback::new(move |to| region.set(Some(to))) />
+                <Choice label=pick_text::PART_OF_THE_BODY options=regions value=region on_change=Callback::new(move |to| region.set(Some(to))) />
                 <button type="button" class="button" disabled=move || region.get().is_none() on:click=keep>
-                    "Keep it"
+                    {text::KEEP}
                 </button>
-                <p role="status" class="small">{move || kept.get().then_some("It is in your library now.")}</p>
+                <p role="status" class="small">{move || kept.get().then_some(text::KEPT)}</p>
             </div>
         </details>
     }

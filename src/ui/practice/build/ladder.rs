@@ -11,6 +11,10 @@ use crate::domain::words::Words;
 use crate::platform::focus;
 use crate::ui::practice::fields::{Number, Taken, TextArea, TextLine, TextLines, some_words};
 use crate::ui::text::dose;
+use crate::ui::text::practice::build::{
+    dose as dose_text, ladder as text, routine as routine_text,
+};
+use crate::ui::text::practice::fields as fields_text;
 
 /// The id of a rung's title, which has the focus once the rung has come or moved into its place.
 fn title_of(rung: u16) -> String {
@@ -32,7 +36,7 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
                 editing.change(|exercise| exercise.ladder = changed);
                 focus::go_to(then);
             }
-            Err(wrong) => problem.set(Some(format!("Not taken: {wrong}."))),
+            Err(wrong) => problem.set(Some(fields_text::not_taken(&wrong.to_string()))),
         }
     };
     let add_above = move |number: RungNumber| {
@@ -50,8 +54,8 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
     let numbers = move || (1..=top.get()).rev().map(RungNumber::nearest).collect::<Vec<_>>();
     view! {
         <section class="stack">
-            <h2>"Ladder of help"</h2>
-            <p class="small soft">"Least help at the top, most help at the bottom. One change from rung to rung is enough."</p>
+            <h2>{text::TITLE}</h2>
+            <p class="small soft">{text::WHICH_WAY_UP}</p>
             <Bounds editing ladder />
             <ol class="bare stack rungs">
                 <For each=numbers key=|number| number.get() let:number>
@@ -59,19 +63,19 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
                         <button
                             type="button"
                             class="link"
-                            aria-label=format!("Add a rung above rung {}", number.get())
+                            aria-label=text::add_above(number.get())
                             on:click=move |_| add_above(number)
                         >
-                            "Add a rung above"
+                            {text::ADD_ABOVE}
                         </button>
                         <Show when=move || 1 < top.get()>
                             <button
                                 type="button"
                                 class="link"
-                                aria-label=format!("Take out rung {}", number.get())
+                                aria-label=text::take_out(number.get())
                                 on:click=move |_| take_out(number)
                             >
-                                "Take out"
+                                {routine_text::TAKE_OUT}
                             </button>
                         </Show>
                     </RungFields>
@@ -120,9 +124,7 @@ fn Bounds(editing: Editing, ladder: Memo<Option<Ladder>>) -> impl IntoView {
             .and_then(|ladder| ladder.starting_on(number))
             .map_err(|wrong| wrong.to_string())?;
         let highest = changed.ceiling();
-        let words = (chosen < highest).then(|| {
-            format!("Up to rung {} with it: the highest is never below the start.", highest.get())
-        });
+        let words = (chosen < highest).then(|| text::highest_went_along(highest.get()));
         take(changed, chosen, words);
         Ok(())
     });
@@ -131,17 +133,15 @@ fn Bounds(editing: Editing, ladder: Memo<Option<Ladder>>) -> impl IntoView {
         let now = ladder.get_untracked().ok_or_else(String::new)?;
         let changed = now.up_to(number).map_err(|wrong| wrong.to_string())?;
         let start = changed.start();
-        let words = (start < now.start()).then(|| {
-            format!("Starts on rung {} with it: the start is never above the highest.", start.get())
-        });
+        let words = (start < now.start()).then(|| text::start_went_along(start.get()));
         take(changed, number, words);
         Ok(())
     });
     let words = move || standing().map(|moved| moved.words);
     view! {
         <div class="numbers">
-            <Number label="Starts on rung" value=number_of(Ladder::start) on_change=set_start />
-            <Number label="Up to rung, until the next visit" value=number_of(Ladder::ceiling) on_change=set_ceiling />
+            <Number label=text::STARTS_ON value=number_of(Ladder::start) on_change=set_start />
+            <Number label=text::UP_TO value=number_of(Ladder::ceiling) on_change=set_ceiling />
         </div>
         <p role="status" class="small" class:empty=move || words().is_none()>{words}</p>
     }
@@ -166,24 +166,18 @@ fn RungFields(
     };
     let help =
         Signal::derive(move || rung.get().map_or_else(String::new, |rung| rung.help.to_string()));
-    let set_help = Callback::new(move |text: String| {
-        let help = some_words(&text)?;
+    let set_help = Callback::new(move |entered: String| {
+        let help = some_words(&entered)?;
         change(&|rung| rung.help.clone_from(&help));
         Ok(())
     });
     let label = move || {
-        let mark = ladder.with(|ladder| {
+        ladder.with(|ladder| {
             let is = |mark: fn(&Ladder) -> RungNumber| {
                 ladder.as_ref().is_some_and(|ladder| mark(ladder) == number)
             };
-            match (is(Ladder::start), is(Ladder::ceiling)) {
-                (true, true) => ", start and ceiling",
-                (true, false) => ", start",
-                (false, true) => ", ceiling",
-                (false, false) => "",
-            }
-        });
-        format!("Rung {}{mark}", number.get())
+            text::rung(number.get(), is(Ladder::start), is(Ladder::ceiling))
+        })
     };
     let several =
         move || editing.read(|exercise| 1 < exercise.ladder.changes_at(number, &exercise.dose));
@@ -194,29 +188,32 @@ fn RungFields(
     };
     let own_words = move || {
         let WordsChange { equipment, steps, watch_for } = rung.get().map(|rung| rung.words)?;
-        let lists =
-            [(equipment, "what to fetch"), (steps, "how it is done"), (watch_for, "watch for")];
+        let lists = [
+            (equipment, text::WHAT_TO_FETCH),
+            (steps, text::HOW_IT_IS_DONE),
+            (watch_for, text::WATCH_FOR),
+        ];
         let own: Vec<&str> =
             lists.into_iter().filter_map(|(list, name)| list.map(|_| name)).collect();
-        (!own.is_empty()).then(|| dose::list(&own))
+        (!own.is_empty()).then(|| text::of_its_own(&own))
     };
     view! {
         <li class="card stack">
             <h3 id=title_of(number.get()) tabindex="-1">{label}</h3>
-            <TextArea label="What helps" value=help on_change=set_help />
-            {move || changed().map(|dose| view! { <p class="small soft num">{format!("Here: {dose}.")}</p> })}
+            <TextArea label=text::WHAT_HELPS value=help on_change=set_help />
+            {move || changed().map(|dose| view! { <p class="small soft num">{text::here(&dose)}</p> })}
             <Show when=several>
                 <p class="small soft">
-                    "Several things change at once here. One change at a time is easier to judge (PMC7783996)."
+                    {text::SEVERAL_AT_ONCE}
                 </p>
             </Show>
-            {move || own_words().map(|which| view! { <p class="small soft">{format!("Of its own here: {which}.")}</p> })}
+            {move || own_words().map(|words| view! { <p class="small soft">{words}</p> })}
             <details>
-                <summary class="small">{format!("The words on rung {}", number.get())}</summary>
+                <summary class="small">{text::words_on(number.get())}</summary>
                 <WordsHere editing number rung change=Callback::new(move |to: WordsChange| change(&|rung| rung.words = to.clone())) />
             </details>
             <details>
-                <summary class="small">{format!("The dose on rung {}", number.get())}</summary>
+                <summary class="small">{text::dose_on(number.get())}</summary>
                 <DoseHere editing number rung change=Callback::new(move |to: DoseChange| change(&|rung| rung.dose = to.clone())) />
             </details>
             <div class="spread">{children()}</div>
@@ -240,7 +237,7 @@ fn WordsHere(
             Signal::derive(move || editing.read(|exercise| read(exercise, number).to_vec()));
         let set = Callback::new(move |lines: Vec<Words>| {
             if Routine::MOST_LINES < lines.len() {
-                return Err(format!("at most {} lines fit", Routine::MOST_LINES));
+                return Err(routine_text::at_most_lines(Routine::MOST_LINES));
             }
             let is_own = editing.read(|exercise| *usual(exercise) != lines);
             let mut to = here.get_untracked();
@@ -278,14 +275,14 @@ fn WordsHere(
     view! {
         <div class="stack">
             <p class="small soft">
-                "Change what does not fit this rung, such as a band that is not used. What is left as it is follows the exercise."
+                {text::WHAT_TO_CHANGE}
             </p>
-            <TextLines label=format!("Rung {}: what to fetch", number.get()) value=equipment.0 on_change=equipment.1 />
-            <TextLines label=format!("Rung {}: how it is done", number.get()) value=steps.0 on_change=steps.1 />
-            <TextLines label=format!("Rung {}: watch for", number.get()) value=watch_for.0 on_change=watch_for.1 />
+            <TextLines label=text::list_on(number.get(), text::WHAT_TO_FETCH) value=equipment.0 on_change=equipment.1 />
+            <TextLines label=text::list_on(number.get(), text::HOW_IT_IS_DONE) value=steps.0 on_change=steps.1 />
+            <TextLines label=text::list_on(number.get(), text::WATCH_FOR) value=watch_for.0 on_change=watch_for.1 />
             <Show when=move || !here.with(WordsChange::is_empty)>
                 <button type="button" class="link" on:click=as_elsewhere>
-                    "As on the other rungs"
+                    {text::AS_ON_THE_OTHERS}
                 </button>
             </Show>
         </div>
@@ -317,8 +314,8 @@ fn DoseHere(
     let phases = Signal::derive(move || {
         whole.get().map(|dose| dose.tempo.phases().to_vec()).unwrap_or_default()
     });
-    let set_load = Callback::new(move |text: String| {
-        let load = read_load(&text)?;
+    let set_load = Callback::new(move |entered: String| {
+        let load = read_load(&entered)?;
         with(&|to| to.load.clone_from(&load));
         Ok(())
     });
@@ -334,15 +331,15 @@ fn DoseHere(
     view! {
         <div class="stack">
             <div class="numbers">
-                <Number label="Sets" value=sets on_change=number_into(move |sets: Sets| with(&|to| to.sets = Some(sets))) />
-                <Number label="Reps in a set" value=reps on_change=number_into(move |reps: Reps| with(&|to| to.reps = Some(reps))) />
-                <Number label="Rest between sets, seconds" step=15 value=rest on_change=number_into(move |rest: RestSecs| with(&|to| to.rest_secs = Some(rest))) />
+                <Number label=dose_text::SETS value=sets on_change=number_into(move |sets: Sets| with(&|to| to.sets = Some(sets))) />
+                <Number label=dose_text::REPS value=reps on_change=number_into(move |reps: Reps| with(&|to| to.reps = Some(reps))) />
+                <Number label=dose_text::REST step=15 value=rest on_change=number_into(move |rest: RestSecs| with(&|to| to.rest_secs = Some(rest))) />
             </div>
-            <TextLine label="Load" value=load on_change=set_load />
+            <TextLine label=text::LOAD value=load on_change=set_load />
             <PhaseFields phases on_change=set_phases />
             <Show when=move || !here.with(DoseChange::is_empty)>
                 <button type="button" class="link" on:click=as_prescribed>
-                    "As prescribed for the exercise"
+                    {text::AS_PRESCRIBED}
                 </button>
             </Show>
         </div>

@@ -17,6 +17,7 @@ use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{AddLine, some_words};
 use crate::ui::practice::page::{Page, about_client, address};
+use crate::ui::text::practice::build::{pick as text, routine as routine_text};
 use crate::ui::text::{dose, library};
 
 #[component]
@@ -75,17 +76,17 @@ fn Picking(id: Id) -> impl IntoView {
             </button>
         }
     };
-    let regions = std::iter::once((None, "All"))
+    let regions = std::iter::once((None, text::ALL_PARTS))
         .chain(Region::ALL.map(|region| (Some(region), library::region(region))));
     let waiting = move || {
         match shelf.get() {
-        Shelved::Waiting => Some(view! { <p>"Opening the library…"</p> }.into_any()),
+        Shelved::Waiting => Some(view! { <p>{text::OPENING}</p> }.into_any()),
         Shelved::Here(_) => None,
         Shelved::Away(why) => Some(
             view! {
                 <p class="problem">
-                    {format!("The exercises could not be opened: {why}. ")}
-                    <button type="button" class="link" on:click=move |_| shelf.fetch()>"Try again"</button>
+                    {text::not_opened(&why)}
+                    <button type="button" class="link" on:click=move |_| shelf.fetch()>{text::TRY_AGAIN}</button>
                 </p>
             }
             .into_any(),
@@ -93,12 +94,12 @@ fn Picking(id: Id) -> impl IntoView {
     }
     };
     view! {
-        <Page title="Add an exercise".to_owned() back=address(&id, "routine") back_to="Routine">
-            <div class="chips things" role="group" aria-label="Part of the body">
+        <Page title=text::ADD_AN_EXERCISE.to_owned() back=address(&id, "routine") back_to=routine_text::BACK_TO_ROUTINE>
+            <div class="chips things" role="group" aria-label=text::PART_OF_THE_BODY>
                 {regions.map(region_chip).collect_view()}
             </div>
             <label class="field">
-                <span class="small soft">"Find by a word"</span>
+                <span class="small soft">{text::FIND}</span>
                 <input
                     type="search"
                     autocomplete="off"
@@ -120,7 +121,7 @@ fn Picking(id: Id) -> impl IntoView {
                         });
                     }
                 >
-                    "Only what can be done in this home"
+                    {text::ONLY_DOABLE_HERE}
                 </button>
             </Show>
             {waiting}
@@ -153,27 +154,15 @@ fn EntryCard(client: Id, entry: Entry, home: Memo<BTreeSet<Thing>>) -> impl Into
     let start = Foothold::on(exercise.ladder.start()).dose(&exercise.dose, &exercise.ladder);
     let fitting = entry.clone();
     let fit = move || {
-        let words = |things: &[Thing]| {
-            dose::list(&things.iter().map(|&thing| library::thing(thing)).collect::<Vec<_>>())
-        };
         let home = home.get();
         if home.is_empty() {
             let usual: Vec<Thing> = fitting.needs.iter().map(|need| need.thing).collect();
-            return (!usual.is_empty()).then(|| format!("Needs {}.", words(&usual)));
+            return (!usual.is_empty()).then(|| text::needs(&usual));
         }
         match fitting.fit(&home) {
             Fit::Ready => None,
-            Fit::WithStandIns(stand_ins) => {
-                let swaps = stand_ins.iter().map(|stand_in| {
-                    format!(
-                        "{} for {}",
-                        library::thing(stand_in.instead),
-                        library::thing(stand_in.usual)
-                    )
-                });
-                Some(format!("With {}.", dose::list(&swaps.collect::<Vec<_>>())))
-            }
-            Fit::Missing(missing) => Some(format!("Missing here: {}.", words(&missing))),
+            Fit::WithStandIns(stand_ins) => Some(text::with_stand_ins(&stand_ins)),
+            Fit::Missing(missing) => Some(text::missing(&missing)),
         }
     };
     let adding = exercise.clone();
@@ -190,17 +179,17 @@ fn EntryCard(client: Id, entry: Entry, home: Memo<BTreeSet<Thing>>) -> impl Into
                     <h2>{name.clone()}</h2>
                     <p class="small soft">{exercise.purpose.as_ref().map(ToString::to_string)}</p>
                 </div>
-                <button type="button" class="button main add-one" aria-label=format!("Add {name}") on:click=add>
-                    "Add"
+                <button type="button" class="button main add-one" aria-label=text::add_named(&name) on:click=add>
+                    {text::ADD}
                 </button>
             </div>
             <p class="small num">{dose::whole(&start)} "; " {dose::how_often(&start)} ". " {fit}</p>
             <details>
-                <summary class="small">"Look at it"</summary>
+                <summary class="small">{text::LOOK_AT_IT}</summary>
                 <div class="stack">
                     <Figure exercise=exercise.clone() rung=exercise.ladder.start() shown=figure::Shown::BothEnds />
                     <ExerciseSteps exercise=exercise.clone() rung=exercise.ladder.start() />
-                    <p class="small soft">{exercise.source.as_ref().map(|source| format!("Dose: {source}."))}</p>
+                    <p class="small soft">{exercise.source.as_ref().map(text::dose_from)}</p>
                 </div>
             </details>
         </li>
@@ -212,8 +201,8 @@ fn EntryCard(client: Id, entry: Entry, home: Memo<BTreeSet<Thing>>) -> impl Into
 fn NewExercise(client: Id) -> impl IntoView {
     let desk = use_desk();
     let navigate = use_navigate();
-    let make = Callback::new(move |text: String| {
-        let name = some_words(&text).map_err(|wrong| format!("Give it a name first: {wrong}."))?;
+    let make = Callback::new(move |entered: String| {
+        let name = some_words(&entered).map_err(|wrong| text::name_it_first(&wrong))?;
         let id = desk.change_draft(&client, |draft| {
             draft.add(Exercise::named(name));
             draft.items.last().map(|item| item.exercise.id.clone())
@@ -222,5 +211,5 @@ fn NewExercise(client: Id) -> impl IntoView {
         navigate(&address(&client, &below), NavigateOptions::default());
         Ok(())
     });
-    view! { <AddLine label="Or an exercise of your own, by name" button="Write it" on_add=make /> }
+    view! { <AddLine label=text::OF_YOUR_OWN button=text::WRITE_IT on_add=make /> }
 }

@@ -7,7 +7,6 @@ use leptos_router::components::A;
 use super::completeness::Completeness;
 use crate::domain::plan::draft::{Draft, MANY, Place};
 use crate::domain::plan::ladder::Foothold;
-use crate::domain::plan::limits::Preset;
 use crate::domain::plan::phone::PhoneNumber;
 use crate::domain::plan::routine::Routine;
 use crate::domain::words::Id;
@@ -17,10 +16,10 @@ use crate::ui::components::figure::{Figure, Shown};
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{Choice, TextLine, TextLines, as_text, maybe_words, some_words};
 use crate::ui::practice::page::{Page, about_client, address};
-use crate::ui::text::{dates, dose, verdict};
+use crate::ui::text::practice::build::{pick as pick_text, routine as text, rule as rule_text};
+use crate::ui::text::{dose, standing};
 
-const PLACES: [(Place, &str); 3] =
-    [(Place::WarmUp, "Warm-up"), (Place::Middle, "Middle"), (Place::Crankiest, "Crankiest")];
+const PLACES: [Place; 3] = [Place::WarmUp, Place::Middle, Place::Crankiest];
 
 /// The id of the way to the library.
 const ADD: &str = "add";
@@ -42,32 +41,32 @@ fn Building(id: Id) -> impl IntoView {
     let draft = Memo::new(move |_| desk.draft(&of));
     let label = Signal::derive(move || {
         let client = desk.read(|caseload| caseload.client(&label));
-        client.map_or_else(String::new, |client| format!("Routine: {}", client.label))
+        client.map_or_else(String::new, |client| text::title(&client.label))
     });
     let is_empty = move || draft.with(|draft| draft.items.is_empty());
     let (add, hand_over) = (address(&id, "add"), address(&id, "hand-over"));
     let foot_add = add.clone();
     let foot = move || {
         view! {
-            <p class="num small" role="status">{move || draft.with(in_all)}</p>
+            <p class="num small" role="status">{move || draft.with(text::in_all)}</p>
             <div class="two">
-                <A href=at(&foot_add) attr:class="button" attr:id=ADD>"Add an exercise"</A>
-                <A href=at(&hand_over) attr:class="button main">"Hand over"</A>
+                <A href=at(&foot_add) attr:class="button" attr:id=ADD>{pick_text::ADD_AN_EXERCISE}</A>
+                <A href=at(&hand_over) attr:class="button main">{text::HAND_OVER}</A>
             </div>
         }
         .into_any()
     };
     view! {
-        <Page title=label back=address(&id, "") back_to="Client" foot=Box::new(foot)>
+        <Page title=label back=address(&id, "") back_to=text::BACK_TO_CLIENT foot=Box::new(foot)>
             <Show when=is_empty>
                 <p class="lead">
-                    "Nothing in it yet. Two to four exercises are a good start: pick them from the library and change what you like."
+                    {text::NOTHING_YET}
                 </p>
             </Show>
             <Items id=id.clone() draft />
             <Show when=move || draft.with(|draft| MANY < draft.items.len())>
                 <p class="small soft">
-                    "More than four: people did two exercises better than eight, with five in between (Henry 1999, Phys Ther 79:270). It is your call."
+                    {text::MORE_THAN_FOUR}
                 </p>
             </Show>
             <RuleLine id=id.clone() draft />
@@ -75,17 +74,6 @@ fn Building(id: Id) -> impl IntoView {
             <Completeness client=id.clone() draft />
         </Page>
     }
-}
-
-/// "3 exercises, about 14 min a session, 52 min a week without the rests".
-fn in_all(draft: &Draft) -> String {
-    let count = u16::try_from(draft.items.len()).unwrap_or(u16::MAX);
-    format!(
-        "{}, about {} a session, {} a week without the rests",
-        dose::count(count, "exercise"),
-        dates::minutes(draft.session_time()),
-        dates::minutes(draft.work_a_week()),
-    )
 }
 
 #[component]
@@ -101,7 +89,7 @@ fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
     });
     let order = move |_| {
         desk.change_draft(&of.get_value(), Draft::put_in_order);
-        said.set("Put in order: warm-up first, crankiest last.".to_owned());
+        said.set(text::IS_IN_ORDER.to_owned());
         let first = exercises.with_untracked(|all| all.first().map(|first| part_of(first, "name")));
         focus::go_to(first);
     };
@@ -112,7 +100,7 @@ fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
             </For>
         </ol>
         <Show when=move || draft.with(|draft| !draft.is_in_order())>
-            <button type="button" class="button" on:click=order>"Warm-up first, crankiest last"</button>
+            <button type="button" class="button" on:click=order>{text::PUT_IN_ORDER}</button>
         </Show>
         <p class="unseen" role="status">{said}</p>
     }
@@ -156,7 +144,7 @@ fn ItemCard(
     };
     let shift = move |to: usize| {
         change(&|draft, index| draft.shift(index, to));
-        said.set(format!("{} is now number {}.", name(), to + 1));
+        said.set(text::is_now_number(&name(), to + 1));
     };
     let earlier = move |_| {
         shift(number().saturating_sub(2));
@@ -186,14 +174,7 @@ fn ItemCard(
             <Figure exercise=exercise.clone() rung=here.rung shown=Shown::Still />
             <p class="num">{dose::whole(&now)}</p>
             <p class="small soft">
-                {format!(
-                    "{}. Starts on rung {} of {}, up to {}: {}.",
-                    crate::ui::text::capitalised(&dose::how_often(&exercise.dose)),
-                    exercise.ladder.start().get(),
-                    exercise.ladder.top().get(),
-                    exercise.ladder.ceiling().get(),
-                    exercise.ladder.rung(exercise.ladder.start()).help,
-                )}
+                {text::starts_on(exercise)}
             </p>
         })
     };
@@ -234,7 +215,7 @@ fn ItemCard(
                 <span
                     class="grip"
                     aria-hidden="true"
-                    title="Drag to another place"
+                    title=text::DRAG
                     on:pointerdown=start
                     on:pointermove=follow
                     on:pointerup=let_go
@@ -243,13 +224,13 @@ fn ItemCard(
                     "⠿"
                 </span>
                 <h2 class="grow">
-                    <A href=at(&edit) attr:id=part("name")>{move || format!("{}. {}", number(), name())}</A>
+                    <A href=at(&edit) attr:id=part("name")>{move || text::numbered(number(), &name())}</A>
                 </h2>
                 <button
                     type="button"
                     class="chip square"
                     id=part("earlier")
-                    aria-label=move || format!("{}: earlier", name())
+                    aria-label=move || text::earlier(&name())
                     disabled=move || number() == 1
                     on:click=earlier
                 >
@@ -259,7 +240,7 @@ fn ItemCard(
                     type="button"
                     class="chip square"
                     id=part("later")
-                    aria-label=move || format!("{}: later", name())
+                    aria-label=move || text::later(&name())
                     disabled=is_last
                     on:click=later
                 >
@@ -267,14 +248,19 @@ fn ItemCard(
                 </button>
             </div>
             {lines}
-            <Choice label="Place in the session" options=PLACES.to_vec() value=place on_change=set_place />
+            <Choice
+                label=text::PLACE_IN_SESSION
+                options=PLACES.map(|place| (place, text::place(place))).to_vec()
+                value=place
+                on_change=set_place
+            />
             <div class="spread">
-                <A href=at(&edit)>"Change"</A>
+                <A href=at(&edit)>{standing::CHANGE}</A>
                 <button type="button" class="link" on:click=move |_| change(&Draft::duplicate)>
-                    "Duplicate"
+                    {text::DUPLICATE}
                 </button>
                 <button type="button" class="link" on:click=take_out>
-                    "Take out"
+                    {text::TAKE_OUT}
                 </button>
             </div>
         </li>
@@ -283,27 +269,14 @@ fn ItemCard(
 
 #[component]
 fn RuleLine(id: Id, draft: Memo<Draft>) -> impl IntoView {
-    let line = move || {
-        draft.with(|draft| {
-            let table = &draft.limits.table;
-            format!(
-                "{}: low up to {}, middle up to {}",
-                match Preset::of(table) {
-                    Some(preset) => verdict::preset(Some(preset)),
-                    None => "Your own table",
-                },
-                table.low_max().points(),
-                table.middle_max().points(),
-            )
-        })
-    };
+    let line = move || draft.with(|draft| text::rule(&draft.limits.table));
     view! {
         <section class="card row">
             <div class="grow">
-                <h2>"The rule"</h2>
+                <h2>{rule_text::TITLE}</h2>
                 <p class="small soft">{line}</p>
             </div>
-            <A href=at(&address(&id, "rule"))>"Change"</A>
+            <A href=at(&address(&id, "rule"))>{standing::CHANGE}</A>
         </section>
     }
 }
@@ -314,41 +287,41 @@ fn Wording(id: Id, draft: Memo<Draft>) -> impl IntoView {
     let desk = use_desk();
     let of = StoredValue::new(id);
     let title = Signal::derive(move || draft.with(|draft| draft.title.to_string()));
-    let set_title = Callback::new(move |text: String| {
-        let title = some_words(&text)?;
+    let set_title = Callback::new(move |entered: String| {
+        let title = some_words(&entered)?;
         desk.change_draft(&of.get_value(), |draft| draft.title = title);
         Ok(())
     });
     let from = Signal::derive(move || draft.with(|draft| as_text(draft.practitioner.as_ref())));
-    let set_from = Callback::new(move |text: String| {
-        let from = maybe_words(&text)?;
+    let set_from = Callback::new(move |entered: String| {
+        let from = maybe_words(&entered)?;
         desk.change_draft(&of.get_value(), |draft| draft.practitioner = from);
         Ok(())
     });
     let phone = Signal::derive(move || {
         draft.with(|draft| draft.phone.as_ref().map(PhoneNumber::to_string).unwrap_or_default())
     });
-    let set_phone = Callback::new(move |text: String| {
-        let number = Some(text.trim()).filter(|text| !text.is_empty()).map(PhoneNumber::new);
-        let number = number.transpose().map_err(|wrong| wrong.to_string())?;
+    let set_phone = Callback::new(move |entered: String| {
+        let number = Some(entered.trim()).filter(|number| !number.is_empty());
+        let number = number.map(PhoneNumber::new).transpose().map_err(|wrong| wrong.to_string())?;
         desk.change_draft(&of.get_value(), |draft| draft.phone = number);
         Ok(())
     });
     let cautions = Signal::derive(move || draft.with(|draft| draft.cautions.clone()));
     let set_cautions = Callback::new(move |lines: Vec<_>| {
         if Routine::MOST_LINES < lines.len() {
-            return Err(format!("at most {} lines fit", Routine::MOST_LINES));
+            return Err(text::at_most_lines(Routine::MOST_LINES));
         }
         desk.change_draft(&of.get_value(), |draft| draft.cautions = lines);
         Ok(())
     });
     view! {
         <section class="stack">
-            <h2>"Words around it"</h2>
-            <TextLine label="Title" value=title on_change=set_title />
-            <TextLine label="How the client knows you" value=from on_change=set_from />
-            <TextLine label="Your number to ring" value=phone on_change=set_phone />
-            <TextLines label="Cautions for the whole routine" value=cautions on_change=set_cautions />
+            <h2>{text::WORDS_AROUND_IT}</h2>
+            <TextLine label=text::WHAT_IT_IS_CALLED value=title on_change=set_title />
+            <TextLine label=text::WHO_IT_IS_FROM value=from on_change=set_from />
+            <TextLine label=text::YOUR_NUMBER value=phone on_change=set_phone />
+            <TextLines label=text::CAUTIONS value=cautions on_change=set_cautions />
         </section>
     }
 }

@@ -19,28 +19,15 @@ use crate::ui::practice::fields::{
     AddLine, Choice, Number, Select, Taken, TextLine, as_text, maybe_words, some_words,
 };
 use crate::ui::practice::page::{Page, about_client, address};
+use crate::ui::text::practice::build::{routine as routine_text, rule as text};
+use crate::ui::text::practice::fields as fields_text;
 use crate::ui::text::{standing, verdict};
 
-const CELLS: [(Cell, &str); 4] = [
-    (Cell::Counts, "Keep, counts toward a step up"),
-    (Cell::Stay, "Keep, stay here"),
-    (Cell::Ease, "Ease"),
-    (Cell::Hold, "Hold"),
-];
-const COUNTS: [(SiteCounts, &str); 3] = [
-    (SiteCounts::AsRated, "counts as rated"),
-    (SiteCounts::OneZoneWorse, "counts one zone worse"),
-    (SiteCounts::NotedOnly, "is noted only"),
-];
-const STEP_UPS: [(MayStepUp, &str); 3] = [
-    (MayStepUp::Nothing, "Nothing by itself"),
-    (MayStepUp::WinBack, "Win back what was lost"),
-    (MayStepUp::ToTheCeiling, "Climb to the ceiling"),
-];
-const LOWEST: [(OnLowestRung, &str); 2] =
-    [(OnLowestRung::OneSetFewer, "One set fewer"), (OnLowestRung::Hold, "Hold")];
-const MIDDLE: [(AfterMiddleSet, &str); 2] =
-    [(AfterMiddleSet::Same, "Stays as it is"), (AfterMiddleSet::OneRungDown, "Goes one rung down")];
+const COUNTS: [SiteCounts; 3] =
+    [SiteCounts::AsRated, SiteCounts::OneZoneWorse, SiteCounts::NotedOnly];
+const STEP_UPS: [MayStepUp; 3] = [MayStepUp::Nothing, MayStepUp::WinBack, MayStepUp::ToTheCeiling];
+const LOWEST: [OnLowestRung; 2] = [OnLowestRung::OneSetFewer, OnLowestRung::Hold];
+const MIDDLE: [AfterMiddleSet; 2] = [AfterMiddleSet::Same, AfterMiddleSet::OneRungDown];
 const BREAKS: [AfterBreak; 3] = [AfterBreak::OneRungLower, AfterBreak::Same, AfterBreak::WaitForMe];
 /// The most sites that a client is asked to choose from.
 const MOST_SITES: usize = 6;
@@ -94,15 +81,17 @@ fn Editing(id: Id) -> impl IntoView {
     };
     let client = StoredValue::new(id.clone());
     let done = address(&id, "routine");
-    let foot = move || view! { <A href=at(&done) attr:class="button main">"Done"</A> }.into_any();
+    let foot = move || {
+        view! { <A href=at(&done) attr:class="button main">{routine_text::DONE}</A> }.into_any()
+    };
     view! {
-        <Page title="The rule".to_owned() back=address(&id, "routine") back_to="Routine" foot=Box::new(foot)>
+        <Page title=text::TITLE.to_owned() back=address(&id, "routine") back_to=routine_text::BACK_TO_ROUTINE foot=Box::new(foot)>
             <TableFields rule />
             <Follows rule />
             <Sites rule />
             <Joint client=client.get_value() />
             <section class="card">
-                <p class="small soft">"As the client sees it:"</p>
+                <p class="small soft">{text::AS_THE_CLIENT_SEES_IT}</p>
                 {move || view! { <RuleTable limits=rule.limits.get() /> }}
             </section>
         </Page>
@@ -131,11 +120,11 @@ fn TableFields(rule: Rule) -> impl IntoView {
             rows[zone as usize][settling as usize] = cell;
             rule.set_table(rule.ends().0, rule.ends().1, rows)
         });
-        let label =
-            format!("{} pain, morning {}", verdict::zone(zone), verdict::settling(settling));
+        let label = text::cell(zone, settling);
+        let options = Cell::ALL.map(|cell| (cell, verdict::cell(cell))).to_vec();
         view! {
             <td data-label=verdict::settling(settling)>
-                <Select label unseen=true options=CELLS.to_vec() value on_change=set />
+                <Select label unseen=true options value on_change=set />
             </td>
         }
     };
@@ -152,22 +141,22 @@ fn TableFields(rule: Rule) -> impl IntoView {
     };
     view! {
         <section class="stack">
-            <Choice label="Start from" options=presets value=preset on_change=set_preset />
+            <Choice label=text::START_FROM options=presets value=preset on_change=set_preset />
             <div class="numbers">
-                <Number label="Low pain goes up to" value=end(Table::low_max) on_change=set_low />
-                <Number label="Middle pain goes up to" value=end(Table::middle_max) on_change=set_middle />
+                <Number label=text::LOW_UP_TO value=end(Table::low_max) on_change=set_low />
+                <Number label=text::MIDDLE_UP_TO value=end(Table::middle_max) on_change=set_middle />
             </div>
             <table class="stacked cells">
                 <thead>
                     <tr>
-                        <th scope="col">"Pain during"</th>
+                        <th scope="col">{text::PAIN_DURING}</th>
                         {Settling::ALL.map(|settling| view! { <th scope="col">{verdict::settling(settling)}</th> })}
                     </tr>
                 </thead>
                 <tbody>{Zone::ALL.map(row)}</tbody>
             </table>
             <p class="small soft">
-                "A table in which a worse day gets a milder answer is not taken; it says which two cells are at odds."
+                {text::NOT_MILDER_WHEN_WORSE}
             </p>
         </section>
     }
@@ -182,14 +171,13 @@ fn Follows(rule: Rule) -> impl IntoView {
             limits.usual_morning.map_or(String::new(), |usual| usual.points().to_string())
         })
     });
-    let set_usual = Callback::new(move |text: String| {
-        let text = text.trim();
-        let usual = if text.is_empty() {
+    let set_usual = Callback::new(move |entered: String| {
+        let entered = entered.trim();
+        let usual = if entered.is_empty() {
             None
         } else {
-            let points = text
-                .parse()
-                .map_err(|_not_a_number| "this takes a number from 0 to 10".to_owned())?;
+            let points =
+                entered.parse().map_err(|_not_a_number| text::NOT_FROM_0_TO_10.to_owned())?;
             Some(PainRating::new(points).map_err(|wrong| wrong.to_string())?)
         };
         rule.change(|limits| limits.usual_morning = usual);
@@ -201,45 +189,45 @@ fn Follows(rule: Rule) -> impl IntoView {
     let after_break = Signal::derive(move || rule.limits.with(|limits| Some(limits.after_break)));
     view! {
         <section class="stack">
-            <h2>"What follows"</h2>
+            <h2>{text::WHAT_FOLLOWS}</h2>
             <div class="numbers">
-                <TextLine label="Usual morning pain, 0 to 10, if you know it" value=usual on_change=set_usual />
+                <TextLine label=text::USUAL_MORNING value=usual on_change=set_usual />
                 <Number
-                    label="Days off after a Hold"
+                    label=text::DAYS_OFF
                     value=read(|limits| limits.rest_days.get().into())
                     on_change=number_into(move |days: RestDays| rule.change(|limits| limits.rest_days = days))
                 />
                 <Number
-                    label="Good days in a row before a step up"
+                    label=text::GOOD_DAYS
                     value=read(|limits| limits.step_up_after.get().into())
                     on_change=number_into(move |days: DaysInARow| rule.change(|limits| limits.step_up_after = days))
                 />
                 <Number
-                    label="Days without training that make a break"
+                    label=text::BREAK_DAYS
                     value=read(|limits| limits.break_days.get().into())
                     on_change=number_into(move |days: BreakDays| rule.change(|limits| limits.break_days = days))
                 />
             </div>
             <Choice
-                label="After so many good days the app may"
-                options=STEP_UPS.to_vec()
+                label=text::AFTER_GOOD_DAYS
+                options=STEP_UPS.map(|may| (may, text::may_step_up(may))).to_vec()
                 value=Signal::derive(move || Some(steps.get()))
                 on_change=Callback::new(move |to| rule.change(|limits| limits.may_step_up = to))
             />
             <Choice
-                label="Ease on the lowest rung means"
-                options=LOWEST.to_vec()
+                label=text::EASE_ON_LOWEST
+                options=LOWEST.map(|means| (means, text::on_lowest_rung(means))).to_vec()
                 value=lowest
                 on_change=Callback::new(move |to| rule.change(|limits| limits.on_lowest_rung = to))
             />
             <Choice
-                label="After a set in the middle zone the next set"
-                options=MIDDLE.to_vec()
+                label=text::AFTER_MIDDLE_SET
+                options=MIDDLE.map(|after| (after, text::after_middle_set(after))).to_vec()
                 value=middle
                 on_change=Callback::new(move |to| rule.change(|limits| limits.after_middle_set = to))
             />
             <Choice
-                label="The first day after a break"
+                label=text::AFTER_A_BREAK
                 options=BREAKS.map(|after| (after, standing::after_break(after))).to_vec()
                 value=after_break
                 on_change=Callback::new(move |to| rule.change(|limits| limits.after_break = to))
@@ -255,15 +243,15 @@ fn Joint(client: Id) -> impl IntoView {
     let (of, to) = (client.clone(), client);
     let joint = Memo::new(move |_| desk.draft(&of).joint);
     let value = Signal::derive(move || as_text(joint.get().as_ref()));
-    let set = Callback::new(move |text: String| {
-        let words = maybe_words(&text)?;
+    let set = Callback::new(move |entered: String| {
+        let words = maybe_words(&entered)?;
         desk.change_draft(&to, |draft| draft.joint = words);
         Ok(())
     });
     view! {
         <section class="stack">
-            <h2>"Swelling"</h2>
-            <TextLine label="The joint it is asked about, as in \"your left knee\"" value on_change=set />
+            <h2>{text::SWELLING}</h2>
+            <TextLine label=text::WHICH_JOINT value on_change=set />
             <p class="small soft">{move || standing::swelling(joint.get().as_ref())}</p>
         </section>
     }
@@ -276,21 +264,21 @@ fn Sites(rule: Rule) -> impl IntoView {
         rule.limits
             .with(|limits| limits.sites.iter().map(|site| site.name.clone()).collect::<Vec<_>>())
     });
-    let name = move |text: &str| {
-        let words = some_words(text)?;
+    let name = move |entered: &str| {
+        let words = some_words(entered)?;
         if names.with_untracked(|names| names.contains(&words)) {
-            return Err("this place is named already".to_owned());
+            return Err(text::NAMED_ALREADY.to_owned());
         }
         if MOST_SITES <= names.with_untracked(Vec::len) {
-            return Err(format!("at most {MOST_SITES} places fit"));
+            return Err(text::at_most_places(MOST_SITES));
         }
         rule.change(|limits| {
             limits.sites.push(Site { name: words, counts: SiteCounts::AsRated });
         });
         Ok(())
     };
-    let add = Callback::new(move |text: String| {
-        name(&text).map_err(|why: String| format!("Not taken: {why}."))
+    let add = Callback::new(move |entered: String| {
+        name(&entered).map_err(|why: String| fields_text::not_taken(&why))
     });
     let row = move |words: crate::domain::words::Words| {
         let (of, to, out) = (words.clone(), words.clone(), words.clone());
@@ -319,29 +307,34 @@ fn Sites(rule: Rule) -> impl IntoView {
         view! {
             <li class="row">
                 <div class="grow">
-                    <Select label=format!("Pain at: {label}") options=COUNTS.to_vec() value=counts on_change=set />
+                    <Select
+                        label=text::pain_at(&label)
+                        options=COUNTS.map(|counts| (counts, text::counts(counts))).to_vec()
+                        value=counts
+                        on_change=set
+                    />
                 </div>
                 <button
                     type="button"
                     class="link"
-                    aria-label=format!("Take out {label}")
+                    aria-label=text::take_out(&label)
                     on:click=take_out
                 >
-                    "Take out"
+                    {routine_text::TAKE_OUT}
                 </button>
             </li>
         }
     };
     view! {
         <section class="stack">
-            <h2 id=SITES tabindex="-1">"Where it may hurt"</h2>
-            <p class="small soft">"Asked after each set, once a place is named. Two places in one joint can mean two different things."</p>
+            <h2 id=SITES tabindex="-1">{text::WHERE_IT_MAY_HURT}</h2>
+            <p class="small soft">{text::WHEN_ASKED}</p>
             <ul class="bare stack">
                 <For each=move || names.get() key=Clone::clone let:words>
                     {row(words)}
                 </For>
             </ul>
-            <AddLine label="A place, in words the client knows" button="Name it" on_add=add />
+            <AddLine label=text::A_PLACE button=text::NAME_IT on_add=add />
         </section>
     }
 }

@@ -7,6 +7,7 @@ use leptos::task::spawn_local;
 
 use crate::domain::plan::library::Library;
 use crate::platform::files::{self, LIBRARY};
+use crate::ui::text::practice::build::shelf as text;
 
 /// The library that ships: read, and in its very words, against which a link is condensed.
 #[derive(Debug)]
@@ -50,9 +51,9 @@ impl LibraryShelf {
         self.0.set(Some(Shelved::Waiting));
         spawn_local(async move {
             let shelved = match files::shipped(LIBRARY).await {
-                None => Shelved::Away("check the connection and try again".to_owned()),
-                Some(text) => match Library::parse(&text) {
-                    Ok(library) => Shelved::Here(Rc::new(Shipped { library, text })),
+                None => Shelved::Away(text::NOT_FETCHED.to_owned()),
+                Some(shipped) => match Library::parse(&shipped) {
+                    Ok(library) => Shelved::Here(Rc::new(Shipped { library, text: shipped })),
                     Err(wrong) => Shelved::Away(wrong.to_string()),
                 },
             };

@@ -17,8 +17,10 @@ use crate::ui::components::two_taps::TwoTaps;
 use crate::ui::practice::desk::{Desk, use_desk};
 use crate::ui::practice::fields::{AddLine, TextLine, some_words};
 use crate::ui::practice::page::{Page, about_client, address};
-use crate::ui::text::dose::count;
-use crate::ui::text::{capitalised, dates, library};
+use crate::ui::text::practice::caseload::{client as text, list};
+use crate::ui::text::practice::fields;
+use crate::ui::text::practice::hand_over::ways;
+use crate::ui::text::{capitalised, library};
 
 #[component]
 pub fn ClientPage() -> impl IntoView {
@@ -34,7 +36,7 @@ fn OneClient(id: Id) -> impl IntoView {
         client.get().map_or_else(String::new, |client| client.label.to_string())
     });
     view! {
-        <Page title=label back="/practice" back_to="Caseload">
+        <Page title=label back="/practice" back_to=list::TITLE>
             <Planned id=id.clone() />
             <Done id=id.clone() />
             <Home id=id.clone() client />
@@ -58,32 +60,25 @@ fn Planned(id: Id) -> impl IntoView {
         })
     };
     let version = |routine: &Routine| {
-        let exercises = u16::try_from(routine.exercises().len()).unwrap_or(u16::MAX);
-        let line = format!(
-            "Version {}, {}, {}",
-            routine.version.get(),
-            dates::day(routine.issued),
-            count(exercises, "exercise"),
-        );
         view! {
             <details class="card">
-                <summary>{line}</summary>
-                <Answers answers=routine.answers.clone() title="Answers in it" />
+                <summary>{text::version(routine)}</summary>
+                <Answers answers=routine.answers.clone() title=text::ANSWERS />
                 <RoutinePage routine=routine.clone() />
             </details>
         }
     };
     view! {
         <section class="stack">
-            <h2>"Routine"</h2>
+            <h2>{text::ROUTINE}</h2>
             <Show when=unsent>
-                <p class="small">"There are changes that were not handed over yet."</p>
+                <p class="small">{text::NOT_HANDED_OVER}</p>
             </Show>
             <div class="two">
                 <A href=at(&change) attr:class="button main">
-                    {move || if versions.with(Vec::is_empty) { "Build the routine" } else { "Change the routine" }}
+                    {move || if versions.with(Vec::is_empty) { text::BUILD_ROUTINE } else { text::CHANGE_ROUTINE }}
                 </A>
-                <A href=at(&hand_over) attr:class="button">"Hand over"</A>
+                <A href=at(&hand_over) attr:class="button">{ways::TITLE}</A>
             </div>
             {move || versions.with(|versions| versions.iter().rev().map(version).collect_view())}
         </section>
@@ -97,17 +92,17 @@ fn Done(id: Id) -> impl IntoView {
     let (visited, last) = (id.clone(), move || desk.history(&of).last_day());
     let visited = move || {
         let last = desk.read(|caseload| caseload.visits(&visited)).pop();
-        last.map(|(_, visit)| format!("The last visit was closed on {}.", dates::day(visit.day)))
+        last.map(|(_, visit)| text::last_visit(visit.day))
     };
     let line = move || match last() {
-        Some(day) => format!("The log reaches to {}.", dates::day(day)),
-        None => "No log was opened yet.".to_owned(),
+        Some(day) => text::log_reaches(day),
+        None => text::NO_LOG_YET.to_owned(),
     };
     view! {
         <section class="stack">
-            <h2>"What was done"</h2>
+            <h2>{text::DONE}</h2>
             <p class="small soft">{line} " " {visited}</p>
-            <A href=at(&address(&id, "review")) attr:class="button">"Open the log and read the week"</A>
+            <A href=at(&address(&id, "review")) attr:class="button">{text::OPEN_LOG}</A>
         </section>
     }
 }
@@ -137,17 +132,10 @@ fn Home(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
         move || client.with(|client| client.as_ref().map_or(0, |client| client.home.len()));
     view! {
         <details class="card">
-            <summary>
-                {move || match number() {
-                    0 => "What is in this home?".to_owned(),
-                    number => format!("What is in this home? {number} ticked"),
-                }}
-            </summary>
+            <summary>{move || text::home(number())}</summary>
             <div class="stack">
-                <p class="small soft">
-                    "Tick what is there, or what you bring. The library then shows what can be done here, and what can stand in for what is missing."
-                </p>
-                <div class="chips things" role="group" aria-label="What is in this home">
+                <p class="small soft">{text::WHY_HOME}</p>
+                <div class="chips things" role="group" aria-label=text::THINGS>
                     {Thing::ALL.map(chip)}
                 </div>
             </div>
@@ -159,8 +147,8 @@ fn Home(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
 fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
     let desk = use_desk();
     let of = StoredValue::new(id);
-    let lend = Callback::new(move |text: String| {
-        let what = some_words(&text).map_err(|why| format!("Not taken: {why}."))?;
+    let lend = Callback::new(move |typed: String| {
+        let what = some_words(&typed).map_err(|why| fields::not_taken(&why))?;
         let since = clock::now().date_naive();
         desk.change_client(&of.get_value(), |client| {
             client.loans.push(Loan { what, since, back: None });
@@ -179,24 +167,21 @@ fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
                 }
             });
         };
-        let when = match loan.back {
-            None => format!("since {}", dates::day(loan.since)),
-            Some(back) => format!("{} to {}", dates::day(loan.since), dates::day(back)),
-        };
+        let when = text::lent(loan.since, loan.back);
         view! {
             <li class="row">
                 <span class="grow">{capitalised(loan.what.as_str())} <span class="small soft block">{when}</span></span>
                 <button type="button" class="chip" aria-pressed=loan.back.is_some().to_string() on:click=turn>
-                    "Came back"
+                    {text::CAME_BACK}
                 </button>
             </li>
         }
     };
     view! {
         <section class="stack">
-            <h2>"On loan"</h2>
+            <h2>{text::ON_LOAN}</h2>
             <ul class="bare stack">{move || loans().into_iter().enumerate().map(line).collect_view()}</ul>
-            <AddLine label="What is lent today" button="Lend" on_add=lend />
+            <AddLine label=text::LENT_TODAY button=text::LEND on_add=lend />
         </section>
     }
 }
@@ -206,8 +191,8 @@ fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
 fn Keeping(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl IntoView {
     let desk = use_desk();
     let of = StoredValue::new(id);
-    let rename = Callback::new(move |text: String| {
-        let label = some_words(&text)?;
+    let rename = Callback::new(move |typed: String| {
+        let label = some_words(&typed)?;
         desk.change_client(&of.get_value(), |client| client.label = label);
         Ok(())
     });
@@ -226,11 +211,11 @@ fn Keeping(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl 
     };
     view! {
         <details class="card">
-            <summary>"Label, archive, erase"</summary>
+            <summary>{text::KEEPING}</summary>
             <div class="stack">
-                <TextLine label="Label" value=label on_change=rename />
+                <TextLine label=text::LABEL value=label on_change=rename />
                 <button type="button" class="button" on:click=archive>
-                    {move || if is_archived() { "Take out of the archive" } else { "Archive" }}
+                    {move || if is_archived() { text::TAKE_OUT_OF_ARCHIVE } else { text::ARCHIVE }}
                 </button>
                 <Erase desk id=of.get_value() />
             </div>
@@ -248,8 +233,8 @@ fn Erase(desk: Desk, id: Id) -> impl IntoView {
         navigate("/practice", NavigateOptions::default());
     });
     view! {
-        <TwoTaps stem="erase" ask="Erase for good…" yes="Erase for good" no="Keep" on_yes=erase>
-            <p>"This takes away the client with every routine, log and note on this device. It cannot be undone."</p>
+        <TwoTaps stem="erase" ask=text::ASK_ERASE yes=text::ERASE no=text::KEEP on_yes=erase>
+            <p>{text::WHAT_ERASING_TAKES}</p>
         </TwoTaps>
     }
 }

@@ -20,15 +20,11 @@ use crate::ui::components::camera::CodeCamera;
 use crate::ui::components::open_file::{OpenFile, Several};
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::page::address;
-use crate::ui::text::{dates, intake, log};
+use crate::ui::text::intake;
+use crate::ui::text::practice::caseload::intake as text;
 
-const PASTED: &str = "What you pasted";
 /// The most that is read at a time, in bytes: a copy of a caseload, sealed.
 const MOST: usize = sealed::most_sealed(copy::LARGEST);
-const SCANNED: &str = "The codes";
-const NO_CAMERA: &str = "Or ask the client for the log as a file.";
-const NO_CLIPBOARD: &str =
-    "This browser does not give the clipboard to a page. Paste into the field instead.";
 
 /// Every way in, and what came of what was opened last.
 #[component]
@@ -45,8 +41,8 @@ pub fn Intake(
             whose.with_value(|visited| unclaimed.open(files, visited.as_ref()));
         }
     });
-    let open_text = Callback::new(move |(name, text): (&str, String)| {
-        open.run(vec![Picked { name: name.to_owned(), text: Ok(text) }]);
+    let open_text = Callback::new(move |(name, content): (&str, String)| {
+        open.run(vec![Picked { name: name.to_owned(), text: Ok(content) }]);
     });
     let is_over = RwSignal::new(false);
     watch_for_files(open, open_text, is_over);
@@ -55,8 +51,8 @@ pub fn Intake(
         is_scanning.set(false);
         spawn_local(async move {
             match text_of(&code).await {
-                Ok(text) => open_text.run((SCANNED, text)),
-                Err(why) => unclaimed.refuse(SCANNED, &why),
+                Ok(content) => open_text.run((text::SCANNED, content)),
+                Err(why) => unclaimed.refuse(text::SCANNED, &why),
             }
         });
     });
@@ -65,12 +61,12 @@ pub fn Intake(
             view! {
                 <section class="card stack">
                     <CodeCamera
-                        way_out=NO_CAMERA
+                        way_out=text::NO_CAMERA
                         is_ours=link::is_ours
                         on_text=take_code
                     />
                     <button type="button" class="button" on:click=move |_| is_scanning.set(false)>
-                        "Close the camera"
+                        {text::CLOSE_CAMERA}
                     </button>
                 </section>
             }
@@ -81,17 +77,17 @@ pub fn Intake(
         <section class="open-log unprinted" class:over=move || is_over.get()>
             <OpenFile label class="button" several=Several::Yes most=MOST on_open=open />
             <details>
-                <summary>"Other ways"</summary>
+                <summary>{text::OTHER_WAYS}</summary>
                 <div class="stack">
                     <button type="button" class="button" on:click=move |_| is_scanning.set(true)>
-                        "Scan the client's codes"
+                        {text::SCAN_CODES}
                     </button>
-                    <Paste on_text=Callback::new(move |text| open_text.run((PASTED, text))) />
-                    <p class="small soft">"Or drop files anywhere on this page."</p>
+                    <Paste on_text=Callback::new(move |content| open_text.run((text::PASTED, content))) />
+                    <p class="small soft">{text::OR_DROP}</p>
                 </div>
             </details>
             <Show when=move || is_over.get()>
-                <p class="drop-here" role="status">"Let go, and they are opened"</p>
+                <p class="drop-here" role="status">{text::LET_GO}</p>
             </Show>
             <Outcomes unclaimed here />
         </section>
@@ -102,12 +98,12 @@ pub fn Intake(
 
 /// The log that codes carried.
 async fn text_of(code: &str) -> Result<String, String> {
-    let text =
+    let unpacked =
         compression::unpack(code, log_codes::LARGEST).await.map_err(|why| why.to_string())?;
-    let mut log = log_codes::whole(&text, &Entries::default());
+    let mut log = log_codes::whole(&unpacked, &Entries::default());
     if matches!(log, Err(LinkError::UnknownEntry { .. })) {
         let library = files::shipped(LIBRARY).await.ok_or_else(|| intake::NO_LIBRARY.to_owned())?;
-        log = log_codes::whole(&text, &Entries::parse(&library));
+        log = log_codes::whole(&unpacked, &Entries::parse(&library));
     }
     log.map_err(|why| why.to_string())
 }
@@ -140,8 +136,8 @@ fn watch_for_files(
         }
     });
     let pasted = window_event_listener(leptos::ev::paste, move |event| {
-        if let Some(text) = files::pasted_text(&event) {
-            open_text.run((PASTED, text));
+        if let Some(content) = files::pasted_text(&event) {
+            open_text.run((text::PASTED, content));
         } else {
             let reading = files::brought(&event, MOST);
             spawn_local(async move { open.run(reading.await) });
@@ -157,21 +153,21 @@ fn watch_for_files(
 
 #[component]
 fn Paste(on_text: Callback<String>) -> impl IntoView {
-    let text = RwSignal::new(String::new());
+    let typed = RwSignal::new(String::new());
     let problem = RwSignal::new(None::<&'static str>);
     let from_clipboard = move |_| {
         problem.set(None);
         spawn_local(async move {
             match files::clipboard_text().await {
-                Some(text) => on_text.run(text),
-                None => drop(problem.try_set(Some(NO_CLIPBOARD))),
+                Some(content) => on_text.run(content),
+                None => drop(problem.try_set(Some(text::NO_CLIPBOARD))),
             }
         });
     };
     let from_field = move |_| {
-        let given = text.get_untracked();
+        let given = typed.get_untracked();
         if !given.trim().is_empty() {
-            text.set(String::new());
+            typed.set(String::new());
             on_text.run(given);
         }
     };
@@ -179,21 +175,21 @@ fn Paste(on_text: Callback<String>) -> impl IntoView {
         {files::can_paste()
             .then(|| {
                 view! {
-                    <button type="button" class="button" on:click=from_clipboard>"Paste from the clipboard"</button>
+                    <button type="button" class="button" on:click=from_clipboard>{text::PASTE_FROM_CLIPBOARD}</button>
                 }
             })}
         <p role="alert" class="refusal small">{move || problem.get()}</p>
         <label class="field">
-            <span class="small soft">"Or paste the text of a file here"</span>
+            <span class="small soft">{text::PASTE_HERE}</span>
             <textarea
                 rows="2"
                 autocomplete="off"
                 spellcheck="false"
-                prop:value=text
-                on:input=move |event| text.set(event_target_value(&event))
+                prop:value=typed
+                on:input=move |event| typed.set(event_target_value(&event))
             ></textarea>
         </label>
-        <button type="button" class="button" on:click=from_field>"Read the text"</button>
+        <button type="button" class="button" on:click=from_field>{text::READ_TEXT}</button>
     }
 }
 
@@ -206,14 +202,14 @@ fn Outcomes(
 ) -> impl IntoView {
     let line = move |outcome: Outcome| {
         let there = outcome.client.filter(|client| Some(client) != here.as_ref()).map(|client| {
-            view! { " " <A href=at(&address(&client, "review"))>"Read the week"</A> }
+            view! { " " <A href=at(&address(&client, "review"))>{text::READ_WEEK}</A> }
         });
-        let missing = outcome.missing.map(|missing| format!(" {missing}"));
+        let missing = outcome.missing.map(|missing| view! { " " {missing} });
         match outcome.what {
             Ok(said) => {
-                view! { <p class="small">{format!("\"{}\": {said}.", outcome.name)} {missing} {there}</p> }.into_any()
+                view! { <p class="small">{text::opened(&outcome.name, &said)} {missing} {there}</p> }.into_any()
             }
-            Err(why) => view! { <p class="problem">{format!("\"{}\" {why}.", outcome.name)}</p> }.into_any(),
+            Err(why) => view! { <p class="problem">{text::not_opened(&outcome.name, &why)}</p> }.into_any(),
         }
     };
     let lines = move || unclaimed.outcomes.get().into_iter().map(line.clone()).collect_view();
@@ -228,17 +224,14 @@ pub fn Asked(unclaimed: Unclaimed, asked: AskedLog) -> impl IntoView {
     let number = asked.number;
     let history = &asked.log.history;
     let first = asked.log.records.first().map(|record| record.event.at.date_naive());
-    let from_to = first.zip(history.last_day()).map(|(first, last)| {
-        format!(", {} to {}", dates::short_day(first), dates::short_day(last))
-    });
-    let holds = format!("It holds {}{}.", log::what_it_holds(history), from_to.unwrap_or_default());
+    let holds = text::holds(history, first.zip(history.last_day()));
     let is_alone = asked.question.may_be.is_empty()
         && desk.read_now(|caseload: &Caseload<_>| !caseload.clients().is_empty());
     let with = |client: Id| {
         let label = desk.read_now(|caseload| caseload.client(&client))?.label;
         Some(view! {
             <button type="button" class="button" on:click=move |_| unclaimed.keep_with(number, &client)>
-                {format!("Keep it with {label}")}
+                {text::keep_with(&label)}
             </button>
         })
     };
@@ -251,15 +244,15 @@ pub fn Asked(unclaimed: Unclaimed, asked: AskedLog) -> impl IntoView {
     };
     view! {
         <section class="card stack unprinted">
-            <h2>"Whose log is this?"</h2>
+            <h2>{text::WHOSE}</h2>
             <p>{intake::asked(&asked.question.why)} " " {holds}</p>
             <p class="small soft">
-                "Nothing of it is kept before you answer. It lies open here, and is gone when this page is closed."
-                {is_alone.then_some(" If it is the log of a client of yours, open it at the visit of that client.")}
+                {text::NOT_KEPT_BEFORE}
+                {is_alone.then_some(text::OPEN_AT_VISIT)}
             </p>
             {asked.question.may_be.into_iter().filter_map(with).collect_view()}
-            <button type="button" class="button" on:click=as_new>"Keep it as a new client"</button>
-            <button type="button" class="button quiet" on:click=move |_| unclaimed.leave(number)>"Leave it"</button>
+            <button type="button" class="button" on:click=as_new>{text::KEEP_AS_NEW}</button>
+            <button type="button" class="button quiet" on:click=move |_| unclaimed.leave(number)>{text::LEAVE}</button>
         </section>
     }
 }

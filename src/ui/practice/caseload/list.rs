@@ -30,14 +30,15 @@ use crate::ui::practice::desk::{Desk, use_desk};
 use crate::ui::practice::fields::AddLine;
 use crate::ui::practice::page::address;
 use crate::ui::practice::visit::review::VisitReview;
-use crate::ui::text::dates;
-use crate::ui::text::dose::count;
+use crate::ui::text::practice::caseload::client::version;
+use crate::ui::text::practice::caseload::list as text;
+use crate::ui::text::practice::window;
 
 /// The routines that come with the app, each with its source inside.
 const SHIPPED: [(&str, &str); 3] = [
-    ("routines/demo.json", "The demo routine"),
-    ("routines/heel-drop.json", "Heel drops, as published"),
-    ("routines/knee-days-5-12.json", "Knee, days 5 to 12, as published"),
+    ("routines/demo.json", text::DEMO_ROUTINE),
+    ("routines/heel-drop.json", text::HEEL_DROPS),
+    ("routines/knee-days-5-12.json", text::KNEE_DAYS),
 ];
 
 #[component]
@@ -49,23 +50,21 @@ pub fn CaseloadPage() -> impl IntoView {
             <div class="screen-body">
                 <header class="unprinted">
                     <div class="spread">
-                        <a href="./" rel="external">"Client's side"</a>
+                        <a href="./" rel="external">{text::CLIENTS_SIDE}</a>
                         <SavedMark />
                     </div>
-                    <h1 id=TITLE tabindex="-1">"Caseload"</h1>
+                    <h1 id=TITLE tabindex="-1">{text::TITLE}</h1>
                 </header>
                 <UnsavedNotice />
                 <NewerNotice />
-                <GoneNotice what="caseload">
-                    <p>"If you have a copy of your caseload, open it under \"Open a file\"."</p>
+                <GoneNotice what=window::CASELOAD>
+                    <p>{text::OPEN_COPY}</p>
                 </GoneNotice>
                 <section class="stack unprinted">
                     <Clients />
                     <AddClient />
-                    <Intake unclaimed label="Open a file" />
-                    <p class="small soft">
-                        "A log that a client handed back, a routine, or a copy of a caseload. Opening a file twice changes nothing."
-                    </p>
+                    <Intake unclaimed label=text::OPEN_FILE />
+                    <p class="small soft">{text::WHAT_FILE}</p>
                     <CopyToRestore unclaimed />
                 </section>
                 <AskedLogs unclaimed />
@@ -117,18 +116,16 @@ fn Clients() -> impl IntoView {
     let any_archived =
         move || all.with(|all| all.iter().any(|(_, client)| client.standing == Standing::Archived));
     let other = move || match archived.get() {
-        Standing::Current => (Standing::Archived, "Show the archived"),
-        Standing::Archived => (Standing::Current, "Show the current"),
+        Standing::Current => (Standing::Archived, text::SHOW_ARCHIVED),
+        Standing::Archived => (Standing::Current, text::SHOW_CURRENT),
     };
     view! {
         <Show when=move || all.with(Vec::is_empty)>
-            <p class="lead">
-                "Nobody here yet. Add a client by a label of your choosing; no name and no diagnosis is needed. Everything stays on this device."
-            </p>
+            <p class="lead">{text::NOBODY_YET}</p>
         </Show>
         <Show when=move || 5 < all.with(Vec::len)>
             <label class="field">
-                <span class="small soft">"Find by label"</span>
+                <span class="small soft">{text::FIND}</span>
                 <input
                     type="search"
                     autocomplete="off"
@@ -138,12 +135,12 @@ fn Clients() -> impl IntoView {
             </label>
         </Show>
         <Show when=move || archived.get() == Standing::Current && !asking.with(BTreeSet::is_empty)>
-            <div class="chips" role="group" aria-label="Which clients">
+            <div class="chips" role="group" aria-label=text::WHICH>
                 <button type="button" class="chip" aria-pressed=move || (!only()).to_string() on:click=move |_| to_act_on.set(false)>
-                    "All"
+                    {text::ALL}
                 </button>
                 <button type="button" class="chip" aria-pressed=move || only().to_string() on:click=move |_| to_act_on.set(true)>
-                    {move || format!("To act on: {}", asking.with(BTreeSet::len))}
+                    {move || text::to_act_on(asking.with(BTreeSet::len))}
                 </button>
             </div>
         </Show>
@@ -153,7 +150,7 @@ fn Clients() -> impl IntoView {
             </For>
         </ul>
         <Show when=move || !all.with(Vec::is_empty) && shown.with(Vec::is_empty)>
-            <p class="soft">"None."</p>
+            <p class="soft">{text::NONE}</p>
         </Show>
         <Show when=move || any_archived() || archived.get() == Standing::Archived>
             <button type="button" class="link" on:click=move |_| archived.set(other().0)>
@@ -171,18 +168,10 @@ fn ClientRow(id: Id, client: Client) -> impl IntoView {
     let asks = Memo::new(move |_| desk.asks(&of));
     let planned = move || {
         let last = desk.read(|caseload| caseload.routines(&id).pop());
-        last.map_or("No routine handed over yet".to_owned(), |last| {
-            let exercises = u16::try_from(last.exercises().len()).unwrap_or(u16::MAX);
-            format!(
-                "Version {}, {}, {}",
-                last.version.get(),
-                dates::day(last.issued),
-                count(exercises, "exercise"),
-            )
-        })
+        last.map_or(text::NO_ROUTINE_YET.to_owned(), |last| version(&last))
     };
     let lent = u16::try_from(client.on_loan().count()).unwrap_or(u16::MAX);
-    let lent = (0 < lent).then(|| format!("{} on loan", count(lent, "thing")));
+    let lent = (0 < lent).then(|| text::on_loan(lent));
     view! {
         <li>
             <A href=at(&href) attr:class="exercise-row">
@@ -201,15 +190,13 @@ fn ClientRow(id: Id, client: Client) -> impl IntoView {
 fn AddClient() -> impl IntoView {
     let desk = use_desk();
     let navigate = use_navigate();
-    let add = Callback::new(move |text: String| {
-        let label = Words::new(text.trim()).map_err(|_not_words| {
-            "Give the client a label first, such as a street or a number.".to_owned()
-        })?;
+    let add = Callback::new(move |typed: String| {
+        let label = Words::new(typed.trim()).map_err(|_not_words| text::LABEL_FIRST.to_owned())?;
         let id = desk.add_client(label);
         navigate(&address(&id, "routine"), NavigateOptions::default());
         Ok(())
     });
-    view! { <AddLine label="A new client's label" button="Add client" class="button main" on_add=add /> }
+    view! { <AddLine label=text::NEW_LABEL button=text::ADD_CLIENT class="button main" on_add=add /> }
 }
 
 /// A copy that was opened: what to do with what is already here is asked, never guessed.
@@ -219,7 +206,7 @@ fn CopyToRestore(unclaimed: Unclaimed) -> impl IntoView {
     let said = RwSignal::new(None::<String>);
     let restore = move |copy: OpenCopy, restoring| {
         let brought = desk.restore(copy.documents, restoring);
-        said.set(Some(format!("{} brought back from \"{}\".", records(brought), copy.name)));
+        said.set(Some(text::brought_back(brought, &copy.name)));
         unclaimed.copy.set(None);
         focus::go_to([TITLE.to_owned()]);
     };
@@ -235,18 +222,18 @@ fn CopyToRestore(unclaimed: Unclaimed) -> impl IntoView {
         let replace = Callback::new(move |()| restore(all.clone(), Restoring::ReplaceAll));
         let unreadable = match count_unreadable(&copy.documents) {
             0 => String::new(),
-            number => format!(" {number} of them cannot be read here; they are kept as they are."),
+            number => text::unreadable_in_copy(number),
         };
         Some(view! {
             <section class="card stack">
-                <h2>"Bring back this copy?"</h2>
-                <p>{format!("\"{}\" holds {}.", copy.name, records(copy.documents.len()))} {unreadable}</p>
+                <h2>{text::BRING_BACK_TITLE}</h2>
+                <p>{text::copy_holds(&copy.name, copy.documents.len())} {unreadable}</p>
                 <button type="button" class="button" on:click=move |_| restore(missing.clone(), Restoring::AddMissing)>
-                    {if is_empty { "Bring it back" } else { "Add what is missing here" }}
+                    {if is_empty { text::BRING_BACK } else { text::ADD_MISSING }}
                 </button>
                 {(0 < loss.records).then(|| view! { <Replace loss on_replace=replace /> })}
                 <button type="button" class="button quiet" on:click=leave>
-                    "Not now"
+                    {text::NOT_NOW}
                 </button>
             </section>
         })
@@ -259,36 +246,19 @@ fn CopyToRestore(unclaimed: Unclaimed) -> impl IntoView {
 
 #[component]
 fn Replace(loss: Loss, on_replace: Callback<()>) -> impl IntoView {
-    let what = told(&loss);
+    let what = text::what_replacing_takes(&loss.clients, loss.records);
     view! {
         <TwoTaps
             stem="replace"
-            ask="Use the copy instead of what is here…"
+            ask=text::ASK_REPLACE
             ask_class="button"
-            yes="Erase what is here and use the copy"
-            no="Keep what is here"
+            yes=text::REPLACE
+            no=text::KEEP_WHAT_IS_HERE
             on_yes=on_replace
         >
             <p>{what.clone()}</p>
         </TwoTaps>
     }
-}
-
-/// What goes if a copy takes the place of what is here.
-fn told(loss: &Loss) -> String {
-    let labels: Vec<String> = loss.clients.iter().map(|label| format!("\"{label}\"")).collect();
-    let clients = match labels.as_slice() {
-        [] => "Every client here is in the copy, too, but not all that is kept here.".to_owned(),
-        labels => format!("The copy does not have {}.", labels.join(", ")),
-    };
-    let records = records(loss.records);
-    format!(
-        "{clients} This takes away {records} that the copy does not have, or has in another form. It cannot be undone; save a copy of everything first if you may want it back."
-    )
-}
-
-fn records(number: usize) -> String {
-    if number == 1 { "1 record".to_owned() } else { format!("{number} records") }
 }
 
 /// Logs that wait for the word, one at a time, each to be read before it is answered.
@@ -312,7 +282,7 @@ fn AskedLogs(unclaimed: Unclaimed) -> impl IntoView {
         };
         (1 < logs.len()).then(|| {
             view! {
-                <div class="chips unprinted" role="group" aria-label="Open logs">
+                <div class="chips unprinted" role="group" aria-label=text::OPEN_LOGS>
                     {logs.iter().map(tab).collect_view()}
                 </div>
             }
@@ -354,10 +324,10 @@ fn LooseRoutine(unclaimed: Unclaimed) -> impl IntoView {
                 <div class="row">
                     <h2 class="grow">{routine.title.to_string()}</h2>
                     <button type="button" class="link unprinted" on:click=close>
-                        "Close"
+                        {text::CLOSE}
                     </button>
                 </div>
-                <button type="button" class="button unprinted" on:click=keep>"Use it for a new client"</button>
+                <button type="button" class="button unprinted" on:click=keep>{text::USE_FOR_NEW}</button>
                 <RoutinePage routine />
             </section>
         })
@@ -371,8 +341,8 @@ fn More(unclaimed: Unclaimed) -> impl IntoView {
     let shipped = move |(path, label): (&'static str, &'static str)| {
         let read = move |_| {
             spawn_local(async move {
-                let text = files::shipped(path).await.ok_or(files::Unreadable::Kept);
-                unclaimed.open(vec![Picked { name: label.to_owned(), text }], None);
+                let content = files::shipped(path).await.ok_or(files::Unreadable::Kept);
+                unclaimed.open(vec![Picked { name: label.to_owned(), text: content }], None);
             });
         };
         view! {
@@ -384,7 +354,7 @@ fn More(unclaimed: Unclaimed) -> impl IntoView {
     view! {
         <section class="stack unprinted">
             <KeepCopy desk />
-            <p class="small">"Look at a routine that comes with the app:"</p>
+            <p class="small">{text::LOOK_AT_SHIPPED}</p>
             <p class="links">{SHIPPED.map(shipped)}</p>
             <TempoReader />
             <Notices />
@@ -402,22 +372,22 @@ fn KeepCopy(desk: Desk) -> impl IntoView {
         event.prevent_default();
         problem.set(None);
         let day = clock::now().date_naive();
-        let text = desk.read_now(Caseload::copy);
+        let copy = desk.read_now(Caseload::copy);
         match passphrase.agreed() {
             Err(why) => problem.set(Some(why)),
             Ok(None) => {
-                files::save(&format!("caseload-{day}.txt"), &text);
+                files::save(&format!("caseload-{day}.txt"), &copy);
             }
             Ok(Some(agreed)) => {
                 sealing.set(true);
                 spawn_local(async move {
-                    match sealer::seal(&text, &agreed).await {
+                    match sealer::seal(&copy, &agreed).await {
                         Ok(sealed) => {
                             files::save(&format!("caseload-{day}-sealed.txt"), &sealed);
                             passphrase.clear();
                         }
                         Err(why) => {
-                            problem.set(Some(format!("No copy was saved, because {why}.")));
+                            problem.set(Some(text::no_copy(&why.to_string())));
                         }
                     }
                     sealing.set(false);
@@ -429,16 +399,13 @@ fn KeepCopy(desk: Desk) -> impl IntoView {
         desk.read(|caseload| !caseload.clients().is_empty() || !caseload.unreadable().is_empty())
     };
     let label = move || match (sealing.get(), passphrase.is_begun()) {
-        (true, _) => "Sealing…",
-        (false, true) => "Save a sealed copy of everything",
-        (false, false) => "Save a copy of everything",
+        (true, _) => text::SEALING,
+        (false, true) => text::SAVE_SEALED_COPY,
+        (false, false) => text::SAVE_COPY,
     };
     let unreadable = move || match desk.read(|caseload| caseload.unreadable().len()) {
         0 => None,
-        number => Some(format!(
-            "{} set aside: not readable here, or changed in two windows. Kept as it is, also in the copy.",
-            count(u16::try_from(number).unwrap_or(u16::MAX), "stored text"),
-        )),
+        number => Some(text::set_aside(number)),
     };
     view! {
         <Show when=is_there>
@@ -448,9 +415,7 @@ fn KeepCopy(desk: Desk) -> impl IntoView {
                     {label}
                 </button>
                 <p role="alert" class="refusal small">{move || problem.get()}</p>
-                <p class="small soft">
-                    "One file with every client, routine, log and note of this device. Keep it where health notes belong. \"Open a file\" brings it back."
-                </p>
+                <p class="small soft">{text::WHAT_COPY}</p>
                 <SealWithPassphrase passphrase />
             </form>
         </Show>

@@ -6,16 +6,17 @@ use crate::domain::plan::dose::WeightUnit;
 use crate::domain::visit::measure::{Band, LengthUnit, Reading, Stretch, Under, Unloading};
 use crate::ui::practice::fields::{Choice, some_words};
 use crate::ui::text::measure;
+use crate::ui::text::practice::caseload::measuring_sheets as text;
 
 #[component]
 pub fn MeasureHelp() -> impl IntoView {
     view! {
         <details class="card">
-            <summary>"Measure the help with a bathroom scale"</summary>
+            <summary>{text::MEASURE_HELP}</summary>
             <ScaleSheet />
         </details>
         <details class="card">
-            <summary>"Measure how far a band is stretched"</summary>
+            <summary>{text::MEASURE_BAND}</summary>
             <BandSheet />
         </details>
     }
@@ -23,7 +24,7 @@ pub fn MeasureHelp() -> impl IntoView {
 
 /// A number as it is typed.
 #[component]
-fn ReadingField(#[prop(into)] label: Signal<String>, text: RwSignal<String>) -> impl IntoView {
+fn ReadingField(#[prop(into)] label: Signal<String>, typed: RwSignal<String>) -> impl IntoView {
     view! {
         <label class="field">
             <span class="small soft">{label}</span>
@@ -32,8 +33,8 @@ fn ReadingField(#[prop(into)] label: Signal<String>, text: RwSignal<String>) -> 
                 inputmode="decimal"
                 autocomplete="off"
                 class="num"
-                prop:value=text
-                on:input=move |event| text.set(event_target_value(&event))
+                prop:value=typed
+                on:input=move |event| typed.set(event_target_value(&event))
             />
         </label>
     }
@@ -48,7 +49,7 @@ fn readings(
     if first.trim().is_empty() || second.trim().is_empty() {
         return None;
     }
-    let read = |text: &str| Reading::read(text).map_err(|wrong| wrong.to_string());
+    let read = |typed: &str| Reading::read(typed).map_err(|wrong| wrong.to_string());
     Some(read(&first).and_then(|first| Ok((first, read(&second)?))))
 }
 
@@ -57,8 +58,9 @@ fn ScaleSheet() -> impl IntoView {
     let unit = RwSignal::new(Some(WeightUnit::Kg));
     let under = RwSignal::new(Some(Under::Feet));
     let (body, shown) = (RwSignal::new(String::new()), RwSignal::new(String::new()));
-    let units = vec![(WeightUnit::Kg, "kg"), (WeightUnit::Lb, "lb")];
-    let places = vec![(Under::Feet, "Under the feet"), (Under::Hands, "Under the hands")];
+    let units =
+        [WeightUnit::Kg, WeightUnit::Lb].map(|unit| (unit, measure::weight_unit(unit))).to_vec();
+    let places = [Under::Feet, Under::Hands].map(|place| (place, text::place(place))).to_vec();
     let said = move || {
         let read = readings(body, shown)?;
         let (unit, under) = (unit.get()?, under.get()?);
@@ -70,19 +72,17 @@ fn ScaleSheet() -> impl IntoView {
                 view! { <p class="num"><strong>{measure::unloading(&sheet)} "."</strong></p> }
                     .into_any()
             }
-            Err(wrong) => {
-                view! { <p class="refusal">{format!("Not read: {wrong}.")}</p> }.into_any()
-            }
+            Err(wrong) => view! { <p class="refusal">{text::not_read(&wrong)}</p> }.into_any(),
         })
     };
     view! {
         <div class="stack">
             <p class="small soft">{measure::STANDING_STILL_ONLY}</p>
-            <Choice label="Unit" options=units value=unit on_change=Callback::new(move |to| unit.set(Some(to))) />
-            <Choice label="Where the scale is" options=places value=under on_change=Callback::new(move |to| under.set(Some(to))) />
+            <Choice label=text::UNIT options=units value=unit on_change=Callback::new(move |to| unit.set(Some(to))) />
+            <Choice label=text::WHERE_SCALE_IS options=places value=under on_change=Callback::new(move |to| under.set(Some(to))) />
             <div class="numbers">
-                <ReadingField label="Body, nothing helping".to_owned() text=body />
-                <ReadingField label="With the help".to_owned() text=shown />
+                <ReadingField label=text::BODY.to_owned() typed=body />
+                <ReadingField label=text::WITH_HELP.to_owned() typed=shown />
             </div>
             <div role="status">{said}</div>
         </div>
@@ -94,11 +94,12 @@ fn BandSheet() -> impl IntoView {
     let unit = RwSignal::new(Some(LengthUnit::Cm));
     let (level, resting, stretched) =
         (RwSignal::new(String::new()), RwSignal::new(String::new()), RwSignal::new(String::new()));
-    let units = vec![(LengthUnit::Cm, "cm"), (LengthUnit::Inch, "in")];
+    let units =
+        [LengthUnit::Cm, LengthUnit::Inch].map(|unit| (unit, measure::length_unit(unit))).to_vec();
     let said = move || {
         let read = readings(resting, stretched)?;
         let (unit, level) = (unit.get()?, level.get());
-        let level = if level.trim().is_empty() { "the band".to_owned() } else { level };
+        let level = if level.trim().is_empty() { text::THE_BAND.to_owned() } else { level };
         let band = read.and_then(|(resting, stretched)| {
             Band::new(some_words(&level)?, unit, resting, stretched)
                 .map_err(|wrong| wrong.to_string())
@@ -112,16 +113,14 @@ fn BandSheet() -> impl IntoView {
                 }
                 .into_any()
             }
-            Err(wrong) => {
-                view! { <p class="refusal">{format!("Not read: {wrong}.")}</p> }.into_any()
-            }
+            Err(wrong) => view! { <p class="refusal">{text::not_read(&wrong)}</p> }.into_any(),
         })
     };
     view! {
         <div class="stack">
             <p class="small soft">{measure::NO_NEWTONS}</p>
             <label class="field">
-                <span class="small soft">"Which band, in your own words"</span>
+                <span class="small soft">{text::WHICH_BAND}</span>
                 <input
                     type="text"
                     autocomplete="off"
@@ -129,10 +128,10 @@ fn BandSheet() -> impl IntoView {
                     on:input=move |event| level.set(event_target_value(&event))
                 />
             </label>
-            <Choice label="Unit" options=units value=unit on_change=Callback::new(move |to| unit.set(Some(to))) />
+            <Choice label=text::UNIT options=units value=unit on_change=Callback::new(move |to| unit.set(Some(to))) />
             <div class="numbers">
-                <ReadingField label="Length at rest".to_owned() text=resting />
-                <ReadingField label="Length when stretched".to_owned() text=stretched />
+                <ReadingField label=text::AT_REST.to_owned() typed=resting />
+                <ReadingField label=text::STRETCHED.to_owned() typed=stretched />
             </div>
             <div role="status">{said}</div>
         </div>

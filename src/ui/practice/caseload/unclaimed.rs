@@ -20,6 +20,7 @@ use crate::platform::files::Picked;
 use crate::ui::components::passphrase::SealedFile;
 use crate::ui::practice::desk::Desk;
 use crate::ui::text::intake;
+use crate::ui::text::practice::caseload::unclaimed as text;
 
 /// One client's log.
 #[derive(Clone)]
@@ -37,7 +38,7 @@ impl OpenLog {
     /// What to call it: the label that the practitioner gave the client, or the routine's title.
     pub fn label(&self) -> String {
         let Some(routine) = self.history.routine() else {
-            return "A log without a routine".to_owned();
+            return text::NO_ROUTINE.to_owned();
         };
         routine.client.as_ref().unwrap_or(&routine.title).to_string()
     }
@@ -128,7 +129,7 @@ impl Unclaimed {
         self.outcomes.set(Vec::new());
         for file in files {
             let outcome = match &file.text {
-                Ok(text) => self.open_text(&file.name, text, visited),
+                Ok(content) => self.open_text(&file.name, content, visited),
                 Err(why) => Self::refused(&file.name, &why.to_string()),
             };
             self.outcomes.update(|all| all.push(outcome));
@@ -137,8 +138,8 @@ impl Unclaimed {
     }
 
     /// Opens what was in a sealed file, in whose place its outcome is told.
-    pub fn open_unsealed(self, name: &str, text: &str, visited: Option<&Id>) {
-        let outcome = self.open_text(name, text, visited);
+    pub fn open_unsealed(self, name: &str, content: &str, visited: Option<&Id>) {
+        let outcome = self.open_text(name, content, visited);
         self.desk.save();
         self.outcomes.update(|all| match all.iter_mut().find(|known| known.name == name) {
             Some(known) => *known = outcome,
@@ -152,41 +153,41 @@ impl Unclaimed {
     }
 
     fn refused(name: &str, why: &str) -> Outcome {
-        Outcome::of(name, Err(format!("could not be opened: {why}")))
+        Outcome::of(name, Err(text::could_not_open(why)))
     }
 
-    fn open_text(self, name: &str, text: &str, visited: Option<&Id>) -> Outcome {
-        if sealed::is_sealed(text) {
-            let file = SealedFile { name: name.to_owned(), text: text.to_owned() };
+    fn open_text(self, name: &str, content: &str, visited: Option<&Id>) -> Outcome {
+        if sealed::is_sealed(content) {
+            let file = SealedFile { name: name.to_owned(), text: content.to_owned() };
             if self.sealed.with_untracked(|waiting| !waiting.contains(&file)) {
                 self.sealed.update(|waiting| waiting.push(file));
             }
-            return Outcome::of(name, Ok("sealed; its passphrase is asked for below".to_owned()));
+            return Outcome::of(name, Ok(text::SEALED.to_owned()));
         }
-        if copy::is_copy(text) {
-            return match copy::parse(text) {
+        if copy::is_copy(content) {
+            return match copy::parse(content) {
                 Ok(documents) => {
                     self.copy.set(Some(OpenCopy { name: name.to_owned(), documents }));
                     let said = match visited {
-                        None => "a copy of a caseload",
-                        Some(_) => {
-                            "a copy of a caseload; the caseload page asks what to do with it"
-                        }
+                        None => text::COPY,
+                        Some(_) => text::COPY_AT_VISIT,
                     };
                     Outcome::of(name, Ok(said.to_owned()))
                 }
                 Err(error) => Self::refused(name, &error.to_string()),
             };
         }
-        match file::parse(text) {
+        match file::parse(content) {
             Ok(File::Log(records)) => self.take_log(name, records, visited),
             Ok(File::DamagedLog { records, gaps }) => {
                 let missing = Some(intake::missing(&gaps));
                 Outcome { missing, ..self.take_log(name, records, visited) }
             }
             Ok(File::Routine(file)) => {
-                let place = if visited.is_some() { "on the caseload page" } else { "below" };
-                let said = format!("routine \"{}\", shown {place}", file.routine.title);
+                let said = match visited {
+                    None => text::routine_below(&file.routine.title),
+                    Some(_) => text::routine_on_caseload_page(&file.routine.title),
+                };
                 self.routine.set(Some(file.routine));
                 Outcome::of(name, Ok(said))
             }
@@ -197,7 +198,7 @@ impl Unclaimed {
     /// Joins a log with that of the client to whom it plainly belongs, or asks.
     fn take_log(self, name: &str, records: Vec<Record>, visited: Option<&Id>) -> Outcome {
         if records.is_empty() {
-            return Self::refused(name, "the log is empty: nothing has been noted yet");
+            return Self::refused(name, text::EMPTY_LOG);
         }
         match self.desk.belonging(&records, visited) {
             Belonging::Plain(client) => self.keep(name, &records, &client),
@@ -210,14 +211,14 @@ impl Unclaimed {
     fn keep(self, name: &str, records: &[Record], client: &Id) -> Outcome {
         let label = self.desk.read_now(|caseload| caseload.client(client)).map(|known| known.label);
         let joined = label
-            .ok_or_else(|| "this client is not in your caseload any more".to_owned())
+            .ok_or_else(|| text::NOT_IN_CASELOAD.to_owned())
             .and_then(|label| Ok((self.desk.join_log(client, records)?, label)));
         match joined {
             Ok((new, label)) => {
                 let said = intake::kept(&days(&new), &label);
                 Outcome { client: Some(client.clone()), ..Outcome::of(name, Ok(said)) }
             }
-            Err(why) => Outcome::of(name, Err(format!("could not be kept: {why}"))),
+            Err(why) => Outcome::of(name, Err(text::could_not_keep(&why))),
         }
     }
 
@@ -291,7 +292,7 @@ impl Unclaimed {
     pub fn leave(self, number: u32) {
         let Some(asked) = self.asked_log(number) else { return };
         let name = asked.files.join(", ");
-        self.settle(&asked, &Outcome::of(&name, Ok("not kept".to_owned())));
+        self.settle(&asked, &Outcome::of(&name, Ok(text::NOT_KEPT.to_owned())));
     }
 
     /// Puts an answered question away, and tells of its files what came of them.
@@ -305,7 +306,7 @@ impl Unclaimed {
                 known.asked = None;
                 known.client.clone_from(&outcome.client);
                 known.what = match &first {
-                    Some(first) => Ok(format!("goes with \"{first}\"")),
+                    Some(first) => Ok(text::goes_with(first)),
                     None => outcome.what.clone(),
                 };
                 first.get_or_insert_with(|| known.name.clone());

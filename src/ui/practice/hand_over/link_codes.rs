@@ -11,6 +11,7 @@ use crate::platform::files::{self, Shared};
 use crate::platform::{address, compression};
 use crate::ui::components::code_sequence::CodeSequence;
 use crate::ui::practice::build::shelf::{Shelved, Shipped, use_library};
+use crate::ui::text::practice::hand_over::{link_codes as text, ways};
 
 /// A routine that fits a link, and the codes that carry it.
 #[derive(Clone)]
@@ -67,27 +68,16 @@ pub fn CodeWay(routine: Routine) -> impl IntoView {
     });
     view! {
         <section class="stack unprinted">
-            <h2>"By scanning"</h2>
+            <h2>{text::BY_SCANNING}</h2>
             {move || match made.get() {
-                None => view! { <p>"Drawing the code…"</p> }.into_any(),
+                None => view! { <p>{text::DRAWING}</p> }.into_any(),
                 Some(Ok(linked)) => view! { <Codes linked /> }.into_any(),
                 Some(Err(why)) => {
-                    view! { <p class="problem">{format!("No code could be made: {why}. Hand the file over instead.")}</p> }
+                    view! { <p class="problem">{text::no_code(&why)}</p> }
                         .into_any()
                 }
             }}
         </section>
-    }
-}
-
-const OF_SEVERAL: &str = "one after the other. On the client's phone open this app, tap \"Scan the codes\" and keep it still.";
-
-/// What to do with so many codes.
-fn told(count: usize) -> String {
-    if count == 1 {
-        "Let the client point the phone's own camera at it. It opens the routine to look at; nothing is sent anywhere.".to_owned()
-    } else {
-        format!("It is too much for one code, so there are {count}, {OF_SEVERAL}")
     }
 }
 
@@ -97,8 +87,8 @@ fn Codes(linked: Linked) -> impl IntoView {
     let shown = RwSignal::new(Shown::AsMade);
     let offer = smaller.is_some().then(|| {
         let other = move || match shown.get() {
-            Shown::AsMade => ("Show smaller codes", Shown::Smaller),
-            Shown::Smaller => ("Show one code", Shown::AsMade),
+            Shown::AsMade => (text::SHOW_SMALLER, Shown::Smaller),
+            Shown::Smaller => (text::SHOW_ONE, Shown::AsMade),
         };
         view! {
             <button type="button" class="button" on:click=move |_| shown.set(other().1)>
@@ -108,15 +98,12 @@ fn Codes(linked: Linked) -> impl IntoView {
     });
     let drawn = move || {
         let (codes, says) = match (&smaller, shown.get()) {
-            (Some(smaller), Shown::Smaller) => (
-                smaller,
-                format!("The same routine in {} smaller codes, {OF_SEVERAL}", smaller.len()),
-            ),
-            (_, _) => (&codes, told(codes.len())),
+            (Some(smaller), Shown::Smaller) => (smaller, text::how_to_scan_smaller(smaller.len())),
+            (_, _) => (&codes, text::how_to_scan(codes.len())),
         };
         view! {
             <p class="small soft">{says}</p>
-            <CodeSequence codes=codes.clone() what="The routine as a code to scan" />
+            <CodeSequence codes=codes.clone() what=text::CODE />
         }
     };
     view! {
@@ -134,29 +121,25 @@ fn LinkWay(link: String, fragment: String) -> impl IntoView {
     let copy = move |_| {
         spawn_local(async move {
             let copied = files::copy_text(&link.get_value()).await;
-            said.set(Some(if copied {
-                "The link is copied."
-            } else {
-                "This browser did not copy the link."
-            }));
+            said.set(Some(if copied { text::COPIED } else { text::NOT_COPIED }));
         });
     };
     let share = move |_| {
         spawn_local(async move {
             said.set(match files::share_link(&link.get_value()).await {
-                Shared::Done => Some("Shared."),
+                Shared::Done => Some(ways::SHARED),
                 Shared::Dismissed => None,
-                Shared::Failed => Some("This device could not share the link. Copy it instead."),
+                Shared::Failed => Some(text::NOT_SHARED),
             });
         });
     };
     view! {
         <div class="two">
-            <button type="button" class="button" on:click=copy>"Copy the link"</button>
+            <button type="button" class="button" on:click=copy>{text::COPY_LINK}</button>
             {files::can_share_link()
-                .then(|| view! { <button type="button" class="button" on:click=share>"Share the link"</button> })}
+                .then(|| view! { <button type="button" class="button" on:click=share>{text::SHARE_LINK}</button> })}
             <a class="button" href=format!("preview#{fragment}") target="_blank" rel="external noopener">
-                "Try it as the client"
+                {text::TRY_IT}
             </a>
         </div>
         <p role="status" class="small">{move || said.get()}</p>

@@ -23,7 +23,9 @@ use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::Choice;
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::changes::{About, told};
-use crate::ui::text::{dates, hand_over, verdict};
+use crate::ui::text::practice::caseload::client::{ANSWERS, BUILD_ROUTINE, ROUTINE};
+use crate::ui::text::practice::hand_over::ways as text;
+use crate::ui::text::{hand_over, verdict};
 
 #[component]
 pub fn HandOver() -> impl IntoView {
@@ -70,27 +72,27 @@ fn HandingOver(id: Id) -> impl IntoView {
         focus::go_to([VERSION.to_owned()]);
     });
     let routine = address(&id, "routine");
-    let body = move || {
-        match ready.get() {
+    let body = move || match ready.get() {
         Ready::Empty => view! {
-            <p class="lead">"There is no exercise in it yet."</p>
-            <A href=at(&routine) attr:class="button main">"Build the routine"</A>
+            <p class="lead">{text::EMPTY}</p>
+            <A href=at(&routine) attr:class="button main">{BUILD_ROUTINE}</A>
         }
         .into_any(),
         Ready::NewVersion(number, changes) => view! {
-            <p class="lead">{format!("This becomes version {number}, dated today.")}</p>
-            <p class="soft">"Versions are kept as they were handed over, so that every log knows which one it followed."</p>
+            <p class="lead">{text::becomes(number)}</p>
+            <p class="soft">{text::WHY_VERSIONS}</p>
             {(!changes.is_empty()).then(|| view! { <WhatChanges changes /> })}
             <button type="button" class="button main" on:click=move |_| make.run(())>
-                {format!("Make version {number}")}
+                {text::make(number)}
             </button>
         }
         .into_any(),
-        Ready::AsHandedOver(routine) => view! { <Ways client=client.get_value() routine=*routine /> }.into_any(),
-    }
+        Ready::AsHandedOver(routine) => {
+            view! { <Ways client=client.get_value() routine=*routine /> }.into_any()
+        }
     };
     view! {
-        <Page title="Hand over".to_owned() back=address(&id, "routine") back_to="Routine">
+        <Page title=text::TITLE.to_owned() back=address(&id, "routine") back_to=ROUTINE>
             <WhatWaits client=id.clone() />
             <p role="alert" class="problem unprinted" class:empty=move || problem.get().is_none()>
                 {move || problem.get()}
@@ -190,27 +192,25 @@ fn Ways(client: Id, routine: Routine) -> impl IntoView {
     let lent = use_desk()
         .read_now(|caseload| caseload.client(&client))
         .map(|client| client.on_loan().map(|loan| loan.what.clone()).collect::<Vec<_>>());
-    let version = format!("Version {}, {}", routine.version.get(), dates::day(routine.issued));
+    let version = text::version(&routine);
     view! {
         <p class="soft unprinted" id=VERSION tabindex="-1">{version}</p>
         {routine
             .has_photos()
             .then(|| {
                 view! {
-                    <p class="unprinted">
-                        "Your photos travel in the file only. The code and the link leave them out."
-                    </p>
+                    <p class="unprinted">{text::PHOTOS_IN_FILE_ONLY}</p>
                 }
             })}
         <CodeWay routine=routine.clone() />
         <FileWay client routine=routine.clone() />
         <section class="stack">
-            <h2 class="unprinted">"On paper"</h2>
+            <h2 class="unprinted">{text::ON_PAPER}</h2>
             <PrintFridgeSheet routine=routine.clone() lent=lent.unwrap_or_default() />
         </section>
         <details class="card unprinted">
-            <summary>"What is in it"</summary>
-            <Answers answers=routine.answers.clone() title="Answers in it" />
+            <summary>{text::WHAT_IS_IN_IT}</summary>
+            <Answers answers=routine.answers.clone() title=ANSWERS />
             <RoutinePage routine />
         </details>
     }
@@ -220,33 +220,33 @@ fn Ways(client: Id, routine: Routine) -> impl IntoView {
 fn FileWay(client: Id, routine: Routine) -> impl IntoView {
     let rest = format!("{}-version-{}.txt", routine.issued, routine.version.get());
     let name = use_desk().file_name("routine", &client, &rest);
-    let text = StoredValue::new(file::print_routine(&routine));
+    let printed = StoredValue::new(file::print_routine(&routine));
     let said = RwSignal::new(None::<&'static str>);
     let (save_as, share_as) = (name.clone(), name);
     let save = move |_| {
-        let saved = files::save(&save_as, &text.get_value());
+        let saved = files::save(&save_as, &printed.get_value());
         said.set(Some(match saved {
-            Some(()) => "The file is among your downloads.",
-            None => "This browser did not save the file.",
+            Some(()) => text::SAVED,
+            None => text::NOT_SAVED,
         }));
     };
     let share = move |_| {
         let name = share_as.clone();
         spawn_local(async move {
-            said.set(match files::share(&name, &text.get_value()).await {
-                Shared::Done => Some("Shared."),
+            said.set(match files::share(&name, &printed.get_value()).await {
+                Shared::Done => Some(text::SHARED),
                 Shared::Dismissed => None,
-                Shared::Failed => Some("This device could not share the file. Save it instead."),
+                Shared::Failed => Some(text::NOT_SHARED),
             });
         });
     };
     view! {
         <section class="stack unprinted">
-            <h2>"As a file"</h2>
+            <h2>{text::AS_FILE}</h2>
             <div class="two">
-                <button type="button" class="button" on:click=save>"Save the file"</button>
+                <button type="button" class="button" on:click=save>{text::SAVE_FILE}</button>
                 {files::can_share()
-                    .then(|| view! { <button type="button" class="button" on:click=share>"Share the file"</button> })}
+                    .then(|| view! { <button type="button" class="button" on:click=share>{text::SHARE_FILE}</button> })}
             </div>
             <p role="status" class="small">{move || said.get()}</p>
         </section>

@@ -17,6 +17,7 @@ use crate::ui::practice::desk::{Desk, use_desk};
 use crate::ui::practice::fields::{TextArea, maybe_words};
 use crate::ui::practice::page::address;
 use crate::ui::text::dates;
+use crate::ui::text::practice::visit::closing as text;
 use crate::ui::text::visit_note::{AtVisit, headline, visit_note};
 
 /// The note as it would be made now, and its line for the list of visits.
@@ -68,8 +69,8 @@ pub fn CloseVisit(id: Id) -> impl IntoView {
     let agreed = Signal::derive(move || {
         visit.with(|visit| visit.agreed.as_ref().map_or_else(String::new, Words::to_string))
     });
-    let set_agreed = Callback::new(move |text: String| {
-        let agreed = maybe_words(&text)?;
+    let set_agreed = Callback::new(move |entered: String| {
+        let agreed = maybe_words(&entered)?;
         client.with_value(|id| desk.change_visit(id, |visit| visit.agreed = agreed));
         Ok(())
     });
@@ -83,30 +84,27 @@ pub fn CloseVisit(id: Id) -> impl IntoView {
         if let Some(line) = visit.get_untracked().agreed.or(headline) {
             let record = Prose::new(&note.get_untracked()).ok();
             client.with_value(|id| desk.close_visit(id, line, record));
-            let today = dates::day(clock::now().date_naive());
-            said.set(Some(format!("The visit of {today} is closed and stands under Visits.")));
+            said.set(Some(text::is_closed(clock::now().date_naive())));
         }
     };
     let (revise, hand_over) = (address(&id, "routine"), address(&id, "hand-over"));
     view! {
         <section class="card stack unprinted">
-            <h2>"Close the visit"</h2>
+            <h2>{text::CLOSE}</h2>
             <RoutineState id=id.clone() />
             <Show when=move || made.with(|made| made.is_left_out)>
-                <p class="small">
-                    "A new version is your answer, even one that only carries words: once the client takes it on, every Hold and stop is lifted."
-                </p>
+                <p class="small">{text::NEW_VERSION_LIFTS}</p>
             </Show>
             <div class="two">
-                <A href=at(&revise) attr:class="button main">"Revise the routine"</A>
-                <A href=at(&hand_over) attr:class="button">"Hand over"</A>
+                <A href=at(&revise) attr:class="button main">{text::REVISE}</A>
+                <A href=at(&hand_over) attr:class="button">{text::HAND_OVER}</A>
             </div>
-            <TextArea label="What was seen and agreed today" value=agreed on_change=set_agreed />
+            <TextArea label=text::SEEN_AND_AGREED value=agreed on_change=set_agreed />
             <details>
-                <summary>"Visit note, for any record"</summary>
+                <summary>{text::NOTE_FOR_ANY_RECORD}</summary>
                 <NoteText id=id.clone() made visit note said />
             </details>
-            <button type="button" class="button" on:click=close>"Close the visit"</button>
+            <button type="button" class="button" on:click=close>{text::CLOSE}</button>
             <p role="status" class="small">{move || said.get()}</p>
         </section>
         <Visits id />
@@ -130,9 +128,9 @@ fn NoteText(
     let set_record = move |record: Option<Prose>| {
         client.with_value(|id| desk.change_visit(id, |visit| visit.record = record));
     };
-    let set_note = Callback::new(move |text: String| {
-        let is_as_made = made.with_untracked(|made| made.note == text);
-        match Prose::new(&text.replace('\t', " ")) {
+    let set_note = Callback::new(move |entered: String| {
+        let is_as_made = made.with_untracked(|made| made.note == entered);
+        match Prose::new(&entered.replace('\t', " ")) {
             Ok(record) => set_record(Some(record).filter(|_| !is_as_made)),
             Err(NotWords::Blank) => set_record(None),
             Err(wrong) => return Err(wrong.to_string()),
@@ -143,9 +141,9 @@ fn NoteText(
         spawn_local(async move {
             let is_copied = files::copy_text(&note.get_untracked()).await;
             said.try_set(Some(if is_copied {
-                "The note is on the clipboard.".to_owned()
+                text::COPIED.to_owned()
             } else {
-                "This browser does not copy. Mark the text and copy it by hand.".to_owned()
+                text::CANNOT_COPY.to_owned()
             }));
         });
     };
@@ -153,8 +151,8 @@ fn NoteText(
         let rest = format!("{}.txt", clock::now().date_naive());
         let name = client.with_value(|id| desk.file_name("visit", id, &rest));
         said.set(Some(match files::save(&name, &note.get_untracked()) {
-            Some(()) => format!("Saved as {name}, with your downloads."),
-            None => "This browser would not save the file. Copy the note instead.".to_owned(),
+            Some(()) => text::saved_as(&name),
+            None => text::CANNOT_SAVE.to_owned(),
         }));
     };
     let anew = move |_| {
@@ -163,16 +161,16 @@ fn NoteText(
     };
     view! {
         <div class="stack visit-note" id=NOTE tabindex="-1">
-            <TextArea label="Visit note" value=note on_change=set_note />
+            <TextArea label=text::NOTE value=note on_change=set_note />
             <Show when=move || visit.with(|visit| visit.record.is_some())>
                 <p class="small">
-                    "You changed this note, so it no longer follows what you do on this page. "
-                    <button type="button" class="link" on:click=anew>"Write it anew"</button>
+                    {text::NOTE_WAS_CHANGED}
+                    <button type="button" class="link" on:click=anew>{text::WRITE_ANEW}</button>
                 </p>
             </Show>
             <div class="two">
-                <button type="button" class="button" on:click=copy>"Copy the note"</button>
-                <button type="button" class="button" on:click=save>"Save it as a file"</button>
+                <button type="button" class="button" on:click=copy>{text::COPY_NOTE}</button>
+                <button type="button" class="button" on:click=save>{text::SAVE_AS_FILE}</button>
             </div>
         </div>
     }
@@ -187,14 +185,10 @@ fn RoutineState(id: Id) -> impl IntoView {
         let last: Option<Routine> = desk.read(|caseload| caseload.routines(&id).pop());
         match last {
             Some(last) if draft.says_the_same_as(&last) => {
-                format!(
-                    "Version {} was handed over on {}.",
-                    last.version.get(),
-                    dates::day(last.issued)
-                )
+                text::was_handed_over(last.version.get(), last.issued)
             }
-            Some(_) => "There are changes or answers that were not handed over yet.".to_owned(),
-            None => "No routine was handed over yet.".to_owned(),
+            Some(_) => text::CHANGES_NOT_HANDED_OVER.to_owned(),
+            None => text::NOTHING_HANDED_OVER.to_owned(),
         }
     };
     view! { <p class="small soft">{state}</p> }
@@ -209,7 +203,7 @@ fn Visits(id: Id) -> impl IntoView {
         let record = visit.record.map(|record| {
             view! {
                 <details>
-                    <summary class="small">"The whole note"</summary>
+                    <summary class="small">{text::WHOLE_NOTE}</summary>
                     <p class="note small">{String::from(record)}</p>
                 </details>
             }
@@ -225,7 +219,7 @@ fn Visits(id: Id) -> impl IntoView {
     view! {
         <Show when=move || !visits.with(Vec::is_empty)>
             <section class="stack unprinted">
-                <h2>"Visits"</h2>
+                <h2>{text::VISITS}</h2>
                 <ul class="plain-list">{move || visits.get().into_iter().rev().map(line).collect_view()}</ul>
             </section>
         </Show>

@@ -5,17 +5,15 @@ use std::sync::Arc;
 use leptos::prelude::*;
 
 use super::plot::{Marks, PainPlot};
-use super::summary::points;
-use crate::domain::log::event::WorkedToday;
 use crate::domain::log::history::{History, Told};
-use crate::domain::log::rule::{Reason, Swelling};
 use crate::domain::plan::limits::Limits;
 use crate::domain::visit::following::{Followed, followed};
 use crate::domain::visit::review::{DayDone, ExerciseReview, Review, limits_at};
 use crate::ui::components::ladder::LadderDrawing;
 use crate::ui::components::light::LightMark;
 use crate::ui::components::rule_table::RuleTable;
-use crate::ui::text::{dates, dose, review as said, verdict};
+use crate::ui::text::practice::visit::{days as text, summary};
+use crate::ui::text::{dates, dose};
 
 /// One exercise, day by day. Its plot is made with the page and is there in the first frame after a tap; the
 /// rest is made in the next one, since a phone would long be busy with it.
@@ -75,7 +73,7 @@ fn days_and_ladder(review: &ExerciseReview, history: &Arc<History>) -> impl Into
         view! { <DaysBefore count=before.len() table=Box::new(table) /> }
     });
     let days = if review.days.is_empty() {
-        view! { <p>"Not done in this period."</p> }.into_any()
+        view! { <p>{text::NOT_DONE}</p> }.into_any()
     } else {
         view! {
             {before}
@@ -85,8 +83,8 @@ fn days_and_ladder(review: &ExerciseReview, history: &Arc<History>) -> impl Into
     };
     view! {
         {days}
-        <h4>"Ladder"</h4>
-        <LadderDrawing exercise=review.exercise.clone() here=review.now_at says="now" />
+        <h4>{text::LADDER}</h4>
+        <LadderDrawing exercise=review.exercise.clone() here=review.now_at says=text::NOW />
         {limits.map(|limits| view! { <RuleTable limits /> })}
     }
 }
@@ -99,13 +97,13 @@ fn days_table(rows: AnyView) -> AnyView {
         <table class="num days stacked">
             <thead>
                 <tr>
-                    <th scope="col">"Day"</th>
-                    <th scope="col">"Sets"</th>
-                    <th scope="col">"Rung"</th>
-                    <th scope="col">"At rest"</th>
-                    <th scope="col">"During"</th>
-                    <th scope="col">"Next morning"</th>
-                    <th scope="col">"What the app said, and why"</th>
+                    <th scope="col">{text::DAY}</th>
+                    <th scope="col">{text::SETS}</th>
+                    <th scope="col">{summary::RUNG}</th>
+                    <th scope="col">{text::AT_REST}</th>
+                    <th scope="col">{text::DURING}</th>
+                    <th scope="col">{text::NEXT_MORNING}</th>
+                    <th scope="col">{text::SAID_AND_WHY}</th>
                 </tr>
             </thead>
             <tbody>{rows}</tbody>
@@ -120,7 +118,7 @@ fn DaysBefore(count: usize, table: Box<dyn Fn() -> AnyView + Send>) -> impl Into
     let is_asked = RwSignal::new(false);
     view! {
         <details on:toggle=move |_| is_asked.set(true)>
-            <summary>{format!("The {count} days before")}</summary>
+            <summary>{text::days_before(count)}</summary>
             {move || is_asked.get().then(&table)}
         </details>
     }
@@ -138,51 +136,28 @@ fn DayRow(
     /// Whether nothing was noted after it: its morning is still to come.
     is_last: bool,
 ) -> impl IntoView {
-    let worked = day.worked_today.map(|worked| match worked {
-        WorkedToday::Light => ", light day",
-        WorkedToday::AsUsual => "",
-        WorkedToday::Heavy => ", heavy day",
-    });
-    let stops = (0 < day.stops).then(|| format!(", {} stopped", day.stops));
-    let swelling = day
-        .swelling
-        .filter(|swelling| *swelling != Swelling::NoMore)
-        .map(|swelling| format!(", swelling {}", verdict::swelling(swelling).to_lowercase()));
-    let unanswered = if is_last { "still to come" } else { "not answered" };
-    let morning = day.morning.map_or(unanswered.to_owned(), |rating| rating.points().to_string());
     let (earlier, last) = match day.told.split_last() {
         Some((last, earlier)) => (earlier, Some(last.clone())),
         None => (&[][..], None),
     };
     let came = came.map(|(told, came)| {
         let is_last = last.as_ref().is_some_and(|last| last.at == told.at);
-        let by_then = if is_last {
-            String::new()
-        } else if told.reasons.contains(&Reason::WarningSign) {
-            "By then a warning sign meant Hold. ".to_owned()
-        } else {
-            format!("By then it had said {}. ", verdict::light(told.order.light()))
-        };
-        let came = verdict::came_of_it(told.order.light(), came);
-        view! { <p class="small">{by_then} {came}</p> }
+        view! { <p class="small">{text::came_of_it(&told, came, is_last)}</p> }
     });
     let last = last.map(|told| view! { <ToldLine told limits=limits.clone() /> });
-    let earlier = earlier.iter().map(|told| {
-        let when = format!("{} at {}", dates::short_day(told.at.date_naive()), dates::time(told.at));
-        view! { <p class="small soft">{format!("First told, {when}: {}.", verdict::light(told.order.light()))}</p> }
-    });
-    let earlier = earlier.collect_view();
+    let earlier = earlier
+        .iter()
+        .map(|told| view! { <p class="small soft">{text::first_told(told)}</p> })
+        .collect_view();
     view! {
         <tr>
             <th scope="row">{dates::short_day(day.day)}</th>
-            <td data-label="Sets">{said::sets(&day)} {stops}</td>
-            <td data-label="Rung">{dose::foothold(day.at)}</td>
-            <td data-label="At rest">{points(day.at_rest)} {worked}</td>
-            <td data-label="During">{sites.unwrap_or_else(|| points(day.worst))}</td>
-            <td data-label="Next morning">
-                {morning} {swelling}
-            </td>
-            <td data-label="The app said">{last} {came} {earlier}</td>
+            <td data-label=text::SETS>{text::sets(&day)}</td>
+            <td data-label=summary::RUNG>{dose::foothold(day.at)}</td>
+            <td data-label=text::AT_REST>{text::at_rest(&day)}</td>
+            <td data-label=text::DURING>{sites.unwrap_or_else(|| summary::points(day.worst))}</td>
+            <td data-label=text::NEXT_MORNING>{text::next_morning(&day, is_last)}</td>
+            <td data-label=text::SAID>{last} {came} {earlier}</td>
         </tr>
     }
 }
@@ -190,14 +165,10 @@ fn DayRow(
 /// One verdict as it was told, in one line with its reasons.
 #[component]
 fn ToldLine(told: Told, limits: Option<Limits>) -> impl IntoView {
-    let reasons = limits.map(|limits| {
-        let reason = |reason| verdict::short_reason(reason, &limits);
-        told.reasons.iter().map(reason).collect::<Vec<_>>().join("; ")
-    });
     view! {
         <p class="told">
             <LightMark light=told.order.light() />
-            <span class="small">{reasons} ". Next: " {dose::foothold(told.next)} "."</span>
+            <span class="small">{text::told(&told, limits.as_ref())}</span>
         </p>
     }
 }

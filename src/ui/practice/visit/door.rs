@@ -9,6 +9,7 @@ use crate::ui::practice::caseload::intake::{Asked, Intake};
 use crate::ui::practice::caseload::unclaimed::{AskedLog, OpenLog, Unclaimed};
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::page::{Page, about_client, address};
+use crate::ui::text::practice::visit::door as text;
 
 #[component]
 pub fn VisitPage() -> impl IntoView {
@@ -34,19 +35,18 @@ fn Visit(id: Id) -> impl IntoView {
     let review = move || {
         let records = history.with(|_| desk.read_now(|caseload| caseload.log(&whose)));
         if records.is_empty() {
-            view! { <p class="lead">"No log yet. Open the file that the client handed back."</p> }
-                .into_any()
+            view! { <p class="lead">{text::NO_LOG}</p> }.into_any()
         } else {
             view! { <VisitReview log=OpenLog::of(records) client=Some(whose.clone()) /> }.into_any()
         }
     };
     view! {
         <Page
-            title=Signal::derive(move || format!("Visit: {}", label()))
+            title=Signal::derive(move || text::title(&label()))
             back=address(&id, "")
-            back_to="Client"
+            back_to=text::BACK_TO_CLIENT
         >
-            <Intake unclaimed label="Open the log" visited=Some(id.clone()) />
+            <Intake unclaimed label=text::OPEN_LOG visited=Some(id.clone()) />
             {asked}
             {review}
             <CloseVisit id />

@@ -10,16 +10,16 @@ use leptos::prelude::*;
 use crate::domain::log::course::{AnsweredMorning, Course};
 use crate::domain::log::history::History;
 use crate::domain::pain::PainRating;
-use crate::domain::plan::limits::Limits;
+use crate::domain::plan::limits::{Limits, Zone};
 use crate::domain::visit::differences::{Difference, differences};
 use crate::domain::visit::readings::{Series, during, next_mornings, sites};
 use crate::domain::visit::review::{DayDone, ExerciseReview, Review};
 use crate::domain::words::Words;
 use crate::platform::screen;
 use crate::ui::components::later::when_idle;
-use crate::ui::text::dose::{count, list};
-use crate::ui::text::trend::{self as words, site_name};
-use crate::ui::text::{capitalised, dates};
+use crate::ui::text::practice::visit::{plot as text, strip};
+use crate::ui::text::trend as words;
+use crate::ui::text::{capitalised, dates, verdict};
 
 const LEFT: f64 = 30.0;
 const RIGHT: f64 = 46.0;
@@ -142,9 +142,8 @@ impl Marks {
 
     /// The worst of a day at each site, where there are several: "heel 5, calf 2".
     pub fn said(&self, day: &DayDone) -> Option<String> {
-        let worst = |site: &Option<Words>| {
-            Some(format!("{} {}", site_name(site.as_ref()), day.sites.get(site)?.points()))
-        };
+        let worst =
+            |site: &Option<Words>| Some(text::at_site(site.as_ref(), *day.sites.get(site)?));
         let sites: Vec<String> = self.0.iter().filter_map(worst).collect();
         (self.are_several() && !sites.is_empty()).then(|| sites.join(", "))
     }
@@ -168,7 +167,7 @@ pub fn PainPlot(
     let limits = history.course(&exercise.exercise.id).map(Course::limits);
     let drawn = Drawn::of(&exercise, &review, &history);
     let picture = picture(&exercise, &drawn, limits, review.to, "plot");
-    let name = format!("Plot of {}", exercise.exercise.name);
+    let name = text::plot_of(&exercise.exercise.name);
     let window = NodeRef::<Div>::new();
     window.on_load(|window| when_idle(move || screen::lay_out(&window)));
     let caption = move || whole.get().then(|| caption(&exercise, &drawn, &review, &history));
@@ -234,16 +233,8 @@ fn picture(
     let id = exercise.exercise.id.as_str();
     let (title_id, desc_id) = (format!("{stem}-{id}-title"), format!("{stem}-{id}-desc"));
     let labelled_by = format!("{title_id} {desc_id}");
-    let title = format!("{}: pain and rung on each day", exercise.exercise.name);
-    let worst = exercise.worst.map_or("none".to_owned(), |worst| worst.points().to_string());
-    let desc = format!(
-        "{} to {}: done on {}, missed on {}, left out by the rule on {}. Worst pain during: {worst}. The table of days below has every number.",
-        dates::short_day(frame.from),
-        dates::short_day(to),
-        days(exercise.days.len()),
-        days(exercise.missed.len()),
-        days(exercise.left_out.len()),
-    );
+    let title = text::title(&exercise.exercise.name);
+    let desc = text::described(exercise, frame.from, to);
     let (width, height) = (frame.width(), ladder_end(exercise) + 20.0);
     let labelled = labelled_days(frame, to);
     let week = |day: &NaiveDate| format!("M{:.1} {TOP}V{:.1}", frame.x(*day, 0.0), height - 20.0);
@@ -257,8 +248,8 @@ fn picture(
     let zones = limits.map(zones).unwrap_or_default();
     let ceiling = ceiling_y(exercise);
     let places = zones.iter().map(|zone| (zone.name, zone.top + 0.5 * zone.height));
-    let places = places.chain(ceiling.map(|at| ("ceiling", at)));
-    let places = places.chain([("rung", rung_y(exercise, 1))]);
+    let places = places.chain(ceiling.map(|at| (text::CEILING, at)));
+    let places = places.chain([(text::RUNG, rung_y(exercise, 1))]);
     words.extend(places.map(|(name, at)| Label::new(frame.right() + 4.0, at, name.to_owned())));
     view! {
         <svg
@@ -285,19 +276,19 @@ fn picture(
 struct Label {
     x: f64,
     y: f64,
-    text: String,
+    says: String,
 }
 
 impl Label {
     /// Words that stand in the middle of a height.
-    fn new(x: f64, middle: f64, text: String) -> Self {
-        Self { x, y: middle + 4.0, text }
+    fn new(x: f64, middle: f64, says: String) -> Self {
+        Self { x, y: middle + 4.0, says }
     }
 }
 
 /// Words that are set the same way as a single text: one for each would take too long to draw.
 fn labels(class: &'static str, labels: Vec<Label>) -> impl IntoView + use<> {
-    let label = |Label { x, y, text }| view! { <tspan x=x y=y>{text}</tspan> };
+    let label = |Label { x, y, says }| view! { <tspan x=x y=y>{says}</tspan> };
     let spans = labels.into_iter().map(label).collect_view();
     view! { <text class=class>{spans}</text> }
 }
@@ -403,10 +394,6 @@ fn steps(exercise: &ExerciseReview, frame: Frame) -> String {
     begin.into_iter().chain(rest).collect()
 }
 
-fn days(number: usize) -> String {
-    count(u16::try_from(number).unwrap_or(u16::MAX), "day")
-}
-
 fn joined(points: &[(f64, f64)]) -> String {
     points.iter().map(|(x, y)| format!("{x:.1},{y:.1}")).collect::<Vec<_>>().join(" ")
 }
@@ -425,33 +412,35 @@ fn labelled_days(frame: Frame, to: NaiveDate) -> Vec<NaiveDate> {
 }
 
 /// A band of the picture.
-struct Zone {
+struct Band {
+    class: &'static str,
     name: &'static str,
     top: f64,
     height: f64,
 }
 
-fn zones(limits: &Limits) -> Vec<Zone> {
+fn zones(limits: &Limits) -> Vec<Band> {
     let (low, middle) =
         (f64::from(limits.table.low_max().points()), f64::from(limits.table.middle_max().points()));
     // A band ends half way between its last rating and the first of the next.
     let bands = [
-        ("low", -0.5, low + 0.5),
-        ("middle", low + 0.5, middle + 0.5),
-        ("high", middle + 0.5, 10.5),
+        ("low", Zone::Low, -0.5, low + 0.5),
+        ("middle", Zone::Middle, low + 0.5, middle + 0.5),
+        ("high", Zone::High, middle + 0.5, 10.5),
     ];
-    let zone = |(name, from, to)| Zone {
-        name,
+    let band = |(class, zone, from, to): (&'static str, Zone, f64, f64)| Band {
+        class,
+        name: verdict::zone(zone),
         top: TOP + (10.0 - to) * POINT,
         height: (to - from) * POINT,
     };
-    bands.into_iter().filter(|(_, from, to)| from < to).map(zone).collect()
+    bands.into_iter().filter(|(_, _, from, to)| from < to).map(band).collect()
 }
 
-fn bands(frame: Frame, zones: Vec<Zone>) -> Vec<AnyView> {
+fn bands(frame: Frame, zones: Vec<Band>) -> Vec<AnyView> {
     let width = frame.right() - LEFT;
-    let band = |Zone { name, top, height }| {
-        view! { <rect class=format!("zone {name}") x=LEFT y=top width=width height=height /> }
+    let band = |Band { class, top, height, .. }| {
+        view! { <rect class=format!("zone {class}") x=LEFT y=top width=width height=height /> }
             .into_any()
     };
     zones.into_iter().map(band).collect()
@@ -471,10 +460,10 @@ fn sign(shape: Shape, class: &'static str, words: String) -> AnyView {
 
 /// The mark of each site, or the one of all.
 fn during_signs(marks: &Marks) -> Vec<AnyView> {
-    let of_all = || sign(SHAPES[0], "during", "worst during".to_owned());
+    let of_all = || sign(SHAPES[0], "during", text::WORST_DURING.to_owned());
     let of_site = |(shape, site): (Shape, &Option<Words>)| match site {
         None if !marks.are_several() => of_all(),
-        _ => sign(shape, "during", format!("worst during, {}", site_name(site.as_ref()))),
+        _ => sign(shape, "during", text::worst_during_at(site.as_ref())),
     };
     if marks.0.is_empty() { vec![of_all()] } else { marks.shapes().map(of_site).collect() }
 }
@@ -482,11 +471,11 @@ fn during_signs(marks: &Marks) -> Vec<AnyView> {
 /// What the other marks of a plot mean.
 fn other_signs() -> Vec<AnyView> {
     [
-        (NEXT_MORNING, "morning", "next morning"),
-        (NEXT_MORNING, "morning other", "morning after a day without training"),
-        (STOPPED, "stopped", "stopped by pain"),
-        (MISSED, "missed", "missed"),
-        (LEFT_OUT, "held", "left out by the rule"),
+        (NEXT_MORNING, "morning", text::NEXT_MORNING),
+        (NEXT_MORNING, "morning other", text::OTHER_MORNING),
+        (STOPPED, "stopped", text::STOPPED),
+        (MISSED, "missed", strip::MISSED),
+        (LEFT_OUT, "held", strip::LEFT_OUT),
     ]
     .into_iter()
     .map(|(shape, class, words)| sign(shape, class, words.to_owned()))
@@ -515,8 +504,8 @@ fn Differences(differences: Vec<Difference>) -> impl IntoView {
             <div class="small num">
                 <ul class="plain-list">{differences.into_iter().map(line).collect_view()}</ul>
                 <details>
-                    <summary>"How this is decided"</summary>
-                    <p class="soft">{words::difference_rule()} "."</p>
+                    <summary>{text::HOW_DECIDED}</summary>
+                    <p class="soft">{text::difference_rule()}</p>
                 </details>
             </div>
         }
@@ -525,12 +514,12 @@ fn Differences(differences: Vec<Difference>) -> impl IntoView {
 
 /// What the numbers bear, a line each.
 fn readings(exercise: &ExerciseReview, limits: Option<&Limits>) -> Vec<AnyView> {
-    let line = |(name, text): (&'static str, String)| {
+    let line = |(name, says): (&'static str, String)| {
         view! {
             <li>
                 <strong>{name}</strong>
                 ": "
-                {text}
+                {says}
             </li>
         }
         .into_any()
@@ -540,15 +529,13 @@ fn readings(exercise: &ExerciseReview, limits: Option<&Limits>) -> Vec<AnyView> 
 
 /// The days without training in words, which have no row in the table, and those of a warning sign.
 fn days_off(exercise: &ExerciseReview, review: &Review) -> impl IntoView + use<> {
-    let line = |words: &str, days: &[NaiveDate]| {
-        let names: Vec<String> = days.iter().map(|day| dates::short_day(*day)).collect();
-        (!days.is_empty()).then(|| format!("{words}: {}.", list(&names)))
-    };
+    let line =
+        |what: &str, days: &[NaiveDate]| (!days.is_empty()).then(|| text::on_days(what, days));
     let warned: Vec<NaiveDate> = review.warned.iter().copied().collect();
     let lines = [
-        line("Missed", &exercise.missed),
-        line("Left out by the rule", &exercise.left_out),
-        line("Warning sign, so Hold for everything", &warned),
+        line(text::MISSED, &exercise.missed),
+        line(text::LEFT_OUT, &exercise.left_out),
+        line(text::WARNED, &warned),
     ];
     lines.into_iter().flatten().map(|line| view! { <p class="small">{line}</p> }).collect_view()
 }

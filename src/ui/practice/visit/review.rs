@@ -7,7 +7,7 @@ use leptos::prelude::*;
 
 use super::days::ExerciseDays;
 use super::review_sheet::PrintReview;
-use super::summary::{Counts, Lines, Summary, about};
+use super::summary::{Counts, Lines, Summary};
 use super::talking::{PutAside, TalkingPoints};
 use crate::domain::log::history::{History, Note};
 use crate::domain::visit::review::Review;
@@ -19,7 +19,9 @@ use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::practice::caseload::unclaimed::OpenLog;
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{TextArea, maybe_words};
-use crate::ui::text::{dates, review as said};
+use crate::ui::text::practice::visit::review as text;
+use crate::ui::text::practice::visit::summary::about;
+use crate::ui::text::review as said;
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Period {
@@ -74,12 +76,10 @@ pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) 
             match review {
                 Some(review) => {
                     let (label, client) = (label.clone(), client.get_value());
-                    view! { <ReviewPage review history=history.clone() aside label client /> }.into_any()
+                    view! { <ReviewPage review history=history.clone() aside label client /> }
+                        .into_any()
                 }
-                None => view! {
-                    <p class="problem">"This log has no routine in it, so there is nothing to hold it against."</p>
-                }
-                .into_any(),
+                None => view! { <p class="problem">{text::NO_ROUTINE}</p> }.into_any(),
             }
         })
     };
@@ -98,14 +98,18 @@ pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) 
     view! {
         <article class="review stack">
             {name}
-            <div class="chips unprinted" role="group" aria-label="Period">
-                {[(Period::SinceLastVisit, "Since the last visit"), (Period::WholeLog, "The whole log")].map(choice)}
+            <div class="chips unprinted" role="group" aria-label=text::PERIOD>
+                {[
+                    (Period::SinceLastVisit, text::SINCE_LAST_VISIT),
+                    (Period::WholeLog, text::WHOLE_LOG),
+                ]
+                .map(choice)}
             </div>
             {page}
             <OtherFormats
                 records=Callback::new(move |()| records.get_value())
                 routine
-                whose="the client's sessions"
+                whose=text::THE_CLIENTS_SESSIONS
                 name=named
             />
         </article>
@@ -141,7 +145,7 @@ fn ReviewPage(
         </div>
         <Notes history=history.clone() from client />
         <PrintReview review=review.clone() history=history.clone() aside label />
-        <h2>"Day by day"</h2>
+        <h2>{text::DAY_BY_DAY}</h2>
         {days}
     }
 }
@@ -156,23 +160,22 @@ fn Decisions(review: Review, history: Arc<History>, aside: PutAside) -> impl Int
         review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
     let points = talking_points(&history, &review);
     let notes = history.notes.iter().filter(|note| review.from <= note.at.date_naive()).count();
-    let notes =
-        (0 < notes).then(|| format!("{} from the client, below.", said::many(notes, "note")));
+    let notes = (0 < notes).then(|| text::notes_below(notes));
     let none = first.is_empty() && lines.is_empty() && points.is_empty() && notes.is_none();
     let points =
         (!points.is_empty()).then(|| view! { <TalkingPoints points review aside above /> });
     let lines = (!lines.is_empty()).then(|| {
         view! {
             <details>
-                <summary class="small">"Holds and stops"</summary>
+                <summary class="small">{text::HOLDS_AND_STOPS}</summary>
                 <Lines lines class="plain-list small" />
             </details>
         }
     });
     view! {
         <section class="card stack decide" class:hold-card=!none>
-            <h2>"To decide"</h2>
-            {none.then(|| view! { <p>"Nothing asks for a decision."</p> })}
+            <h2>{text::TO_DECIDE}</h2>
+            {none.then(|| view! { <p>{text::NOTHING_TO_DECIDE}</p> })}
             {(!first.is_empty()).then(|| view! { <Lines lines=first class="plain-list" /> })}
             {points}
             {notes.map(|notes| view! { <p class="small">{notes}</p> })}
@@ -193,9 +196,7 @@ fn Notes(history: Arc<History>, from: NaiveDate, client: Option<Id>) -> impl Int
         view! {
             <li class="stack">
                 <blockquote class="asked">
-                    <span class="soft small block">
-                        {dates::short_day(note.at.date_naive())} ", " {dates::time(note.at)}
-                    </span>
+                    <span class="soft small block">{text::written(note.at)}</span>
                     <span class="note">{note.text.to_string()}</span>
                 </blockquote>
                 {answer}
@@ -204,8 +205,8 @@ fn Notes(history: Arc<History>, from: NaiveDate, client: Option<Id>) -> impl Int
     });
     view! {
         <section class="stack">
-            <h2>"Notes and questions"</h2>
-            {notes.is_empty().then(|| view! { <p class="soft">"None in this period."</p> })}
+            <h2>{text::NOTES_AND_QUESTIONS}</h2>
+            {notes.is_empty().then(|| view! { <p class="soft">{text::NO_NOTES}</p> })}
             <ul class="bare stack">{lines.collect_view()}</ul>
         </section>
     }
@@ -240,28 +241,24 @@ fn AnswerField(note: Note, client: Id, history: Arc<History>) -> impl IntoView {
         let (drafted, handed_over) = (drafted.get(), handed_over.get());
         match (&drafted, &arrived) {
             (Some(answer), Some((version, known))) if answer == known => {
-                Some(format!("Reached the client with version {version}."))
+                Some(text::reached_with(*version))
             }
-            (None, Some((version, _))) => {
-                Some(format!("Reached the client with version {version}."))
-            }
+            (None, Some((version, _))) => Some(text::reached_with(*version)),
             (Some(answer), _) => Some(match handed_over {
-                Some((version, sent)) if sent == *answer => {
-                    format!("In version {version}, which this log has not taken on yet.")
-                }
-                Some(_) | None => "Travels with the next version that you hand over.".to_owned(),
+                Some((version, sent)) if sent == *answer => text::not_taken_on_yet(version),
+                Some(_) | None => text::TRAVELS_WITH_NEXT.to_owned(),
             }),
             (None, None) => None,
         }
     };
-    let take = Callback::new(move |text: String| {
-        let answer = maybe_words(&text)?;
+    let take = Callback::new(move |entered: String| {
+        let answer = maybe_words(&entered)?;
         desk.answer(&client, &note, answer);
         Ok(())
     });
     view! {
         <div class="unprinted">
-            <TextArea label="Your answer" value on_change=take />
+            <TextArea label=text::YOUR_ANSWER value on_change=take />
             <p class="small soft" role="status">{state}</p>
         </div>
     }

@@ -7,7 +7,7 @@ use leptos::portal::Portal;
 use leptos::prelude::*;
 
 use super::plot::{PlotLegend, PlotOnPaper};
-use super::summary::{Counts, Lines, Summary, about};
+use super::summary::{Counts, Lines, Summary};
 use super::talking::{self, PutAside};
 use crate::domain::log::history::{History, Note};
 use crate::domain::plan::routine::Answer;
@@ -15,7 +15,9 @@ use crate::domain::visit::review::{ExerciseReview, Review};
 use crate::domain::visit::talking::talking_points;
 use crate::platform::{clock, paper};
 use crate::ui::components::answers::Answers;
-use crate::ui::text::{dates, review as said, talking as words};
+use crate::ui::text::practice::visit::summary::about;
+use crate::ui::text::practice::visit::{review as on_screen, review_sheet as text};
+use crate::ui::text::{review as said, talking as words};
 
 const SHEET: &str = "review-sheet";
 /// The height of an A4 page (ISO 216) less its margins in `print.css`, in millimetres, and less what
@@ -51,7 +53,7 @@ pub fn PrintReview(
     };
     view! {
         <button type="button" class="button unprinted" on:click=print>
-            "Print this review on one page"
+            {text::PRINT}
         </button>
         <Show when=move || wanted.get()>
             <Portal>
@@ -80,13 +82,11 @@ fn notes(history: &History, review: &Review) -> Vec<String> {
         history.notes.iter().filter(|note| review.from <= note.at.date_naive()).collect();
     let earlier = of_period.len().saturating_sub(MOST_NOTES);
     let line = |note: &&Note| {
-        let text = note.text.as_str();
-        let short: String = text.chars().take(LONGEST_NOTE).collect();
-        let more = if short.len() < text.len() { "… (longer in the log)" } else { "" };
-        format!("{}: {short}{more}", dates::short_day(note.at.date_naive()))
+        let whole = note.text.as_str();
+        let short: String = whole.chars().take(LONGEST_NOTE).collect();
+        text::note(note.at.date_naive(), &short, short.len() < whole.len())
     };
-    let before =
-        (0 < earlier).then(|| format!("{} before these, in the log.", said::many(earlier, "note")));
+    let before = (0 < earlier).then(|| text::notes_before(earlier));
     before.into_iter().chain(of_period[earlier..].iter().map(line)).collect()
 }
 
@@ -101,9 +101,12 @@ fn ReviewSheet(
     let mut decide = said::waiting(&history, &review);
     let points = talking_points(&history, &review);
     let standing: Vec<_> = points.iter().filter(|point| !put_aside.contains(&point.id)).collect();
-    decide.extend(standing.iter().take(MOST_POINTS).map(|point| {
-        format!("{}: {}", talking::about(point, &review), words::sentence(&point.what))
-    }));
+    decide.extend(
+        standing
+            .iter()
+            .take(MOST_POINTS)
+            .map(|point| text::point(&talking::about(point, &review), &point.what)),
+    );
     let quieter = standing.len().saturating_sub(MOST_POINTS);
     decide.extend((0 < quieter).then(|| words::quieter(quieter)));
     let happened: Vec<String> =
@@ -126,7 +129,7 @@ fn ReviewSheet(
     let in_period = |answer: &&Answer| review.from <= answer.asked;
     let answers: Vec<Answer> =
         history.standing_answers().into_iter().filter(in_period).cloned().collect();
-    let printed = dates::full_day(clock::now().date_naive());
+    let printed = text::printed(clock::now().date_naive());
     let part = |title: &'static str, lines: Vec<String>, none: Option<&'static str>| {
         (!lines.is_empty() || none.is_some()).then(|| {
             view! {
@@ -143,19 +146,19 @@ fn ReviewSheet(
             <article id=SHEET>
                 <header>
                     <h1>{label}</h1>
-                    <p>{format!("Printed {printed}")}</p>
+                    <p>{printed}</p>
                 </header>
                 <p>{about(&review, &history)}</p>
-                {part("To decide", decide, Some("Nothing asks for a decision."))}
-                {part("What happened", happened, None)}
+                {part(on_screen::TO_DECIDE, decide, Some(on_screen::NOTHING_TO_DECIDE))}
+                {part(text::WHAT_HAPPENED, happened, None)}
                 <div class="figures">
                     <Counts review=review.clone() />
                 </div>
                 <Summary review=review.clone() />
                 <div class="sheet-exercises">{plots}</div>
                 <PlotLegend />
-                {part("Notes and questions", notes, None)}
-                <Answers answers title="Answered so far" />
+                {part(on_screen::NOTES_AND_QUESTIONS, notes, None)}
+                <Answers answers title=text::ANSWERED_SO_FAR />
                 <p>{said::DIARIES}</p>
             </article>
         </div>

@@ -7,7 +7,8 @@ use leptos::prelude::*;
 
 use crate::domain::plan::limits::Light;
 use crate::domain::visit::review::ExerciseReview;
-use crate::ui::text::{dates, verdict};
+use crate::ui::text::practice::visit::strip as text;
+use crate::ui::text::verdict;
 
 /// The last so many days of a longer period.
 const MOST: u64 = 35;
@@ -44,9 +45,9 @@ fn mark(exercise: &ExerciseReview, day: NaiveDate) -> Mark {
 fn words(mark: Mark) -> Option<&'static str> {
     match mark {
         Mark::Told(light) => Some(verdict::light(light)),
-        Mark::Done => Some("done"),
-        Mark::Missed => Some("missed"),
-        Mark::LeftOut => Some("left out by the rule"),
+        Mark::Done => Some(text::DONE),
+        Mark::Missed => Some(text::MISSED),
+        Mark::LeftOut => Some(text::LEFT_OUT),
         Mark::Nothing => None,
     }
 }
@@ -62,17 +63,15 @@ pub fn Strip(exercise: ExerciseReview, from: NaiveDate, to: NaiveDate) -> impl I
     while days.last().is_some_and(|(_, mark)| *mark == Mark::Nothing) {
         days.pop();
     }
-    let spoken: Vec<String> = days
-        .iter()
-        .filter_map(|(day, mark)| Some(format!("{}: {}", dates::short_day(*day), words(*mark)?)))
-        .collect();
+    let spoken: Vec<String> =
+        days.iter().filter_map(|(day, mark)| Some(text::on_day(*day, words(*mark)?))).collect();
     let weeks = days.chunk_by(|one, next| one.0.iso_week() == next.0.iso_week()).map(|week| {
         let marks: Vec<Mark> = week.iter().map(|(_, mark)| *mark).collect();
         drawn(&marks)
     });
     view! {
         <span class="strip" aria-hidden="true">{weeks.collect_view()}</span>
-        <span class="unseen">{spoken.join(". ")} "."</span>
+        <span class="unseen">{text::on_all_days(&spoken)}</span>
     }
 }
 
@@ -129,8 +128,7 @@ pub fn StripLegend(from: NaiveDate, to: NaiveDate) -> impl IntoView {
         }
     });
     let first = first_shown(from, to);
-    let since =
-        (from < first).then(|| view! { <li>{format!("from {} on", dates::short_day(first))}</li> });
+    let since = (from < first).then(|| view! { <li>{text::from_on(first)}</li> });
     view! {
         <ul class="bare legend strip-legend soft">
             {signs.collect_view()}

@@ -3,29 +3,20 @@
 use leptos::prelude::*;
 
 use super::strip::{Strip, StripLegend};
-use crate::domain::log::history::History;
 use crate::domain::visit::review::{Done, ExerciseReview, Review};
 use crate::domain::visit::statistics::{Confidence, wilson};
-use crate::ui::text::{dates, review as said, trend, verdict};
+use crate::ui::text::practice::visit::summary as text;
+use crate::ui::text::review as said;
 
 /// Up to so many, a share says little about what comes (common practice, no source).
 const SMALL_NUMBER: u32 = 30;
-
-/// The routine and the period, on a line.
-pub fn about(review: &Review, history: &History) -> String {
-    let routine = history
-        .routine()
-        .map(|routine| format!("{}, version {}. ", routine.title, routine.version.get()))
-        .unwrap_or_default();
-    format!("{routine}{} to {}.", dates::day(review.from), dates::day(review.to))
-}
 
 /// What was done of what was asked.
 #[component]
 pub fn Counts(review: Review) -> impl IntoView {
     let (sessions, mornings) = (review.sessions, review.mornings);
     view! {
-        <Figure says=said::of(sessions) what="Sessions".to_owned() done=sessions />
+        <Figure says=said::of(sessions) what=text::SESSIONS.to_owned() done=sessions />
         <Figure says=said::owed(mornings) what=said::checks(mornings) done=mornings />
     }
 }
@@ -34,7 +25,7 @@ pub fn Counts(review: Review) -> impl IntoView {
 fn Figure(says: String, what: String, done: Done) -> impl IntoView {
     let is_small = done.prescribed <= SMALL_NUMBER;
     let interval = wilson(done.done, done.prescribed, Confidence::NinetyFive).filter(|_| is_small);
-    let small = interval.map(|interval| format!("with so few, likely {}", trend::share(interval)));
+    let small = interval.map(text::with_so_few);
     view! {
         <p class="figure num">
             <strong>{says}</strong>
@@ -58,19 +49,17 @@ pub fn Summary(review: Review) -> impl IntoView {
         let left_out = match exercise.done.left_out {
             0 => None,
             days => Some(
-                view! { <span class="small soft block left-out">{format!("{days} left out")}</span> },
+                view! { <span class="small soft block left-out">{text::left_out(days)}</span> },
             ),
         };
         view! {
             <tr>
                 <th scope="row">{exercise.exercise.name.to_string()}</th>
-                <td data-label="Done">{said::of(exercise.done)} {left_out}</td>
-                <td data-label="Rung">{said::rungs_alone(exercise)}</td>
-                <td data-label="Worst">{points(exercise.worst)}</td>
-                <td data-label="Morning">
-                    {exercise.typical_morning.map_or("–".to_owned(), verdict::half_points)}
-                </td>
-                <td data-label="Stops">{exercise.stops}</td>
+                <td data-label=text::DONE>{said::of(exercise.done)} {left_out}</td>
+                <td data-label=text::RUNG>{said::rungs_alone(exercise)}</td>
+                <td data-label=text::WORST>{text::points(exercise.worst)}</td>
+                <td data-label=text::MORNING>{text::half_points(exercise.typical_morning)}</td>
+                <td data-label=text::STOPS>{exercise.stops}</td>
                 <td class="lights"><Strip exercise=exercise.clone() from to /></td>
             </tr>
         }
@@ -80,13 +69,13 @@ pub fn Summary(review: Review) -> impl IntoView {
             <table class="num summary">
                 <thead>
                     <tr>
-                        <th scope="col">"Exercise"</th>
-                        <th scope="col">"Done"</th>
-                        <th scope="col">"Rung"</th>
-                        <th scope="col">"Worst during"</th>
-                        <th scope="col">"Typical next morning"</th>
-                        <th scope="col">"Stops"</th>
-                        <th scope="col">"Lights"</th>
+                        <th scope="col">{text::EXERCISE}</th>
+                        <th scope="col">{text::DONE}</th>
+                        <th scope="col">{text::RUNG}</th>
+                        <th scope="col">{text::WORST_DURING}</th>
+                        <th scope="col">{text::TYPICAL_NEXT_MORNING}</th>
+                        <th scope="col">{text::STOPS}</th>
+                        <th scope="col">{text::LIGHTS}</th>
                     </tr>
                 </thead>
                 <tbody>{review.exercises.iter().map(row).collect_view()}</tbody>
@@ -94,8 +83,4 @@ pub fn Summary(review: Review) -> impl IntoView {
             <StripLegend from to />
         </div>
     }
-}
-
-pub fn points(rating: Option<crate::domain::pain::PainRating>) -> String {
-    rating.map_or("–".to_owned(), |rating| rating.points().to_string())
 }

@@ -9,7 +9,8 @@ use crate::domain::visit::talking::TalkingPoint;
 use crate::domain::words::Id;
 use crate::platform::focus;
 use crate::ui::practice::desk::Desk;
-use crate::ui::text::{dose, talking};
+use crate::ui::text::practice::visit::talking as text;
+use crate::ui::text::talking;
 
 /// So many things are read at a glance; the other points wait behind a line.
 const AT_A_GLANCE: usize = 3;
@@ -54,7 +55,7 @@ pub fn about(point: &TalkingPoint, review: &Review) -> String {
         let of = review.exercises.iter().find(|of| of.exercise.id == *id)?;
         Some(of.exercise.name.to_string())
     });
-    name.unwrap_or_else(|| "The routine".to_owned())
+    name.unwrap_or_else(|| text::THE_ROUTINE.to_owned())
 }
 
 #[component]
@@ -86,16 +87,15 @@ pub fn TalkingPoints(
         let rest = (!rest.is_empty()).then(|| {
             view! {
                 <details class="unprinted">
-                    <summary class="small">{format!("{} more", rest.len())}</summary>
+                    <summary class="small">{text::more(rest.len())}</summary>
                     {list(rest)}
                 </details>
             }
         });
         let away = (!away.is_empty()).then(|| {
-            let number = u16::try_from(away.len()).unwrap_or(u16::MAX);
             view! {
                 <details class="unprinted">
-                    <summary class="small">{format!("{} put aside for this visit", dose::count(number, "point"))}</summary>
+                    <summary class="small">{text::are_put_aside(away.len())}</summary>
                     {list(&away)}
                 </details>
             }
@@ -104,7 +104,7 @@ pub fn TalkingPoints(
     };
     view! {
         <div class="stack">
-            <h3 id=TITLE tabindex="-1">"To talk about"</h3>
+            <h3 id=TITLE tabindex="-1">{text::TO_TALK_ABOUT}</h3>
             {lists}
         </div>
     }
@@ -115,12 +115,12 @@ fn Point(point: TalkingPoint, name: String, aside: PutAside) -> impl IntoView {
     let TalkingPoint { id, what, .. } = point.clone();
     let of = id.clone();
     let word = move || {
-        if aside.ids.with(|ids| ids.contains(&of)) { "Bring back" } else { "Put aside" }
+        if aside.ids.with(|ids| ids.contains(&of)) { text::BRING_BACK } else { text::PUT_ASIDE }
     };
     let label = {
         let word = word.clone();
         let name = name.clone();
-        move || format!("{}: {name}", word())
+        move || text::does_with(word(), &name)
     };
     let turn = move |_| {
         aside.turn(&id);
@@ -135,8 +135,8 @@ fn Point(point: TalkingPoint, name: String, aside: PutAside) -> impl IntoView {
             </p>
             <div class="point-foot">
                 <details>
-                    <summary class="small">"Why this is here"</summary>
-                    <p class="small soft">{talking::rule(&what)} ". Source: " {talking::source(point.source())} "."</p>
+                    <summary class="small">{text::WHY_IT_IS_HERE}</summary>
+                    <p class="small soft">{text::why(&what, point.source())}</p>
                 </details>
                 <button type="button" class="link small unprinted" aria-label=label on:click=turn>
                     {word}

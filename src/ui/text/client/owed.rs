@@ -1,0 +1,3 @@
+//! What Today says of a morning check that is owed.
+
+pub const ANSWER: &str = "Answer the morning check";

@@ -1,0 +1,17 @@
+//! What stands on the card of a light beside its verdict.
+
+use chrono::NaiveDate;
+
+use crate::ui::text::dates;
+
+/// "Ready to talk with Sam about the next step."
+pub fn ready(who: &str) -> String {
+    format!("Ready to talk with {who} about the next step.")
+}
+
+pub const NUMBERS_AND_LIMITS: &str = "Each number and its limit";
+
+/// "Why, for Thursday 26 November".
+pub fn why(day: NaiveDate) -> String {
+    format!("Why, for {}", dates::day(day))
+}

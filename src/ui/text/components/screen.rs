@@ -1,0 +1,8 @@
+//! What every screen can say: the ways back, and that it is a preview.
+
+pub const DEMO: &str = "This is the demo. Nothing here is kept.";
+pub const LEAVE_DEMO: &str = "Leave the demo";
+
+pub const TRY_OUT: &str = "This is a try-out. Nothing here reaches a client.";
+pub const BACK_TO_TODAY: &str = "Back to Today";
+pub const BACK_TO_CASELOAD: &str = "Back to the caseload";

@@ -1,0 +1,5 @@
+//! What the screens of handing over say.
+
+pub mod link_codes;
+
+pub mod ways;

@@ -1,0 +1,17 @@
+//! What the practitioner's screens say, a file for each of them.
+
+pub mod build;
+
+pub mod caseload;
+
+pub mod desk;
+
+pub mod fields;
+
+pub mod hand_over;
+
+pub mod page;
+
+pub mod visit;
+
+pub mod window;

@@ -1,0 +1,52 @@
+//! What a review says at a glance.
+
+use crate::domain::log::history::History;
+use crate::domain::pain::{HalfPoints, PainRating};
+use crate::domain::visit::review::Review;
+use crate::domain::visit::statistics::Interval;
+use crate::ui::text::{dates, trend, verdict};
+
+pub const SESSIONS: &str = "Sessions";
+
+pub const EXERCISE: &str = "Exercise";
+pub const DONE: &str = "Done";
+pub const RUNG: &str = "Rung";
+pub const WORST_DURING: &str = "Worst during";
+pub const TYPICAL_NEXT_MORNING: &str = "Typical next morning";
+pub const STOPS: &str = "Stops";
+pub const LIGHTS: &str = "Lights";
+/// The same where there is little room.
+pub const WORST: &str = "Worst";
+pub const MORNING: &str = "Morning";
+
+/// In place of a number that there is not.
+const NO_NUMBER: &str = "–";
+
+/// The routine and the period, on a line: "Calf, version 2. Monday 2 November to Sunday 8 November."
+pub fn about(review: &Review, history: &History) -> String {
+    let routine = history
+        .routine()
+        .map(|routine| format!("{}, version {}. ", routine.title, routine.version.get()))
+        .unwrap_or_default();
+    format!("{routine}{} to {}.", dates::day(review.from), dates::day(review.to))
+}
+
+/// "with so few, likely 49 to 97 %".
+pub fn with_so_few(share: Interval) -> String {
+    format!("with so few, likely {}", trend::share(share))
+}
+
+/// "2 left out", of the days.
+pub fn left_out(days: u32) -> String {
+    format!("{days} left out")
+}
+
+/// "3", or a dash where nothing was rated.
+pub fn points(rating: Option<PainRating>) -> String {
+    rating.map_or(NO_NUMBER.to_owned(), |rating| rating.points().to_string())
+}
+
+/// "2½", or a dash where no morning was answered.
+pub fn half_points(typical: Option<HalfPoints>) -> String {
+    typical.map_or(NO_NUMBER.to_owned(), verdict::half_points)
+}
