@@ -43,7 +43,7 @@ fn a_clock_set_back_in_mid_session_leaves_the_sets_in_order_and_on_their_day() {
     session.sets(&[2, 1]);
     expect_in_order(&story);
     let history = story.history();
-    let [session] = history.sessions.as_slice() else { panic!("one session") };
+    let [session] = history.sessions() else { panic!("one session") };
     let numbers: Vec<u16> = session.sets.iter().map(|set| set.number).collect();
     assert_eq!((session.day(), numbers), (date("2026-06-01"), vec![1, 2, 3]));
     assert!(history.open_session(moment("2026-05-30T09:10:00+02:00")).is_some());
@@ -121,7 +121,7 @@ fn a_session_in_the_hour_that_comes_twice_stays_in_order() {
     session.now = moment("2026-10-25T02:05:00+01:00");
     session.sets(&[2]);
     expect_in_order(&story);
-    assert_eq!(story.history().sessions[0].sets.len(), 2);
+    assert_eq!(story.history().sessions()[0].sets.len(), 2);
     // Before 04:00 it is still the day before, whose morning it is an hour and more later.
     assert_eq!(owed(&story, "2026-10-25T04:00:00+01:00"), Some(date("2026-10-24")));
     assert_eq!(owed(&story, "2026-10-26T04:00:00+01:00"), None);
@@ -157,7 +157,7 @@ fn a_phone_that_slept_for_a_week_takes_no_old_session_up_and_asks_for_no_old_mor
     story.session(moment(woke)).sets(&[1, 1, 1]);
     assert_eq!(story.judged(date("2026-06-01")), told);
     assert_eq!(story.order(date("2026-06-01")), Order::KeepNotCounted);
-    assert_eq!(story.history().sessions[0].sets.len(), 2);
+    assert_eq!(story.history().sessions()[0].sets.len(), 2);
 }
 
 /// What the client does next, and by how much the clock is set before.

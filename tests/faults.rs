@@ -424,7 +424,7 @@ fn whole_job(faults: &Faults, client: Client) -> [String; 2] {
         app.open_anew();
         assert!(app.journal.is_saved());
         app.open_anew();
-        let verdict = app.journal.history().told.last().map(|told| told.order);
+        let verdict = app.journal.history().told().last().map(|told| told.order);
         assert_eq!(verdict, Some(Order::KeepNotCounted));
     }
     [app.copy(), new_phone.copy()]

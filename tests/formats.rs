@@ -696,7 +696,7 @@ proptest! {
         let records = records(&story);
         assert_sound(&fhir::bundle(&records));
         assert_harmless(&csv::print(&story.history()));
-        let sets: usize = story.history().sessions.iter().map(|session| session.sets.len()).sum();
+        let sets: usize = story.history().sessions().iter().map(|session| session.sets.len()).sum();
         let rows = rows(&csv::print(&story.history()));
         prop_assert_eq!(rows.iter().filter(|row| row["row"] == "set").count(), sets);
     }

@@ -196,27 +196,27 @@ proptest! {
         let heel_drop = id("heel-drop");
         let was_done = |session: &&Session| session.sets_of(&heel_drop).next().is_some();
         for day in calendar(&script) {
-            let sessions = history.sessions.iter().filter(|session| session.day() == day);
+            let sessions = history.sessions().iter().filter(|session| session.day() == day);
             prop_assert!(history.sessions_on(day..=day).eq(sessions));
             let later = |session: &&Session| day < session.day() && was_done(session);
-            prop_assert_eq!(history.next_done(&heel_drop, day), history.sessions.iter().find(later));
-            let morning = history.mornings.iter().find(|answer| answer.after == day && answer.in_time());
+            prop_assert_eq!(history.next_done(&heel_drop, day), history.sessions().iter().find(later));
+            let morning = history.mornings().iter().find(|answer| answer.after == day && answer.in_time());
             prop_assert_eq!(history.morning_after(day), morning);
-            let told = history.told.iter().filter(|told| told.exercise == heel_drop && told.day == day);
+            let told = history.told().iter().filter(|told| told.exercise == heel_drop && told.day == day);
             prop_assert!(history.told_about(&heel_drop, day).eq(told));
-            let accepted = history.accepted.iter().rfind(|accepted| accepted.at.date_naive() <= day);
+            let accepted = history.accepted().iter().rfind(|accepted| accepted.at.date_naive() <= day);
             prop_assert_eq!(history.in_force(day), accepted.map(|accepted| &accepted.routine));
-            let any = history.accepted.iter().any(|accepted| accepted.at.date_naive() == day);
+            let any = history.accepted().iter().any(|accepted| accepted.at.date_naive() == day);
             prop_assert_eq!(history.accepted_any_on(day), any);
         }
-        for session in &history.sessions {
-            let followed = history.accepted.iter().rfind(|accepted| {
+        for session in history.sessions() {
+            let followed = history.accepted().iter().rfind(|accepted| {
                 accepted.routine.id == session.routine && accepted.routine.version == session.version
             });
             prop_assert_eq!(history.accepted_for(session).map(|one| one.id), followed.map(|one| one.id));
-            for told in &history.told {
+            for told in history.told() {
                 let (after, until) = (told.at, session.started_at);
-                let any = history.accepted.iter().any(|one| after < one.at && one.at <= until);
+                let any = history.accepted().iter().any(|one| after < one.at && one.at <= until);
                 prop_assert_eq!(history.accepted_any_between(after, until), any);
             }
         }

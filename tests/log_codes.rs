@@ -92,8 +92,8 @@ fn the_part_stands_alone_with_the_routine_that_was_followed() {
     let part = latest(&records(&story), 7);
     let history = History::fold(part.iter().map(|record| &record.event));
     assert_eq!(history.routine().unwrap().version.get(), 2);
-    assert_eq!(history.sessions.len(), 6, "the last of 7 days holds a morning alone");
-    assert!(history.sessions.iter().all(|session| session.sets.len() == 3));
+    assert_eq!(history.sessions().len(), 6, "the last of 7 days holds a morning alone");
+    assert!(history.sessions().iter().all(|session| session.sets.len() == 3));
 }
 
 #[test]
@@ -104,7 +104,7 @@ fn a_session_that_was_under_way_at_midnight_keeps_its_start() {
     let part = latest(&records(&story), 7);
     let history = History::fold(part.iter().map(|record| &record.event));
     // Seven days up to the next Tuesday begin on Wednesday; the sets after midnight are of Tuesday's session.
-    assert_eq!(history.sessions[0].day(), first(Tue));
+    assert_eq!(history.sessions()[0].day(), first(Tue));
 }
 
 #[test]

@@ -173,7 +173,7 @@ fn every_released_version_is_read_and_a_log_goes_out_as_it_came_in() {
         let records = whole(&text);
         assert_eq!(records.len(), text.matches("\"id\":\"0").count(), "log {name}");
         let history = History::fold(records.iter().map(|record| &record.event));
-        assert!(!history.accepted.is_empty() && !history.sessions.is_empty(), "log {name}");
+        assert!(!history.accepted().is_empty() && !history.sessions().is_empty(), "log {name}");
         let newest = format!("\"version\":{VERSION}");
         let as_newest = text.replacen(&format!("\"version\":{version}"), &newest, 1);
         assert_eq!(print(&records), as_newest, "log {name}");
@@ -187,7 +187,7 @@ fn records_of(story: &support::Story) -> Vec<Record> {
 /// All that a visit shows of a log.
 fn review(records: &[Record]) -> String {
     let history = History::fold(records.iter().map(|record| &record.event));
-    let Some(first) = history.accepted.first() else { return String::new() };
+    let Some(first) = history.accepted().first() else { return String::new() };
     let read = |from| {
         let review = Review::of(&history, from).unwrap();
         let points = talking_points(&history, &review);
@@ -206,14 +206,14 @@ fn review(records: &[Record]) -> String {
             review: Some(&review),
             points: &points,
             put_aside: &put_aside,
-            next: history.accepted.first().map(|accepted| &accepted.routine),
+            next: history.accepted().first().map(|accepted| &accepted.routine),
             agreed: None,
         });
         format!("{review:?} {points:?} {of_exercises:?} {note}")
     };
     let whole = read(first.at.date_naive());
     let latest = Review::begins(&history, &[]).map(read);
-    format!("{whole} {latest:?} {:?} {:?}", history.notes, history.warnings)
+    format!("{whole} {latest:?} {:?} {:?}", history.notes(), history.warnings())
 }
 
 proptest! {

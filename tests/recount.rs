@@ -81,7 +81,7 @@ fn records_of(text: &str) -> Vec<Record> {
 /// All that the screens and the exporters say of a log, through the functions that they call.
 fn numbers(records: &[Record]) -> Value {
     let history = History::fold(records.iter().map(|record| &record.event));
-    let from_first = history.accepted[0].at.date_naive();
+    let from_first = history.accepted()[0].at.date_naive();
     let since_last = Review::begins(&history, &[]).unwrap();
     let reviews: Vec<Value> = [from_first, since_last]
         .into_iter()
@@ -100,9 +100,9 @@ fn numbers(records: &[Record]) -> Value {
 /// What the rule decides, and the recount takes from it.
 fn by_the_rule(history: &History) -> Value {
     let to = history.last_day().unwrap();
-    let days = || history.accepted[0].at.date_naive().iter_days().take_while(|day| *day <= to);
+    let days = || history.accepted()[0].at.date_naive().iter_days().take_while(|day| *day <= to);
     let known: BTreeSet<_> = history
-        .accepted
+        .accepted()
         .iter()
         .flat_map(|accepted| accepted.routine.exercises())
         .map(|exercise| exercise.id.clone())

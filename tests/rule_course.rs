@@ -206,8 +206,8 @@ fn an_answer_after_the_next_day_is_kept_as_late_and_only_its_swelling_is_read() 
         assert_eq!(verdict.order, order);
         assert!(verdict.reasons.contains(&Reason::MorningNotAnswered));
         let history = story.history();
-        assert_eq!(history.mornings.len(), 1);
-        assert!(!history.mornings[0].in_time());
+        assert_eq!(history.mornings().len(), 1);
+        assert!(!history.mornings()[0].in_time());
     }
 }
 
@@ -1151,8 +1151,8 @@ fn a_corrected_morning_holds_instead_of_the_slip_and_adds_a_verdict_to_the_log()
     let [Fact::VerdictGiven { order, .. }] = &untold[..] else { panic!("one new verdict") };
     assert_eq!(*order, Order::KeepAndCount);
     let history = story.history();
-    assert_eq!(history.told.len(), 1);
-    assert_eq!(history.told[0].order, Order::Ease);
+    assert_eq!(history.told().len(), 1);
+    assert_eq!(history.told()[0].order, Order::Ease);
 }
 
 #[test]
@@ -1431,8 +1431,8 @@ fn a_log_gathered_from_two_phones_is_the_union_of_both() {
     let merged = History::fold(tablet.into_iter().chain(phone));
     let judged = |history: &History| history.course(&id("heel-drop")).unwrap().judged().to_vec();
     assert_eq!(judged(&merged), story.course().judged());
-    assert_eq!(merged.sessions, story.history().sessions);
-    assert_eq!(merged.mornings, story.history().mornings);
+    assert_eq!(merged.sessions(), story.history().sessions());
+    assert_eq!(merged.mornings(), story.history().mornings());
 }
 
 #[test]

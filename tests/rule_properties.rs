@@ -299,7 +299,7 @@ proptest! {
             prop_assert!(course.foothold() <= ceiling);
         }
         let mut ceilings = BTreeMap::new();
-        for accepted in &story.history().accepted {
+        for accepted in story.history().accepted() {
             let ceiling = accepted.routine.exercises()[0].ladder.ceiling();
             ceilings.insert(accepted.routine.version.get(), Foothold::on(ceiling));
         }
@@ -334,7 +334,7 @@ proptest! {
         let story = write(&script);
         let limits: BTreeMap<u16, Limits> = story
             .history()
-            .accepted
+            .accepted()
             .iter()
             .map(|accepted| (accepted.routine.version.get(), accepted.routine.limits.clone()))
             .collect();
@@ -1044,7 +1044,7 @@ proptest! {
         let history = story.history();
         for judged in story.course().judged().iter().filter(|one| one.verdict.order == Order::Ease) {
             let of = |accepted: &&Accepted| accepted.routine.version == judged.version;
-            let routine = &history.accepted.iter().find(of).unwrap().routine;
+            let routine = &history.accepted().iter().find(of).unwrap().routine;
             let sets = routine.exercises()[0].dose.sets.get();
             let sets_left = routine.limits.on_lowest_rung == OnLowestRung::OneSetFewer
                 && judged.from.fewer_sets + 1 < sets;

@@ -263,9 +263,9 @@ fn a_ticked_sign_is_a_fact_from_the_tap_on_and_so_is_taking_the_tick_off_again()
     story.note(at(first(Tue), "17:02"), unticked(WarningSign::StuckJoint));
     assert!(story.is_open(first(Tue)));
     let history = story.history();
-    let slips: Vec<WarningSign> = history.unticked.iter().map(|(_, sign)| *sign).collect();
+    let slips: Vec<WarningSign> = history.unticked().iter().map(|(_, sign)| *sign).collect();
     assert_eq!(slips, [WarningSign::Unwell, WarningSign::StuckJoint], "both stand in the log");
-    assert_eq!((history.warnings.len(), story.stands()), (0, on_rung(3)));
+    assert_eq!((history.warnings().len(), story.stands()), (0, on_rung(3)));
     assert_eq!(story.course().judged().len(), 1, "no Hold of Tuesday");
     live.catch_up(story.events().iter());
     assert_eq!(live.sign_since(), None, "and where the app has been open all along");
@@ -293,7 +293,7 @@ fn a_stop_taken_back_stops_nothing_and_stands_in_the_log() {
     story.note(at(first(Mon), "18:06"), Fact::StopTakenBack { set: set.clone() });
     live.catch_up(story.events().iter());
     for history in [story.history(), live] {
-        assert_eq!(history.sessions, before.sessions);
+        assert_eq!(history.sessions(), before.sessions());
         assert_eq!(
             history.course(&set.exercise).unwrap().judged(),
             before.course(&set.exercise).unwrap().judged()
@@ -301,7 +301,7 @@ fn a_stop_taken_back_stops_nothing_and_stands_in_the_log() {
     }
     // The same set, ended for good.
     story.note(at(first(Mon), "18:07"), end(8, Ending::Complete));
-    let sets = &story.history().sessions[0].sets;
+    let sets = story.history().sessions()[0].sets.clone();
     assert_eq!(sets.iter().map(|set| set.reps).collect::<Vec<_>>()[1..], [8]);
     assert_eq!(story.light(first(Mon)), Light::Keep);
     // A second stop of it is a stop, and one that nobody made is not there to be taken back.
@@ -382,7 +382,7 @@ fn the_morning_check_is_not_asked_on_the_evening_of_the_hold_itself() {
 fn a_session_between_midnight_and_four_is_asked_about_on_the_morning_that_dawns() {
     let mut story = Story::with(&limits());
     story.session(at(first(Tue), "01:00")).sets(&[4]);
-    assert_eq!(story.history().sessions[0].day(), first(Mon));
+    assert_eq!(story.history().sessions()[0].day(), first(Mon));
     assert_eq!(owed(&story, first(Tue), "03:59"), None);
     assert_eq!(owed(&story, first(Tue), "04:00"), Some(first(Mon)));
     story.morning(first(Tue), UP_A_LITTLE);
@@ -787,7 +787,7 @@ fn no_set_is_eased_more_than_one_rung_below_the_start_of_the_day_over_two_sessio
     story.session(at(first(Mon), "20:00")).sets(&[3, 3, 3]);
     let rungs: Vec<u16> = story
         .history()
-        .sessions
+        .sessions()
         .iter()
         .flat_map(|session| session.sets.iter().map(|set| set.rung.get()).collect::<Vec<_>>())
         .collect();

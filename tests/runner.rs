@@ -113,7 +113,7 @@ fn no_set_is_eased_more_than_one_rung_below_the_start_of_the_day() {
     assert_eq!((run.means(), run.next_foothold()), (Means::CarryOn, on_rung(2)));
 
     let history = History::fold(&log);
-    let session = history.sessions.last().unwrap();
+    let session = history.sessions().last().unwrap();
     let since = (Duration::ZERO, moment(88_000));
     let again = tasks(&log, &session.plan, session.day());
     let again = Run::take_up(session, again, None, Manner::default(), since);
@@ -351,7 +351,7 @@ fn a_stop_by_a_slip_is_taken_back_within_ten_seconds_and_the_set_goes_on_where_i
     log.extend(events(&log, tap_ms(&mut run, Input::TakeBackStop, 24_000), 24_000));
     assert!(matches!(log.last().unwrap().what, Fact::StopTakenBack { .. }));
     assert!(!run.can_take_back_stop(moment(24_000)));
-    assert!(History::fold(&log).sessions.last().unwrap().sets.is_empty());
+    assert!(History::fold(&log).sessions().last().unwrap().sets.is_empty());
     let (Stage::Set { clock: stood, segment: at, .. }, Stage::Set { clock: ran, segment: was, .. }) =
         (run.stage(), before.stage())
     else {
@@ -380,7 +380,7 @@ fn between_two_exercises_a_reload_finds_the_set_up_or_the_rating_whichever_was_t
     ));
     let taken_up = |run: &Run| {
         let history = History::fold(&log);
-        let session = history.sessions.last().unwrap();
+        let session = history.sessions().last().unwrap();
         let mark = run.bookmark();
         Run::take_up(
             session,
@@ -514,7 +514,7 @@ fn any_input() -> impl Strategy<Value = Input> {
 /// second that the log keeps.
 fn assert_same_place(routine: &Routine, log: &[Event], run: &Run, now: u64) {
     let history = History::fold(log);
-    let session: &Session = history.sessions.last().unwrap();
+    let session: &Session = history.sessions().last().unwrap();
     let since = session.sets.last().map_or(Duration::ZERO, |set| {
         Duration::from_millis(now).saturating_sub((set.ended_at - at(0)).to_std().unwrap())
     });

@@ -24,7 +24,7 @@ use support::*;
 
 fn points_of(story: &Story) -> Vec<TalkingPoint> {
     let history = story.history();
-    let from = history.accepted[0].at.date_naive();
+    let from = history.accepted()[0].at.date_naive();
     talking_points(&history, &Review::of(&history, from).unwrap())
 }
 
@@ -49,7 +49,7 @@ fn note(story: &mut Story, day: NaiveDate) {
 /// A session of the heel drop in which so many sets were whole, the next one cut short.
 fn cut_short(story: &mut Story, day: NaiveDate, whole: usize) {
     story.session(at(day, "18:00")).sets(&vec![1; whole]);
-    let session = story.history().sessions.last().unwrap().id;
+    let session = story.history().sessions().last().unwrap().id;
     let number = u16::try_from(whole + 1).unwrap();
     let set = SetRef { session, exercise: id("heel-drop"), number };
     let (rung, ending) = (story.stands().rung, Ending::Short);

@@ -83,7 +83,7 @@ fn note_of(history: &History, next: Option<&Routine>, agreed: Option<&Words>) ->
 #[test]
 fn a_visit_note_says_what_was_reported_reviewed_changed_and_agreed() {
     let history = week().history();
-    let note = history.notes[0].clone();
+    let note = history.notes()[0].clone();
     let next = next(&history, |draft| {
         draft.items[0].exercise.dose.sets = Sets::new(2).unwrap();
         answering::answer(draft, &note, Some(words("Yes, as long as it settles.")), &history);
@@ -168,7 +168,7 @@ AGREED
 #[test]
 fn an_answer_stands_beside_the_exact_question_until_it_is_taken_back() {
     let history = week().history();
-    let note = &history.notes[0];
+    let note = &history.notes()[0];
     let mut draft = Draft::of(history.routine().unwrap());
     answering::answer(&mut draft, note, Some(words("No.")), &history);
     answering::answer(&mut draft, note, Some(words("Yes.")), &history);
@@ -185,7 +185,7 @@ fn an_answer_stands_beside_the_exact_question_until_it_is_taken_back() {
 fn an_answer_that_arrived_is_kept_by_the_client_and_not_sent_again() {
     let mut story = week();
     let history = story.history();
-    let first_note = history.notes[0].clone();
+    let first_note = history.notes()[0].clone();
     let second = next(&history, |draft| {
         answering::answer(draft, &first_note, Some(words("Yes.")), &history);
     });
@@ -197,7 +197,7 @@ fn an_answer_that_arrived_is_kept_by_the_client_and_not_sent_again() {
     story.note(at(first(Fri), "18:00"), Fact::Note { text, session: None });
 
     let history = story.history();
-    let note: &Note = &history.notes[1];
+    let note: &Note = &history.notes()[1];
     let mut draft = Draft::of(history.routine().unwrap());
     assert_eq!(draft.answers.len(), 1, "as it was handed over");
     answering::answer(&mut draft, note, Some(words("Lighter.")), &history);
@@ -226,7 +226,7 @@ fn answers_travel_by_file_and_by_link_and_older_readers_pass_over_them() {
     let history = week().history();
     let plain = next(&history, |_| {});
     let routine = next(&history, |draft| {
-        answering::answer(draft, &history.notes[0], Some(words("Yes, <b>slowly</b>.")), &history);
+        answering::answer(draft, &history.notes()[0], Some(words("Yes, <b>slowly</b>.")), &history);
     });
     let text = file::print_routine(&routine);
     assert!(!file::print_routine(&plain).contains("answers"), "no answers, no field");
@@ -280,7 +280,7 @@ proptest! {
 fn a_routine_carries_no_more_answers_than_it_can() {
     let history = week().history();
     let mut draft = Draft::of(history.routine().unwrap());
-    answering::answer(&mut draft, &history.notes[0], Some(words("Yes.")), &history);
+    answering::answer(&mut draft, &history.notes()[0], Some(words("Yes.")), &history);
     let of = |number: usize| {
         let answers = vec![draft.answers[0].clone(); number];
         let draft = Draft { answers, ..draft.clone() };

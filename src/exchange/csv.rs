@@ -77,11 +77,11 @@ struct Table<'a> {
 impl Table<'_> {
     fn rows(&self) -> impl Iterator<Item = Row> {
         let first = [self.history.first_accepted().map(training_day)];
-        let trained = self.history.sessions.iter().map(Session::day).min();
+        let trained = self.history.sessions().iter().map(Session::day).min();
         let first = first.into_iter().chain([trained]).flatten().min();
         let period = first.zip(self.history.last_day()).filter(|(first, last)| first <= last);
         let known = period.into_iter().flat_map(|(first, last)| days(first, last));
-        let trained = self.history.sessions.iter().map(Session::day);
+        let trained = self.history.sessions().iter().map(Session::day);
         let all: BTreeSet<NaiveDate> = known.chain(trained).collect();
         all.into_iter().flat_map(|day| self.rows_of(day))
     }

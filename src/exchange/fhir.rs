@@ -39,13 +39,13 @@ pub fn print(records: &[Record]) -> String {
 /// swelling, warning sign and note, and where all of it comes from.
 pub fn bundle(records: &[Record]) -> Value {
     let history = History::fold(records.iter().map(|record| &record.event));
-    let first = history.accepted.first().map(|accepted| accepted.id);
+    let first = history.accepted().first().map(|accepted| accepted.id);
     let client = stable_id::of("client", &first.map(|id| id.to_string()).unwrap_or_default());
     let mut entries = Entries { client, entries: Vec::new() };
-    for (index, accepted) in history.accepted.iter().enumerate() {
-        entries.add_routine(accepted, history.accepted.get(index + 1));
+    for (index, accepted) in history.accepted().iter().enumerate() {
+        entries.add_routine(accepted, history.accepted().get(index + 1));
     }
-    for session in &history.sessions {
+    for session in history.sessions() {
         entries.add_session(session, history.accepted_for(session));
     }
     entries.add_mornings(&history);
@@ -203,7 +203,7 @@ impl Entries {
     fn add_mornings(&mut self, history: &History) {
         let mut dates: BTreeMap<NaiveDate, Vec<&MorningAnswer>> = BTreeMap::new();
         let mut nights: Vec<&MorningAnswer> = Vec::new();
-        for answer in &history.mornings {
+        for answer in history.mornings() {
             if is_of_a_morning(answer) {
                 dates.entry(answer.at.date_naive()).or_default().push(answer);
             } else {
@@ -229,7 +229,7 @@ impl Entries {
             }
         }
         for (exercise, (rating, answer)) in worst {
-            let in_force = history.accepted.iter().rfind(|accepted| accepted.id < answer.id);
+            let in_force = history.accepted().iter().rfind(|accepted| accepted.id < answer.id);
             let known = in_force.and_then(|accepted| accepted.routine.exercise(exercise));
             let name = known.map_or(exercise.as_str(), |exercise| exercise.name.as_str());
             let id =

@@ -919,7 +919,7 @@ mod tests {
         assert!(journal.is_saved());
         let again = block_on(Journal::open(place)).unwrap();
         assert_eq!(again.records(), journal.records());
-        assert_eq!(again.history().notes.len(), 2);
+        assert_eq!(again.history().notes().len(), 2);
     }
 
     #[test]
@@ -932,7 +932,7 @@ mod tests {
             Err(BackendError::Full)
         );
         assert!(!journal.is_saved());
-        assert_eq!(journal.history().notes.len(), 1);
+        assert_eq!(journal.history().notes().len(), 1);
         place.full.set(false);
         block_on(journal.append(vec![note("two")], &stamp(), || [0; 10])).unwrap();
         assert!(journal.is_saved());
@@ -947,7 +947,7 @@ mod tests {
         block_on(journal.append(vec![note("one")], &stamp(), || [0; 10])).unwrap_err();
         place.full.set(false);
         let again = block_on(Journal::open(place.clone())).unwrap();
-        assert_eq!(again.history().notes.len(), 1);
+        assert_eq!(again.history().notes().len(), 1);
         assert_eq!(place.entries.borrow().len(), 1);
         assert!(place.spare.borrow().is_empty());
     }
@@ -1021,7 +1021,7 @@ mod tests {
         block_on(journal.append(vec![note("later")], &earlier, || [0; 10])).unwrap_err();
         place.full.set(false);
         let again = block_on(Journal::open(place)).unwrap();
-        assert_eq!(again.history().notes.len(), 1);
+        assert_eq!(again.history().notes().len(), 1);
         assert!(!again.is_erased());
     }
 

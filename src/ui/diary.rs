@@ -340,7 +340,7 @@ impl WholeDiary {
     /// Joins a copy into the log; how many entries were missing here, or why it is not joined.
     pub fn restore(self, copy: &[Record]) -> Result<usize, String> {
         let of = |history: &History| -> BTreeSet<Id> {
-            history.accepted.iter().map(|accepted| accepted.routine.id.clone()).collect()
+            history.accepted().iter().map(|accepted| accepted.routine.id.clone()).collect()
         };
         let (here, there) =
             (self.0.history_untracked(), History::fold(copy.iter().map(|record| &record.event)));

@@ -172,9 +172,9 @@ impl Training {
         let history = self.diary.history_untracked();
         let now = clock::now();
         let just_ended = preferences::get(JUST_ENDED);
-        let ended = || history.sessions.last().filter(|session| Some(session.id) == just_ended);
+        let ended = || history.sessions().last().filter(|session| Some(session.id) == just_ended);
         let Some(session) = history.open_session(now).or_else(ended) else { return };
-        let accepted = history.accepted.iter().rfind(|accepted| {
+        let accepted = history.accepted().iter().rfind(|accepted| {
             accepted.routine.id == session.routine && accepted.routine.version == session.version
         });
         let Some(accepted) = accepted else { return };

@@ -153,16 +153,14 @@ struct Earlier {
 /// [brings forward]: brought_forward
 #[derive(Clone, Debug, Default)]
 pub struct History {
-    pub accepted: Vec<Accepted>,
-    pub sessions: Vec<Session>,
-    pub mornings: Vec<MorningAnswer>,
-    /// The signs that were ticked and not taken off again, each with when it was ticked.
-    pub warnings: Vec<(DateTime<FixedOffset>, Vec<WarningSign>)>,
-    /// Signs that were ticked by a slip, and taken off again.
-    pub unticked: Vec<(DateTime<FixedOffset>, WarningSign)>,
-    pub told_to_go_on: Vec<DateTime<FixedOffset>>,
-    pub notes: Vec<Note>,
-    pub told: Vec<Told>,
+    accepted: Vec<Accepted>,
+    sessions: Vec<Session>,
+    mornings: Vec<MorningAnswer>,
+    warnings: Vec<(DateTime<FixedOffset>, Vec<WarningSign>)>,
+    unticked: Vec<(DateTime<FixedOffset>, WarningSign)>,
+    told_to_go_on: Vec<DateTime<FixedOffset>>,
+    notes: Vec<Note>,
+    told: Vec<Told>,
 
     /// The latest calendar day on which anything was noted.
     last_day: Option<NaiveDate>,
@@ -343,6 +341,42 @@ impl History {
     /// Folds a log. Events are taken in the order of their ids, each id once.
     pub fn fold<'a>(events: impl IntoIterator<Item = &'a Event>) -> Self {
         Self::default().afresh(events)
+    }
+
+    /// Each version that was taken on, in the order of taking on.
+    pub fn accepted(&self) -> &[Accepted] {
+        &self.accepted
+    }
+
+    pub fn sessions(&self) -> &[Session] {
+        &self.sessions
+    }
+
+    pub fn mornings(&self) -> &[MorningAnswer] {
+        &self.mornings
+    }
+
+    /// The signs that were ticked and not taken off again, each with when it was ticked.
+    pub fn warnings(&self) -> &[(DateTime<FixedOffset>, Vec<WarningSign>)] {
+        &self.warnings
+    }
+
+    /// Signs that were ticked by a slip, and taken off again.
+    pub fn unticked(&self) -> &[(DateTime<FixedOffset>, WarningSign)] {
+        &self.unticked
+    }
+
+    pub fn told_to_go_on(&self) -> &[DateTime<FixedOffset>] {
+        &self.told_to_go_on
+    }
+
+    pub fn notes(&self) -> &[Note] {
+        &self.notes
+    }
+
+    /// Each verdict as it was shown.
+    pub fn told(&self) -> &[Told] {
+        &self.told
     }
 
     /// Folds events on top of what was brought forward, if anything was.

@@ -40,7 +40,7 @@ fn was_read(history: &History, exercise: &Id, answer: &MorningAnswer) -> bool {
 impl Mornings {
     pub fn of(history: &History) -> Self {
         let mut mornings: BTreeMap<NaiveDate, Answered> = BTreeMap::new();
-        for answer in history.mornings.iter().filter(|answer| is_of_a_morning(answer)) {
+        for answer in history.mornings().iter().filter(|answer| is_of_a_morning(answer)) {
             let of_date = mornings.entry(answer.at.date_naive()).or_insert_with(|| Answered {
                 in_time: false,
                 ratings: BTreeMap::new(),

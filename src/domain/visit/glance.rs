@@ -96,10 +96,10 @@ impl Glance {
             return Some(glance);
         }
         glance.stands = history.sign_since().map(|day| (day, history.standing_signs().len()));
-        let warned = history.warnings.iter().map(|(at, _)| training_day(*at));
+        let warned = history.warnings().iter().map(|(at, _)| training_day(*at));
         glance.warned_on =
             warned.filter(|day| review.from <= *day && glance.stands.is_none()).max();
-        let unticked = history.unticked.iter().map(|(at, _)| training_day(*at));
+        let unticked = history.unticked().iter().map(|(at, _)| training_day(*at));
         let unticked: Vec<NaiveDate> = unticked.filter(|day| review.from <= *day).collect();
         glance.unticked = unticked.iter().max().map(|last| (*last, unticked.len()));
         for exercise in &review.exercises {
@@ -111,7 +111,7 @@ impl Glance {
         }
         glance.points = talking_points(history, &review);
         glance.points.retain(|point| point.what.urgency() != Urgency::None);
-        let notes = history.notes.iter().filter(|note| review.from <= note.at.date_naive());
+        let notes = history.notes().iter().filter(|note| review.from <= note.at.date_naive());
         glance.notes = notes.map(|note| note.id).collect();
         Some(glance)
     }

@@ -152,7 +152,7 @@ impl Review {
     /// day noted, else the day on which the first version was taken on. A visit closed today does not
     /// hide what it was about.
     pub fn begins(history: &History, visits: &[NaiveDate]) -> Option<NaiveDate> {
-        let accepted = || history.accepted.iter().map(|accepted| training_day(accepted.at));
+        let accepted = || history.accepted().iter().map(|accepted| training_day(accepted.at));
         let last_day = history.last_day()?;
         let known = accepted().chain(visits.iter().copied()).filter(|day| *day < last_day);
         known.max().or_else(|| accepted().next()).max(accepted().next())
@@ -181,7 +181,7 @@ pub fn days(from: NaiveDate, to: NaiveDate) -> impl Iterator<Item = NaiveDate> {
 
 /// The training days on which a warning sign was ticked and not taken off again.
 pub fn days_warned(history: &History) -> BTreeSet<NaiveDate> {
-    history.warnings.iter().map(|(at, _)| training_day(*at)).collect()
+    history.warnings().iter().map(|(at, _)| training_day(*at)).collect()
 }
 
 /// Whether a verdict about a day is only that of a warning sign which was ticked on another.
@@ -221,10 +221,10 @@ fn due(
     if !history.accepted_any_on(day) {
         return in_force;
     }
-    let revised = history.accepted.iter().enumerate();
+    let revised = history.accepted().iter().enumerate();
     let revised = revised.filter(|(_, accepted)| training_day(accepted.at) == day);
     let earlier = revised.filter_map(|(place, accepted)| {
-        let before = history.accepted.get(place.checked_sub(1)?)?;
+        let before = history.accepted().get(place.checked_sub(1)?)?;
         let done = done_before(accepted.id);
         Some(times(&before.routine, done).min(done))
     });
@@ -308,7 +308,7 @@ pub fn limits_at<'a>(
     exercise: &Id,
     at: DateTime<FixedOffset>,
 ) -> Option<&'a Limits> {
-    let known = history.accepted.iter().rev().filter(|accepted| accepted.at <= at);
+    let known = history.accepted().iter().rev().filter(|accepted| accepted.at <= at);
     let mut known = known.map(|accepted| &accepted.routine);
     known.find_map(|routine| Some(routine.limits_for(routine.exercise(exercise)?)))
 }
@@ -319,7 +319,7 @@ pub fn limits_of_version<'a>(
     exercise: &Id,
     version: Version,
 ) -> Option<&'a Limits> {
-    let of_version = history.accepted.iter().rev().map(|accepted| &accepted.routine);
+    let of_version = history.accepted().iter().rev().map(|accepted| &accepted.routine);
     let mut of_version = of_version.filter(|routine| routine.version == version);
     of_version.find_map(|routine| Some(routine.limits_for(routine.exercise(exercise)?)))
 }

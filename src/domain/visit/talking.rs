@@ -383,7 +383,7 @@ fn below_dose(
 ) -> Option<TalkingPoint> {
     // A session under way may still get there.
     let is_over = |session: &&Session| session.ended_at.is_some() || session.day() < review.to;
-    let in_period = history.sessions.iter().filter(|session| review.from <= session.day());
+    let in_period = history.sessions().iter().filter(|session| review.from <= session.day());
     let below: Vec<(NaiveDate, bool)> = in_period
         .filter(is_over)
         .filter_map(|session| Some((session.day(), !whole_dose(history, exercise, session)?)))
@@ -458,7 +458,7 @@ fn mornings_unanswered(review: &Review) -> Option<TalkingPoint> {
 }
 
 fn never_on(history: &History, review: &Review) -> Option<TalkingPoint> {
-    let began = training_day(history.accepted.first()?.at);
+    let began = training_day(history.accepted().first()?.at);
     let from = review
         .to
         .checked_sub_days(Days::new(WEEKDAYS_OVER - 1))
@@ -491,7 +491,7 @@ fn never_on(history: &History, review: &Review) -> Option<TalkingPoint> {
 
 fn always_nought(history: &History, review: &Review) -> Option<TalkingPoint> {
     let sessions: Vec<&Session> =
-        history.sessions.iter().filter(|session| review.from <= session.day()).collect();
+        history.sessions().iter().filter(|session| review.from <= session.day()).collect();
     let sets = sessions.iter().flat_map(|session| &session.sets);
     let during: Vec<PainRating> = sets.filter_map(|set| Some(set.rated.as_ref()?.rating)).collect();
     let at_rest = sessions.iter().filter_map(|session| session.at_rest);

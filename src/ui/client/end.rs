@@ -44,7 +44,8 @@ pub fn End(training: Training) -> impl IntoView {
     let ToToday(to_today) = expect_context();
     let history = diary.history_untracked();
     let session_id = training.read_now(Run::session);
-    let session = history.sessions.iter().rfind(|session| Some(session.id) == session_id).cloned();
+    let session =
+        history.sessions().iter().rfind(|session| Some(session.id) == session_id).cloned();
     let who = who(&history);
     let note = RwSignal::new(preferences::get(DRAFT).unwrap_or_else(String::new));
     let keep_draft = move |written: String| {

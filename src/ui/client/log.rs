@@ -1,6 +1,5 @@
 //! The client's log, open, and the app over it.
 
-use std::any::Any;
 use std::pin::Pin;
 use std::rc::Rc;
 
@@ -17,32 +16,44 @@ use crate::store::second::Look;
 /// A log that is open. What it is made of is known only here, so that the page can hold one without the
 /// part that reads and writes it.
 #[derive(Clone)]
-pub struct OpenLog {
-    journal: Rc<dyn Any>,
-    show: Rc<dyn Fn() -> AnyView>,
-    leave: Rc<dyn Fn() -> Pin<Box<dyn Future<Output = bool>>>>,
+pub struct OpenLog(Rc<dyn Log>);
+
+type Leaving = Pin<Box<dyn Future<Output = bool>>>;
+
+trait Log {
+    fn show(&self) -> AnyView;
+    fn leave(&self) -> Leaving;
+    fn journal(&self) -> &Journal<IndexedDb>;
+}
+
+struct Over {
+    journal: Journal<IndexedDb>,
+    parts: Parts,
+}
+
+impl Log for Over {
+    fn show(&self) -> AnyView {
+        view! { <App journal=self.journal.clone() parts=self.parts /> }.into_any()
+    }
+
+    fn leave(&self) -> Leaving {
+        let saving = self.journal.save();
+        Box::pin(async move { saving.await.is_ok() })
+    }
+
+    fn journal(&self) -> &Journal<IndexedDb> {
+        &self.journal
+    }
 }
 
 impl OpenLog {
-    fn over(journal: Journal<IndexedDb>, parts: Parts) -> Self {
-        let (shown, left) = (journal.clone(), journal.clone());
-        Self {
-            journal: Rc::new(journal),
-            show: Rc::new(move || view! { <App journal=shown.clone() parts /> }.into_any()),
-            leave: Rc::new(move || {
-                let saving = left.save();
-                Box::pin(async move { saving.await.is_ok() })
-            }),
-        }
-    }
-
     pub fn show(&self) -> AnyView {
-        (self.show)()
+        self.0.show()
     }
 
     /// Saves once more what only this window noted, each under its own id: that cannot harm another window.
-    pub fn leave(&self) -> Pin<Box<dyn Future<Output = bool>>> {
-        (self.leave)()
+    pub fn leave(&self) -> Leaving {
+        self.0.leave()
     }
 }
 
@@ -50,7 +61,7 @@ impl OpenLog {
 pub fn open(log: preview::Log, before: Option<OpenLog>, parts: Parts) -> Opening {
     Box::pin(async move {
         let journal = open_journal(log, before).await?;
-        Ok(OpenLog::over(journal, parts))
+        Ok(OpenLog(Rc::new(Over { journal, parts })))
     })
 }
 
@@ -73,13 +84,13 @@ async fn open_journal(
         journal.backend().start_second();
         drop(journal.join_second(Look::AtTheEnd).await);
     }
-    let before = before.and_then(|before| before.journal.downcast::<Journal<IndexedDb>>().ok());
-    let is_left = before.as_ref().is_some_and(|before| !before.is_saved());
+    let before = before.as_ref().map(|before| before.0.journal());
+    let is_left = before.is_some_and(|before| !before.is_saved());
     if is_left || !journal.serves(clock::now().date_naive()) {
         journal.read_whole().await?;
     }
     if let Some(before) = before
-        && let Ok(Some(saving)) = journal.take_up(&before)
+        && let Ok(Some(saving)) = journal.take_up(before)
     {
         // What is not saved even now is told on every screen.
         drop(saving.await);

@@ -44,7 +44,7 @@ pub fn MorningCheck() -> impl IntoView {
     let now = clock::now();
     let owed = history.owed_morning(now);
     let today = training_day(now);
-    let today = history.mornings.iter().rfind(|answer| training_day(answer.at) == today);
+    let today = history.mornings().iter().rfind(|answer| training_day(answer.at) == today);
     let given = today.filter(|_| owed.is_none());
     let draft = owed.as_ref().and_then(Draft::of);
     let (ratings, swelling) = match given {
@@ -115,7 +115,7 @@ impl Answers {
             return;
         }
         let before = diary.history_untracked();
-        let known = |of: EventId| before.mornings.iter().rfind(|answer| answer.id == of);
+        let known = |of: EventId| before.mornings().iter().rfind(|answer| answer.id == of);
         match self.noted.get_untracked() {
             None => {
                 let answered = Fact::MorningAnswered { after: owed.after, ratings, swelling };

@@ -17,7 +17,7 @@ const ANSWERED: &str = "carryover.reminder-answered";
 /// The taking on of today.
 fn taken_on_today() -> Option<EventId> {
     let history = use_diary().history_untracked();
-    let accepted = history.accepted.last()?;
+    let accepted = history.accepted().last()?;
     (training_day(accepted.at) == clock::today()).then_some(accepted.id)
 }
 

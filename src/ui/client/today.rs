@@ -86,7 +86,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     let notices = standing::notices(&lines, &who);
     let can_change = !open_session_of(&history, now) && !history.changeable().is_empty();
     let owed = history.owed_morning(now);
-    let answered = history.mornings.iter().any(|answer| training_day(answer.at) == today);
+    let answered = history.mornings().iter().any(|answer| training_day(answer.at) == today);
     let open_session = open_session_of(&history, now);
     let has_answers = history.has_answers();
     let state = match (left.is_empty(), can_be_done.is_empty()) {
@@ -102,7 +102,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     });
     let start_class = if left.is_empty() || owed.is_some() { "button" } else { "button main" };
     // The ladder is met where an exercise is first begun; until then its rungs say nothing.
-    let is_untouched = history.first_trained().is_none() && history.accepted.len() == 1;
+    let is_untouched = history.first_trained().is_none() && history.accepted().len() == 1;
     let row = |line: &Today| {
         let limits = history.routine()?.limits_for(&line.exercise).clone();
         let is_first = is_untouched && line.last.is_none();

@@ -9,7 +9,7 @@ use crate::domain::log::mornings::Mornings;
 /// "12 sessions and 10 morning answers": those that the visit review counts, too.
 pub fn what_it_holds(history: &History) -> String {
     let count = |length: usize, what| dose::count(u16::try_from(length).unwrap_or(u16::MAX), what);
-    let worked = history.sessions.iter().filter(|session| session.has_work()).count();
+    let worked = history.sessions().iter().filter(|session| session.has_work()).count();
     let sessions = count(worked, "session");
     let mornings = count(Mornings::of(history).count(), "morning answer");
     format!("{sessions} and {mornings}")

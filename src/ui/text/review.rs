@@ -107,12 +107,12 @@ pub fn waiting(history: &History, review: &Review) -> Vec<String> {
 /// Warning signs, and that someone qualified said to go on.
 pub fn warnings(history: &History, review: &Review) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for (at, signs) in history.warnings.iter().filter(|(at, _)| review.from <= at.date_naive()) {
+    for (at, signs) in history.warnings().iter().filter(|(at, _)| review.from <= at.date_naive()) {
         let signs: Vec<&str> = signs.iter().map(|&sign| warning::ask(sign)).collect();
         let day = dates::short_day(at.date_naive());
         lines.push(format!("Warning sign on {day}: {}.", signs.join("; ")));
     }
-    for at in history.told_to_go_on.iter().filter(|at| review.from <= at.date_naive()) {
+    for at in history.told_to_go_on().iter().filter(|at| review.from <= at.date_naive()) {
         let day = dates::short_day(at.date_naive());
         lines.push(format!("The client noted on {day} that someone qualified said to go on."));
     }

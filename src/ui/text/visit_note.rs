@@ -87,7 +87,7 @@ fn reported(at: &AtVisit) -> Vec<String> {
     )];
     section.extend(review.exercises.iter().map(exercise));
     section.extend(said::warnings(at.history, review));
-    let notes = at.history.notes.iter().filter(|note| review.from <= note.at.date_naive());
+    let notes = at.history.notes().iter().filter(|note| review.from <= note.at.date_naive());
     section.extend(notes.map(|note| {
         format!("Wrote on {}: \"{}\"", dates::short_day(note.at.date_naive()), note.text)
     }));

@@ -45,7 +45,7 @@ pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) 
         client.clone().map_or_else(PutAside::in_passing, |client| PutAside::at_visit(desk, client));
     let name = client.is_none().then(|| view! { <h2 class="review-title">{label.clone()}</h2> });
     let (first, in_log) = history.with_value(|history| {
-        (history.accepted.first().map(|accepted| accepted.id), history.routine().cloned())
+        (history.accepted().first().map(|accepted| accepted.id), history.routine().cloned())
     });
     let of = client.clone();
     // What was handed over last, whether the client has taken it on or not.
@@ -69,7 +69,7 @@ pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) 
             let from = match period.get() {
                 Period::SinceLastVisit => Review::begins(history, &visits),
                 Period::WholeLog => {
-                    history.accepted.first().map(|accepted| accepted.at.date_naive())
+                    history.accepted().first().map(|accepted| accepted.at.date_naive())
                 }
             };
             let review = from.and_then(|from| Review::of(history, from));
@@ -159,7 +159,7 @@ fn Decisions(review: Review, history: Arc<History>, aside: PutAside) -> impl Int
     let lines: Vec<String> =
         review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
     let points = talking_points(&history, &review);
-    let notes = history.notes.iter().filter(|note| review.from <= note.at.date_naive()).count();
+    let notes = history.notes().iter().filter(|note| review.from <= note.at.date_naive()).count();
     let notes = (0 < notes).then(|| text::notes_below(notes));
     let none = first.is_empty() && lines.is_empty() && points.is_empty() && notes.is_none();
     let points =
@@ -188,7 +188,7 @@ fn Decisions(review: Review, history: Arc<History>, aside: PutAside) -> impl Int
 #[component]
 fn Notes(history: Arc<History>, from: NaiveDate, client: Option<Id>) -> impl IntoView {
     let notes: Vec<Note> =
-        history.notes.iter().filter(|note| from <= note.at.date_naive()).cloned().collect();
+        history.notes().iter().filter(|note| from <= note.at.date_naive()).cloned().collect();
     let lines = notes.iter().map(|note| {
         let answer = client.clone().map(|client| {
             view! { <AnswerField note=note.clone() client history=history.clone() /> }
@@ -217,7 +217,7 @@ fn Notes(history: Arc<History>, from: NaiveDate, client: Option<Id>) -> impl Int
 fn AnswerField(note: Note, client: Id, history: Arc<History>) -> impl IntoView {
     let desk = use_desk();
     let to = note.id;
-    let arrived = history.accepted.iter().rev().find_map(|accepted| {
+    let arrived = history.accepted().iter().rev().find_map(|accepted| {
         let answer = accepted.routine.answers.iter().find(|answer| answer.to == to)?;
         Some((accepted.routine.version.get(), answer.answer.clone()))
     });

@@ -79,7 +79,7 @@ fn since(exercise: &ExerciseReview, first: NaiveDate) -> ExerciseReview {
 /// The latest notes of the period, and how many more there are.
 fn notes(history: &History, review: &Review) -> Vec<String> {
     let of_period: Vec<&Note> =
-        history.notes.iter().filter(|note| review.from <= note.at.date_naive()).collect();
+        history.notes().iter().filter(|note| review.from <= note.at.date_naive()).collect();
     let earlier = of_period.len().saturating_sub(MOST_NOTES);
     let line = |note: &&Note| {
         let whole = note.text.as_str();
