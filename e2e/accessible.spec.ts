@@ -126,7 +126,7 @@ test("everyone can use the builder, the library and an exercise's page", async (
     ["Clam", "Hip"],
     ["Bridge", "Hip"],
     ["Sit to stand", "Knee"],
-    ["Wall slide and hold", "Knee"],
+    ["Wall slide and stay", "Knee"],
     ["Heel raise at the worktop", "Foot and ankle"],
   ] as const) {
     await practitioner.addExercise(name, region);

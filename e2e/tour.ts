@@ -174,7 +174,7 @@ export async function throughAVisit(client: Client, look: Look): Promise<void> {
   await open("log.txt", log);
   await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();
   await look("visit, a log");
-  for (const name of ["Heels up at the wall", "Heel lowering on the stairs"]) {
+  for (const name of ["Wall calf hold", "Heel lowering on the stairs"]) {
     await page.getByRole("heading", { name, level: 3 }).click();
   }
   await client.button("The whole log").click();
