@@ -67,7 +67,7 @@ test("a bad file leaves the routine that one follows as it is", async ({ page })
   }
   expect(await client.stored()).toEqual(before);
   await client.link("Back to Today").click();
-  await expect(client.line("Heels up at the wall")).toBeVisible();
+  await expect(client.line("Still heel raise")).toBeVisible();
 });
 
 test("what is no text of ours at all is refused, too", async ({ page }) => {

@@ -14,7 +14,7 @@ test("a link opens the routine, it is taken on, and Today has it", async ({ page
   await expect(page.getByRole("heading", { name: "4. Heel lowering on the stairs" })).toBeVisible();
   await client.expectAccessible();
   await client.accept();
-  await expect(client.line("Heels up at the wall")).toBeVisible();
+  await expect(client.line("Still heel raise")).toBeVisible();
   const events = await client.stored();
   expect(kinds(events)).toEqual(["routine_accepted", "rule_explained"]);
   // Not one value is lost or changed on the way.

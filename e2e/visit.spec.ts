@@ -72,7 +72,7 @@ test("sites have marks of their own, and the numbers show what a heavy day does"
   await expect(days.first()).toContainText(/Followed on Tue 2 Jun\./);
   await expect(figure.getByText(/^By site: heel tendon typically \d.* on \d+ days and calf muscle typically 1 on \d+ days\.$/)).toBeVisible();
 
-  await page.locator("summary").filter({ hasText: "Heels up at the wall" }).click();
+  await page.locator("summary").filter({ hasText: "Still heel raise" }).click();
   await expect(
     page.getByText(/^The next morning was worse after sessions on heavy days: typically 4 \(\d mornings\), against 1.* on days as usual\. The numbers do not say why\.$/).first(),
   ).toBeVisible();

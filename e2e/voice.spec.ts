@@ -34,7 +34,7 @@ test("the device asks once whether it shall speak, and then leads from what to f
   await client.expectAccessible();
   await client.button("Yes, speak").click();
   await client.runFor(1);
-  expect((await spoken(page))[0]).toMatch(/^Exercise 1 of 4: Heels up at the wall\. You need a clear wall\. Stand one step away/);
+  expect((await spoken(page))[0]).toMatch(/^Exercise 1 of 4: Still heel raise\. You need a clear wall\. Stand one step away/);
   await client.startFirstSet();
   await client.runFor(COUNT_IN + 31);
   await expect(client.question()).toBeVisible();

@@ -226,7 +226,7 @@ test("the demo is one tap away, and shown before it is taken on", async ({ page 
   await expect(client.title("Carryover")).toBeVisible();
   await client.button("Try the demo").click();
   await client.accept();
-  await expect(client.line("Heels up at the wall")).toBeVisible();
+  await expect(client.line("Still heel raise")).toBeVisible();
 });
 
 test("the demo is called one on every screen, stays out of the client's log, and is left in one tap", async ({ page }) => {

@@ -91,7 +91,7 @@ async function mainJob(browser, { address, folder }, engine) {
   assert.deepEqual(only("morning_answered").map(({ after }) => after), ["2026-11-25"]);
 
   await browser.reload();
-  await browser.sees("Heels up at the wall");
+  await browser.sees("Still heel raise");
   assert.deepEqual(await browser.run(readLog), before);
 
   await browser.go(address);

@@ -138,7 +138,7 @@ fn forms(line: &Line) -> Vec<String> {
     }
 }
 
-/// "Exercise 1 of 4: Heels up at the wall. Fetch a clear wall. …"
+/// "Exercise 1 of 4: Still heel raise. Fetch a clear wall. …"
 fn set_up(
     (number, of): (usize, usize),
     exercise: &Exercise,
