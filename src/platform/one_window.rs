@@ -3,7 +3,10 @@
 //! The lock goes with the window that holds it, however that one ends. Another window may take it over,
 //! and then the one that held it is told.
 
-use js_sys::{Array, Object, Promise, Reflect};
+use std::cell::Cell;
+use std::rc::Rc;
+
+use js_sys::{Array, Function, Object, Promise, Reflect};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
@@ -62,16 +65,23 @@ pub async fn claim(name: &str, manner: Manner, lost: impl FnOnce() + 'static) ->
 }
 
 async fn a_moment() {
-    let over = Promise::new(&mut |resolve, _| {
+    drop(JsFuture::from(after(AGAIN_AFTER)).await);
+}
+
+/// False after so many milliseconds; at once where there are no timers.
+fn after(millis: i32) -> Promise {
+    Promise::new(&mut |resolve, _| {
+        let no = JsValue::FALSE;
         let window = web_sys::window();
         let set = window.and_then(|window| {
-            window.set_timeout_with_callback_and_timeout_and_arguments_0(&resolve, AGAIN_AFTER).ok()
+            let timer =
+                window.set_timeout_with_callback_and_timeout_and_arguments_1(&resolve, millis, &no);
+            timer.ok()
         });
         if set.is_none() {
-            drop(resolve.call0(&JsValue::NULL));
+            drop(resolve.call1(&JsValue::NULL, &no));
         }
-    });
-    drop(JsFuture::from(over).await);
+    })
 }
 
 /// How the lock is asked for.
@@ -102,8 +112,10 @@ fn stay(asking: Promise, lost: impl FnOnce() + 'static) -> Place {
 async fn ask(name: &str, how: How) -> Answer {
     let mut grant = None;
     let granted = Promise::new(&mut |resolve, _| grant = Some(resolve));
+    let has_given_up = Rc::new(Cell::new(false));
+    let gave_up = Rc::clone(&has_given_up);
     let hold = Closure::once_into_js(move |lock: JsValue| {
-        if lock.is_null() {
+        if lock.is_null() || gave_up.get() {
             return JsValue::FALSE;
         }
         if let Some(grant) = grant {
@@ -112,39 +124,53 @@ async fn ask(name: &str, how: How) -> Answer {
         // Held for as long as the window is there.
         Promise::new(&mut |_, _| {}).into()
     });
+    let (options, controller) = options(how);
     let asking = reach::navigator().and_then(|navigator| {
         let locks = get(&navigator, "locks")?;
-        call(&locks, "request", &[&name.into(), &options(how), &hold])?.dyn_into().ok()
+        call(&locks, "request", &[&name.into(), &options, &hold])?.dyn_into().ok()
     });
     let Some(asking) = asking else { return Answer::NoneGranted };
     let asking: Promise = asking;
-    match JsFuture::from(Promise::race(&Array::of2(&granted, &asking))).await {
-        Ok(refused) if refused == JsValue::FALSE => Answer::Refused,
+    let answers = Array::of2(&granted, &asking);
+    if how == How::Wait {
+        answers.push(&after(PATIENCE));
+    }
+    match JsFuture::from(Promise::race(&answers)).await {
+        Ok(refused) if refused == JsValue::FALSE => {
+            // What is granted from now on is given back.
+            has_given_up.set(true);
+            if let Some(controller) = controller {
+                drop(call(&controller, "abort", &[]));
+            }
+            Answer::Refused
+        }
         Ok(_) => Answer::Held(asking),
         Err(why) => {
             let name = why.dyn_ref::<DomException>().map(DomException::name).unwrap_or_default();
-            if name == "TimeoutError" || name == "AbortError" {
-                Answer::Refused
-            } else {
-                Answer::NoneGranted
-            }
+            if name == "AbortError" { Answer::Refused } else { Answer::NoneGranted }
         }
     }
 }
 
-fn options(how: How) -> JsValue {
+/// How a lock is asked for, and what takes the asking back. Taking back is a courtesy to the browser, and nothing
+/// waits for it: Chromium 156 left one request in six pending for ever though its signal had been given.
+fn options(how: How) -> (JsValue, Option<JsValue>) {
     let options = Object::new();
-    let (option, value) = match how {
-        How::Steal => ("steal", Some(JsValue::TRUE)),
-        How::AtOnce => ("ifAvailable", Some(JsValue::TRUE)),
+    let set = |option: &str, value: &JsValue| drop(Reflect::set(&options, &option.into(), value));
+    let mut controller = None;
+    match how {
+        How::Steal => set("steal", &JsValue::TRUE),
+        How::AtOnce => set("ifAvailable", &JsValue::TRUE),
         How::Wait => {
-            let signals = get(&js_sys::global(), "AbortSignal");
-            let patience = JsValue::from(PATIENCE);
-            ("signal", signals.and_then(|signals| call(&signals, "timeout", &[&patience])))
+            let maker = get(&js_sys::global(), "AbortController");
+            let maker = maker.and_then(|maker| maker.dyn_into::<Function>().ok());
+            controller = maker.and_then(|maker| Reflect::construct(&maker, &Array::new()).ok());
+            if let Some(signal) =
+                controller.as_ref().and_then(|controller| get(controller, "signal"))
+            {
+                set("signal", &signal);
+            }
         }
-    };
-    if let Some(value) = value {
-        drop(Reflect::set(&options, &option.into(), &value));
     }
-    options.into()
+    (options.into(), controller)
 }
