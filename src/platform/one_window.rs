@@ -71,15 +71,15 @@ async fn a_moment() {
 /// False after so many milliseconds; at once where there are no timers.
 fn after(millis: i32) -> Promise {
     Promise::new(&mut |resolve, _| {
-        let no = JsValue::FALSE;
+        let over =
+            Closure::once_into_js(move || drop(resolve.call1(&JsValue::NULL, &JsValue::FALSE)));
+        let over: &Function = over.unchecked_ref();
         let window = web_sys::window();
         let set = window.and_then(|window| {
-            let timer =
-                window.set_timeout_with_callback_and_timeout_and_arguments_1(&resolve, millis, &no);
-            timer.ok()
+            window.set_timeout_with_callback_and_timeout_and_arguments_0(over, millis).ok()
         });
         if set.is_none() {
-            drop(resolve.call1(&JsValue::NULL, &no));
+            drop(over.call0(&JsValue::NULL));
         }
     })
 }
