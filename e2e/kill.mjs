@@ -118,7 +118,13 @@ class Device {
 
   /** What the file beside a database has: each text with its key. */
   async second(database = "carryover") {
-    return standing(await this.aside(readFile, `${database}.lines`), await this.aside(readFile, `${database}.anew`));
+    const read = (name) =>
+      this.aside(readFile, name).catch((error) => {
+        // The app wrote to it between the looking and the reading.
+        if (!error.message.includes("could not be read")) throw error;
+        return this.aside(readFile, name);
+      });
+    return standing(await read(`${database}.lines`), await read(`${database}.anew`));
   }
 
   /** The folder in which the browser keeps what pages store, where there is one. */
