@@ -422,7 +422,9 @@ async function killASession(device) {
   assert.deepEqual(after.slice(0, before.length), before, "what was there stays as it was");
   const noted = ratings(after.slice(before.length));
   results.acknowledged += saved.length;
-  results.acknowledged_lost += saved.filter((rating, place) => noted[place] !== rating).length;
+  const lost = saved.filter((rating, place) => noted[place] !== rating).length;
+  results.acknowledged_lost += lost;
+  if (lost > 0) console.error(`kill ${results.kills}, database ${isGone ? "gone" : "there"}: saved ${saved}, noted ${noted}`);
   // The last word before a death may not have come through.
   results.doubled += Math.max(0, noted.length - tapped.length - 1);
   openSession(after);
