@@ -43,6 +43,8 @@ pub struct Diary {
     trace: Trace,
     /// How many screens need all of the log at hand.
     whole_for: StoredValue<u32>,
+    /// Whether the two places are brought together, or were.
+    is_joining: StoredValue<bool>,
 }
 
 /// The client's log with all of it at hand: see `components::whole_log`.
@@ -67,6 +69,7 @@ impl Diary {
             keeping: Keeping::new(),
             trace,
             whole_for: StoredValue::new(0),
+            is_joining: StoredValue::new(false),
         };
         provide_context(diary.keeping);
         provide_context(diary.trace);
@@ -80,11 +83,20 @@ impl Diary {
         let keep = move || {
             if let Some(journal) = diary.journal.try_get_value() {
                 spawn_local(journal.keep_brought_forward());
-                until_joined(move || diary.join_places(Look::AtTheEnd));
+                diary.begin_joining();
             }
         };
         set_timeout(keep, KEEP_AFTER);
         diary
+    }
+
+    /// Brings the two places together, once after each start: some time after it, so that the first screen need
+    /// not wait, or as soon as something was noted, which should not stand in one place alone.
+    fn begin_joining(self) {
+        if self.is_joining.try_get_value() == Some(false) {
+            self.is_joining.set_value(true);
+            until_joined(move || self.join_places(Look::AtTheEnd));
+        }
     }
 
     /// Sees that the two places in which the log is kept have the same, and tells what was put back or is
@@ -264,6 +276,9 @@ impl Diary {
                 self.tell_made_good(&journal);
                 if written.is_ok() {
                     self.trace_saved(noted, &journal);
+                }
+                if 0 < noted {
+                    self.begin_joining();
                 }
             }
             written
