@@ -24,7 +24,7 @@ async fn what_was_appended_is_there_when_opened_again() {
     assert!(journal.is_saved());
     let again = open("append").await;
     assert_eq!(again.records(), journal.records());
-    assert_eq!(again.history().notes.len(), 2);
+    assert_eq!(again.history().notes().len(), 2);
 }
 
 #[wasm_bindgen_test]
@@ -80,7 +80,7 @@ async fn full_storage_keeps_the_entry_in_the_spare_place_until_it_fits() {
     assert_eq!(answer, Err(BackendError::Full));
     assert!(!journal.is_saved());
     let again = open("full").await;
-    assert_eq!(again.history().notes.len(), 1);
+    assert_eq!(again.history().notes().len(), 1);
     assert!(again.is_saved());
     assert!(IndexedDb::open("full").await.unwrap().spare().is_empty());
 }
@@ -97,7 +97,7 @@ async fn a_lost_connection_is_opened_again() {
     let answer = journal.append(vec![note("one")], &clock::stamp(), random::ten_bytes).await;
     Function::from(lost).call0(&JsValue::NULL).unwrap();
     assert_eq!(answer, Ok(()));
-    assert_eq!(open("lost").await.history().notes.len(), 1);
+    assert_eq!(open("lost").await.history().notes().len(), 1);
 }
 
 #[wasm_bindgen_test]
@@ -151,7 +151,7 @@ async fn a_write_after_a_newer_version_took_the_database_is_refused_and_kept_for
     let answer = journal.append(vec![note("one")], &clock::stamp(), random::ten_bytes).await;
     assert_eq!(answer, Err(BackendError::Newer));
     assert!(!journal.is_saved());
-    assert_eq!(journal.history().notes.len(), 1);
+    assert_eq!(journal.history().notes().len(), 1);
     assert!(spare_text("overtaken").contains("one"));
 }
 
@@ -181,7 +181,7 @@ async fn a_storage_that_is_gone_in_the_background_keeps_the_entry_until_it_is_ba
     assert!(spare_text("gone").contains("one"));
     journal.save().await.unwrap();
     assert!(journal.is_saved());
-    assert_eq!(open("gone").await.history().notes.len(), 1);
+    assert_eq!(open("gone").await.history().notes().len(), 1);
 }
 
 #[wasm_bindgen_test]
@@ -195,7 +195,7 @@ async fn erasing_takes_everything_away_and_what_is_noted_later_stays() {
     let again = open("erased").await;
     assert!(again.is_erased() && again.unreadable().is_empty());
     again.append(vec![note("two")], &clock::stamp(), random::ten_bytes).await.unwrap();
-    assert_eq!(open("erased").await.history().notes.len(), 1);
+    assert_eq!(open("erased").await.history().notes().len(), 1);
 }
 
 #[wasm_bindgen_test]
