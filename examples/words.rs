@@ -13,7 +13,7 @@ mod reading;
 mod sentences;
 
 use reading::reading_grade;
-use sentences::{said_in, sources};
+use sentences::{files_below, said_in};
 
 /// What the client reads beside the words of the client's own screens.
 const SHARED: [&str; 7] =
@@ -25,7 +25,7 @@ const FEWEST_WORDS: usize = 5;
 fn main() {
     let src = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
     let short = |file: &Path| file.strip_prefix(&src).unwrap().display().to_string();
-    let all: Vec<(String, String)> = sources("")
+    let all: Vec<(String, String)> = files_below("src")
         .into_iter()
         .map(|file| (short(&file), fs::read_to_string(&file).unwrap()))
         .collect();

@@ -11,6 +11,8 @@ use std::path::{Path, PathBuf};
 #[path = "support/sentences.rs"]
 mod sentences;
 
+use sentences::files_below;
+
 const LAYERS: [&str; 5] = ["domain", "exchange", "store", "platform", "ui"];
 /// Crates that exist in a browser only.
 const BROWSER_CRATES: [&str; 7] = [
@@ -194,7 +196,7 @@ fn no_view_has_a_sentence_of_its_own() {
         files_below("style").iter().map(|file| fs::read_to_string(file).unwrap()).collect();
     let is_class = |word: &str| styles.contains(&format!(".{word}"));
     let mut found = Vec::new();
-    for file in sentences::sources("ui") {
+    for file in files_below("src/ui") {
         let place = file.strip_prefix(&root).unwrap().display().to_string();
         if place.starts_with("ui/text/") {
             continue;
@@ -256,18 +258,4 @@ fn mentions(layer: &str, name: &str) -> Option<String> {
             .position(|line| !line.trim_start().starts_with("//") && line.contains(name))?;
         Some(format!("{}:{}", file.display(), line + 1))
     })
-}
-
-fn files_below(folder: &str) -> Vec<PathBuf> {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
-    let mut files = Vec::new();
-    let mut folders = vec![root];
-    while let Some(folder) = folders.pop() {
-        for entry in fs::read_dir(&folder).unwrap() {
-            let path = entry.unwrap().path();
-            if path.is_dir() { folders.push(path) } else { files.push(path) }
-        }
-    }
-    assert!(!files.is_empty());
-    files
 }

@@ -118,20 +118,17 @@ pub fn is_words(text: &str) -> bool {
     is_label || (words.len() > 1 && words.iter().filter(|word| is_plain(word)).count() > 0)
 }
 
-/// The source files of a folder of `src/`, in the order of their names.
-pub fn sources(folder: &str) -> Vec<PathBuf> {
-    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(folder)];
+/// All files below a folder of the project, in the order of their names.
+pub fn files_below(folder: &str) -> Vec<PathBuf> {
+    let mut folders = vec![Path::new(env!("CARGO_MANIFEST_DIR")).join(folder)];
     let mut files = Vec::new();
     while let Some(folder) = folders.pop() {
-        for entry in fs::read_dir(&folder).expect("a folder of the program") {
+        for entry in fs::read_dir(&folder).expect("a folder of the project") {
             let path = entry.expect("an entry").path();
-            if path.is_dir() {
-                folders.push(path);
-            } else if path.extension().is_some_and(|ext| ext == "rs") {
-                files.push(path);
-            }
+            if path.is_dir() { folders.push(path) } else { files.push(path) }
         }
     }
+    assert!(!files.is_empty());
     files.sort();
     files
 }

@@ -47,7 +47,8 @@ pub fn phase(action: Action, own: Option<&PhaseWord>, how: Option<&Words>) -> St
     }
 }
 
-const fn action_word(action: Action) -> &'static str {
+/// What a phase is called that has no word of its own.
+pub const fn action_word(action: Action) -> &'static str {
     match action {
         Action::Lift => "Lift",
         Action::Lower => "Lower",

@@ -10,6 +10,7 @@ use crate::domain::plan::dose::{
 };
 use crate::platform::focus;
 use crate::ui::practice::fields::{Number, Select, Taken, TextLine, as_text, maybe_words};
+use crate::ui::text::dose::action_word;
 use crate::ui::text::practice::build::{
     dose as text, routine as routine_text, tempo as tempo_text,
 };
@@ -200,7 +201,7 @@ pub fn PhaseFields(
             <li class="phase-row">
                 <Select
                     label=text::phase(index + 1)
-                    options=ACTIONS.map(|action| (action, text::action(action))).to_vec()
+                    options=ACTIONS.map(|action| (action, action_word(action))).to_vec()
                     value=action
                     on_change=set_action
                 />

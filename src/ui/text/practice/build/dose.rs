@@ -2,7 +2,7 @@
 
 use chrono::Weekday;
 
-use crate::domain::plan::dose::{Action, Sides};
+use crate::domain::plan::dose::Sides;
 
 pub const TITLE: &str = "Dose";
 pub const SETS: &str = "Sets";
@@ -39,16 +39,6 @@ pub const fn short_weekday(day: Weekday) -> &'static str {
         Weekday::Fri => "Fri",
         Weekday::Sat => "Sat",
         Weekday::Sun => "Sun",
-    }
-}
-
-pub const fn action(action: Action) -> &'static str {
-    match action {
-        Action::Lift => "Lift",
-        Action::Lower => "Lower",
-        // Hold is a light.
-        Action::Hold => "Stay",
-        Action::Relax => "Relax",
     }
 }
 
