@@ -18,6 +18,9 @@ onmessage = ({ data: [number, what, name, given] }) => {
 };
 
 const work = {
+  /** Tells that everything before it is done. */
+  nothing: () => true,
+
   async read(name, last) {
     return await withFile(name, async (file) => {
       const size = await file.getSize();

@@ -7,7 +7,11 @@
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use std::future::{Ready, ready};
+use std::pin::{Pin, pin};
 use std::rc::Rc;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+use std::task::{Context, Wake, Waker};
 
 use carryover::domain::event_id::EventId;
 use carryover::domain::log::event::{Ending, Fact, Planned, SetRef};
@@ -586,6 +590,64 @@ fn what_two_writings_have_that_overlap_is_one_line_of_the_second_place() {
     lines.borrow_mut().truncate(last);
     drop(open(&phone));
     assert_eq!(*lines.borrow(), whole);
+}
+
+/// What waits is asked again only once it is told, as in a browser.
+fn is_done(waiting: Pin<&mut impl Future<Output = ()>>, told: &Arc<Told>) -> bool {
+    let is_told = told.0.swap(false, Ordering::Relaxed);
+    is_told && waiting.poll(&mut Context::from_waker(&Waker::from(Arc::clone(told)))).is_ready()
+}
+
+struct Told(AtomicBool);
+
+impl Wake for Told {
+    fn wake(self: Arc<Self>) {
+        self.0.store(true, Ordering::Relaxed);
+    }
+}
+
+#[test]
+fn what_was_handed_on_is_so_once_the_second_place_has_answered() {
+    let (phone, _) = phone_with_notes();
+    let journal = open(&phone);
+    phone.files.slow(true);
+    let told = Arc::new(Told(AtomicBool::new(true)));
+    let mut waiting = pin!(journal.handed_on());
+    assert!(!is_done(waiting.as_mut(), &told));
+    phone.files.slow(false);
+    told.0.store(true, Ordering::Relaxed);
+    assert!(is_done(waiting, &told));
+}
+
+/// Whichever call of the joining fails, or none.
+#[test]
+fn whoever_waits_while_the_places_are_joined_is_told_at_the_end_however_it_ends() {
+    let join = |at, fault| {
+        let calls = Rc::default();
+        let (phone, _) = notes_on(&Faults { calls: Rc::clone(&calls), at, fault });
+        let page = phone.anew();
+        let journal = block_on(Journal::open(page.clone())).unwrap();
+        let before = calls.get();
+        page.files.slow(true);
+        let mut joining = pin!(journal.join_second(Look::Through));
+        let mut context = Context::from_waker(Waker::noop());
+        let told = Arc::new(Told(AtomicBool::new(true)));
+        if joining.as_mut().poll(&mut context).is_pending() {
+            let mut waiting = pin!(journal.handed_on());
+            assert!(!is_done(waiting.as_mut(), &told));
+            page.files.slow(false);
+            assert!(joining.poll(&mut context).is_ready());
+            assert!(is_done(waiting, &told), "{fault:?} at call {at}");
+        }
+        before + 1..=calls.get()
+    };
+    for fault in [Fault::Full, Fault::LostAnswer, Fault::Held] {
+        let calls = join(0, fault);
+        assert!(3 < calls.clone().count());
+        for at in calls {
+            join(at, fault);
+        }
+    }
 }
 
 #[test]

@@ -4,7 +4,10 @@ use std::cell::Cell;
 use std::time::Duration;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, TimeZone};
-use js_sys::{Array, Date, Intl, Object};
+use js_sys::{Array, Date, Function, Intl, Object, Promise};
+use wasm_bindgen::closure::Closure;
+use wasm_bindgen::{JsCast, JsValue};
+use wasm_bindgen_futures::{JsFuture, future_to_promise};
 
 use super::reach;
 use crate::domain::event_id::EventId;
@@ -31,6 +34,31 @@ pub fn now() -> DateTime<FixedOffset> {
 /// The training day it is now: the local day, from 04:00 to 04:00.
 pub fn today() -> NaiveDate {
     training_day(now())
+}
+
+/// False after so many milliseconds; at once where there are no timers.
+pub fn after(millis: i32) -> Promise {
+    Promise::new(&mut |resolve, _| {
+        let over =
+            Closure::once_into_js(move || drop(resolve.call1(&JsValue::NULL, &JsValue::FALSE)));
+        let over: &Function = over.unchecked_ref();
+        let window = web_sys::window();
+        let set = window.and_then(|window| {
+            window.set_timeout_with_callback_and_timeout_and_arguments_0(over, millis).ok()
+        });
+        if set.is_none() {
+            drop(over.call0(&JsValue::NULL));
+        }
+    })
+}
+
+/// Waits until something is over, and no longer than so many milliseconds. It goes on in any case.
+pub async fn at_most(millis: i32, something: impl Future<Output = ()> + 'static) {
+    let something = future_to_promise(async move {
+        something.await;
+        Ok(JsValue::TRUE)
+    });
+    drop(JsFuture::from(Promise::race(&Array::of2(&something, &after(millis)))).await);
 }
 
 /// The local time and the name of its zone, as the log notes them.

@@ -12,6 +12,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::DomException;
 
+use super::clock::after;
 use super::reach::{self, call, get};
 
 /// How long a window waits for one that is just closing, such as the same page before a reload, in
@@ -66,22 +67,6 @@ pub async fn claim(name: &str, manner: Manner, lost: impl FnOnce() + 'static) ->
 
 async fn a_moment() {
     drop(JsFuture::from(after(AGAIN_AFTER)).await);
-}
-
-/// False after so many milliseconds; at once where there are no timers.
-fn after(millis: i32) -> Promise {
-    Promise::new(&mut |resolve, _| {
-        let over =
-            Closure::once_into_js(move || drop(resolve.call1(&JsValue::NULL, &JsValue::FALSE)));
-        let over: &Function = over.unchecked_ref();
-        let window = web_sys::window();
-        let set = window.and_then(|window| {
-            window.set_timeout_with_callback_and_timeout_and_arguments_0(over, millis).ok()
-        });
-        if set.is_none() {
-            drop(over.call0(&JsValue::NULL));
-        }
-    })
 }
 
 /// How the lock is asked for.

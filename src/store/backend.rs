@@ -49,6 +49,9 @@ pub trait Strip {
         file: File,
         text: &str,
     ) -> impl Future<Output = Result<(), BackendError>> + use<Self>;
+
+    /// Completes once all is answered that was asked for before.
+    fn answered(&self) -> impl Future<Output = ()> + use<Self>;
 }
 
 impl BackendError {

@@ -13,8 +13,8 @@ use std::rc::Rc;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use super::backend::{BackendError, Entry, Shelf};
-use super::second::{self, Joined, Look, Second};
+use super::backend::{BackendError, Entry, Shelf, Strip};
+use super::second::{self, Joined, Look, Second, Waiting};
 use crate::domain::event_id::EventId;
 use crate::domain::log::belonging::{self, InCommon};
 use crate::domain::log::event::Fact;
@@ -456,6 +456,7 @@ struct Inner<S> {
     shelf: S,
     known: RefCell<Known>,
     put_back: Cell<usize>,
+    waiting: Waiting,
 }
 
 impl<S> Clone for Caseload<S> {
@@ -473,7 +474,8 @@ impl<S: Shelf + 'static> Caseload<S> {
         for Entry { key, text } in stored.into_iter().filter(|entry| entry.key != CHANGES) {
             known.take_in(key, text);
         }
-        Ok(Self(Rc::new(Inner { shelf, known: RefCell::new(known), put_back: Cell::new(0) })))
+        let (known, put_back) = (RefCell::new(known), Cell::new(0));
+        Ok(Self(Rc::new(Inner { shelf, known, put_back, waiting: Waiting::default() })))
     }
 
     pub fn clients(&self) -> Vec<(Id, Client)> {
@@ -831,7 +833,7 @@ impl<S: Shelf + 'static> Caseload<S> {
     pub async fn join_second(&self, look: Look) -> Result<Joined, BackendError> {
         let Some(strip) = self.0.shelf.strip() else { return Ok(Joined::OnePlace) };
         let place = Second::on(strip);
-        if self.0.known.borrow().follows == Follows::Joining {
+        if self.is_joining() {
             // It is being done.
             return Ok(Joined::Whole);
         }
@@ -840,14 +842,24 @@ impl<S: Shelf + 'static> Caseload<S> {
         if joined.is_err() {
             self.0.known.borrow_mut().follows = Follows::Not;
         }
+        self.0.waiting.tell();
         joined
     }
 
-    async fn join<P: super::backend::Strip>(
-        &self,
-        place: &Second<P>,
-        look: Look,
-    ) -> Result<Joined, BackendError> {
+    fn is_joining(&self) -> bool {
+        self.0.known.borrow().follows == Follows::Joining
+    }
+
+    /// As of a [`Journal`](super::journal::Journal::handed_on).
+    pub async fn handed_on(&self) {
+        self.0.waiting.while_joining(|| self.is_joining()).await;
+        let is_followed = matches!(self.0.known.borrow().follows, Follows::Upto { .. });
+        if is_followed && let Some(strip) = self.0.shelf.strip() {
+            strip.answered().await;
+        }
+    }
+
+    async fn join<P: Strip>(&self, place: &Second<P>, look: Look) -> Result<Joined, BackendError> {
         let last = if look == Look::AtTheEnd { place.last().await? } else { None };
         let stored = self.0.known.borrow().stored;
         if last.is_some_and(|last| last.number == stored) {
@@ -872,7 +884,7 @@ impl<S: Shelf + 'static> Caseload<S> {
 
     /// Writes the second place anew, with what is stored now. It is asked for in this task, so that every later
     /// change comes after it.
-    fn write_second<P: super::backend::Strip>(
+    fn write_second<P: Strip>(
         &self,
         place: &Second<P>,
     ) -> impl Future<Output = Result<(), BackendError>> + use<S, P> {

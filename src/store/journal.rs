@@ -12,8 +12,8 @@ use std::rc::Rc;
 use chrono::NaiveDate;
 use serde_json::value::RawValue;
 
-use super::backend::{Backend, BackendError, Entry};
-use super::second::{self, Joined, Look, Second};
+use super::backend::{Backend, BackendError, Entry, Strip};
+use super::second::{self, Joined, Look, Second, Waiting};
 use crate::domain::event_id::EventId;
 use crate::domain::log::event::{Event, Fact};
 use crate::domain::log::history::History;
@@ -177,6 +177,7 @@ struct Inner<B> {
     /// What was folded of it so far.
     history: RefCell<History>,
     made_good: Cell<MadeGood>,
+    waiting: Waiting,
 }
 
 impl<B> Clone for Journal<B> {
@@ -215,7 +216,8 @@ impl<B: Backend + 'static> Journal<B> {
         known.bring_forward();
         let history = RefCell::new(known.base());
         let (known, made_good) = (RefCell::new(known), Cell::default());
-        Ok(Self(Rc::new(Inner { backend, known, history, made_good })))
+        let waiting = Waiting::default();
+        Ok(Self(Rc::new(Inner { backend, known, history, made_good, waiting })))
     }
 
     pub fn backend(&self) -> &B {
@@ -470,7 +472,7 @@ impl<B: Backend + 'static> Journal<B> {
     pub async fn join_second(&self, look: Look) -> Result<Joined, BackendError> {
         let Some(strip) = self.0.backend.strip() else { return Ok(Joined::OnePlace) };
         let place = Second::on(strip);
-        if matches!(self.0.known.borrow().second, Follows::Joining(_)) {
+        if self.is_joining() {
             // It is being done.
             return Ok(Joined::Whole);
         }
@@ -486,14 +488,25 @@ impl<B: Backend + 'static> Journal<B> {
         if joined.is_err() {
             self.0.known.borrow_mut().second = Follows::Not;
         }
+        self.0.waiting.tell();
         joined
     }
 
-    async fn join<S: super::backend::Strip>(
-        &self,
-        place: &Second<S>,
-        look: Look,
-    ) -> Result<Joined, BackendError> {
+    fn is_joining(&self) -> bool {
+        matches!(self.0.known.borrow().second, Follows::Joining(_))
+    }
+
+    /// Completes once the second place has all that is safe in the database by now, or has answered that it could
+    /// not be written; at once, where none follows.
+    pub async fn handed_on(&self) {
+        self.0.waiting.while_joining(|| self.is_joining()).await;
+        let is_followed = matches!(self.0.known.borrow().second, Follows::Upto(_));
+        if is_followed && let Some(strip) = self.0.backend.strip() {
+            strip.answered().await;
+        }
+    }
+
+    async fn join<S: Strip>(&self, place: &Second<S>, look: Look) -> Result<Joined, BackendError> {
         let last = if look == Look::AtTheEnd { place.last().await? } else { None };
         let count = self.0.backend.count().await?;
         self.note_count(count);
@@ -510,8 +523,7 @@ impl<B: Backend + 'static> Journal<B> {
         let there = second::by_key(&stored);
         let (mark, marked) = (there.get(ERASED).copied(), standing.get(ERASED).copied());
         // The log may be erased by now.
-        let is_joining = || matches!(self.0.known.borrow().second, Follows::Joining(_));
-        if !is_joining() {
+        if !self.is_joining() {
             return Ok(Joined::Whole);
         }
         if marked < mark {
@@ -535,7 +547,7 @@ impl<B: Backend + 'static> Journal<B> {
             self.0.backend.write(&put_back).await?;
             self.take_back(&stored, &put_back);
         }
-        if !is_joining() {
+        if !self.is_joining() {
             return Ok(Joined::Whole);
         }
         let held = (standing.len() + add.len()) as u64;
@@ -802,7 +814,7 @@ mod tests {
     use pollster::block_on;
 
     use super::*;
-    use crate::store::backend::{File, Strip};
+    use crate::store::backend::File;
 
     #[derive(Clone, Default)]
     struct Memory {
@@ -835,6 +847,10 @@ mod tests {
             _text: &str,
         ) -> impl Future<Output = Result<(), BackendError>> + use<> {
             std::future::ready(Err(BackendError::Denied))
+        }
+
+        fn answered(&self) -> impl Future<Output = ()> + use<> {
+            std::future::ready(())
         }
     }
 

@@ -1,9 +1,13 @@
 //! The second place beside a database: what was stored there goes into a file as well, so that what one of the
 //! two loses is put back from the other.
 //!
-//! Nothing is called saved because it is here, and nothing comes here before it is in the database.
+//! Nothing comes here before it is in the database, and nothing is called saved because it is here alone. What is in
+//! the database waits to be called so until this place has answered, for a moment at most.
 
+use std::cell::RefCell;
 use std::collections::BTreeMap;
+use std::future::poll_fn;
+use std::task::{Poll, Waker};
 
 use super::backend::{BackendError, Entry, File, Strip};
 use crate::exchange::ledger::{self, Ledger, Line};
@@ -28,6 +32,31 @@ pub enum Look {
     /// By how much they hold, and the last of it.
     AtTheEnd,
     Through,
+}
+
+/// Those who wait for the end of a joining.
+#[derive(Debug, Default)]
+pub struct Waiting(RefCell<Vec<Waker>>);
+
+impl Waiting {
+    /// Completes once nothing is being joined.
+    pub async fn while_joining(&self, is_joining: impl Fn() -> bool) {
+        poll_fn(|context| {
+            if is_joining() {
+                self.0.borrow_mut().push(context.waker().clone());
+                Poll::Pending
+            } else {
+                Poll::Ready(())
+            }
+        })
+        .await;
+    }
+
+    pub fn tell(&self) {
+        for waker in self.0.take() {
+            waker.wake();
+        }
+    }
 }
 
 /// The lines, in files.

@@ -7,7 +7,7 @@ use std::time::Duration;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::keeping::{Keeping, until_joined};
+use super::keeping::{Keeping, until_handed_on, until_joined};
 use super::trace::{Extent, Trace};
 use crate::domain::event_id::EventId;
 use crate::domain::log::event::Fact;
@@ -83,7 +83,7 @@ impl Diary {
         let keep = move || {
             if let Some(journal) = diary.journal.try_get_value() {
                 spawn_local(journal.keep_brought_forward());
-                diary.begin_joining();
+                spawn_local(diary.join_once());
             }
         };
         set_timeout(keep, KEEP_AFTER);
@@ -92,10 +92,10 @@ impl Diary {
 
     /// Brings the two places together, once after each start: some time after it, so that the first screen need
     /// not wait, or as soon as something was noted, which should not stand in one place alone.
-    fn begin_joining(self) {
+    async fn join_once(self) {
         if self.is_joining.try_get_value() == Some(false) {
             self.is_joining.set_value(true);
-            until_joined(move || self.join_places(Look::AtTheEnd));
+            until_joined(move || self.join_places(Look::AtTheEnd)).await;
         }
     }
 
@@ -133,7 +133,7 @@ impl Diary {
 
     /// Has both places looked through, once the page has nothing else to do.
     pub fn look_through(self) {
-        when_idle(move || until_joined(move || self.join_places(Look::Through)));
+        when_idle(move || spawn_local(until_joined(move || self.join_places(Look::Through))));
     }
 
     fn tell_made_good(self, journal: &Journal<IndexedDb>) {
@@ -276,9 +276,11 @@ impl Diary {
                 self.tell_made_good(&journal);
                 if written.is_ok() {
                     self.trace_saved(noted, &journal);
-                }
-                if 0 < noted {
-                    self.begin_joining();
+                    until_handed_on(async move {
+                        self.join_once().await;
+                        journal.handed_on().await;
+                    })
+                    .await;
                 }
             }
             written

@@ -5,6 +5,7 @@ use std::time::Duration;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
+use crate::platform::clock;
 use crate::store::backend::BackendError;
 
 /// A storage that has not answered after so many seconds is lost, as far as anyone can tell.
@@ -15,22 +16,34 @@ pub const ANSWERS_WITHIN: u64 = 10;
 const JOINED_AGAIN: u8 = 3;
 const JOIN_AGAIN_AFTER: Duration = Duration::from_secs(4);
 
-/// Joins the two places in which something is kept. `join` says whether they could be joined; what cannot be after
-/// some tries is seen to at the next start.
-pub fn until_joined<Joining: Future<Output = bool> + 'static>(
+/// For how many milliseconds what is in the database is not called saved for want of the second place.
+const HANDED_ON_WITHIN: i32 = 1_000;
+
+/// Joins the two places in which something is kept. `join` says whether they could be joined; where they cannot be,
+/// it is tried again later, and after some tries at the next start.
+pub async fn until_joined<Joining: Future<Output = bool> + 'static>(
     join: impl Fn() -> Joining + 'static,
 ) {
-    fn go<Joining: Future<Output = bool> + 'static>(
+    fn again<Joining: Future<Output = bool> + 'static>(
         join: impl Fn() -> Joining + 'static,
         left: u8,
     ) {
-        spawn_local(async move {
+        let go = async move {
             if !join().await && 0 < left {
-                set_timeout(move || go(join, left - 1), JOIN_AGAIN_AFTER);
+                again(join, left - 1);
             }
-        });
+        };
+        set_timeout(move || spawn_local(go), JOIN_AGAIN_AFTER);
     }
-    go(join, JOINED_AGAIN);
+    if !join().await {
+        again(join, JOINED_AGAIN - 1);
+    }
+}
+
+/// Waits until something that is in the database is in the second place, too, so that what is called saved stands
+/// in both. A place that does not answer keeps nobody waiting.
+pub async fn until_handed_on(handing_on: impl Future<Output = ()> + 'static) {
+    clock::at_most(HANDED_ON_WITHIN, handing_on).await;
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -47,6 +60,8 @@ pub struct Keeping {
     /// How many texts were put back that the storage had lost.
     put_back: RwSignal<usize>,
     again: StoredValue<Option<Callback<()>>>,
+    /// How many writings were followed.
+    followed: StoredValue<u32>,
     as_file: StoredValue<Option<Callback<()>>>,
 }
 
@@ -60,6 +75,7 @@ impl Keeping {
             saving: RwSignal::new(Saving::Saved),
             put_back: RwSignal::new(0),
             again: StoredValue::new(None),
+            followed: StoredValue::new(0),
             as_file: StoredValue::new(None),
         }
     }
@@ -103,13 +119,16 @@ impl Keeping {
         }
     }
 
-    /// Follows one writing to its end; `is_saved` tells whether everything is safe by then.
+    /// Follows one writing to its end; `is_saved` tells whether everything is safe by then. Each writes all that
+    /// is not safe, so the last one begun says how it stands.
     pub fn follow(
         self,
         writing: impl Future<Output = Result<(), BackendError>> + 'static,
         is_saved: impl FnOnce() -> bool + 'static,
     ) {
         self.saving.set(Saving::Writing);
+        self.followed.update_value(|followed| *followed += 1);
+        let this = self.followed.get_value();
         let give_up = move || {
             if self.saving.try_get_untracked() == Some(Saving::Writing) {
                 self.saving.set(Saving::Failed(BackendError::Lost));
@@ -126,7 +145,9 @@ impl Keeping {
                 patience.clear();
             }
             // The screens may be gone by now, where another window took over.
-            self.saving.try_set(saving);
+            if self.followed.try_get_value() == Some(this) {
+                self.saving.set(saving);
+            }
         });
     }
 }

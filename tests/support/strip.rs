@@ -3,8 +3,9 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 
 use std::cell::{Cell, RefCell};
-use std::future::{Ready, ready};
+use std::future::{Ready, poll_fn, ready};
 use std::rc::Rc;
+use std::task::Poll;
 
 use carryover::store::backend::{BackendError, File, Strip};
 
@@ -29,6 +30,7 @@ pub struct Files {
     anew: Rc<RefCell<Vec<u8>>>,
     decides: Decides,
     has_failed: Rc<Cell<bool>>,
+    is_slow: Rc<Cell<bool>>,
 }
 
 impl Files {
@@ -39,12 +41,22 @@ impl Files {
 
     pub fn that(decides: impl Fn() -> Write + 'static) -> Self {
         let (lines, anew, has_failed) = (Rc::default(), Rc::default(), Rc::default());
-        Self { lines, anew, decides: Rc::new(decides), has_failed }
+        Self { lines, anew, decides: Rc::new(decides), has_failed, is_slow: Rc::default() }
     }
 
     /// The same files, with a worker of their own.
     pub fn anew(&self) -> Self {
         Self { has_failed: Rc::default(), ..self.clone() }
+    }
+
+    /// Answers nothing that is read, nor that all is done, until it is no longer slow.
+    pub fn slow(&self, is_slow: bool) {
+        self.is_slow.set(is_slow);
+    }
+
+    fn in_time(&self) -> impl Future<Output = ()> + use<> {
+        let is_slow = Rc::clone(&self.is_slow);
+        poll_fn(move |_| if is_slow.get() { Poll::Pending } else { Poll::Ready(()) })
     }
 
     pub fn lines(&self) -> Rc<RefCell<Vec<u8>>> {
@@ -95,12 +107,17 @@ impl Strip for Files {
     ) -> impl Future<Output = Result<Vec<u8>, BackendError>> + use<> {
         let bytes = self.file(file).borrow();
         let from = last.map_or(0, |last| bytes.len().saturating_sub(last as usize));
-        ready(match (self.decides)() {
+        let read = match (self.decides)() {
             Write::Done => Ok(bytes[from..].to_vec()),
             Write::Half | Write::LostAnswer | Write::Held => {
                 Err(BackendError::Failed("AbortError".to_owned()))
             }
-        })
+        };
+        let in_time = self.in_time();
+        async move {
+            in_time.await;
+            read
+        }
     }
 
     fn append(&self, text: &str) -> impl Future<Output = Result<(), BackendError>> + use<> {
@@ -116,5 +133,9 @@ impl Strip for Files {
             self.has_failed.set(false);
         }
         self.put(file, text, true)
+    }
+
+    fn answered(&self) -> impl Future<Output = ()> + use<> {
+        self.in_time()
     }
 }
