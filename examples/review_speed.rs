@@ -79,6 +79,10 @@ impl Strip for NoFiles {
     ) -> impl Future<Output = Result<(), BackendError>> + use<> {
         std::future::ready(Err(BackendError::Denied))
     }
+
+    fn answered(&self) -> impl Future<Output = ()> + use<> {
+        std::future::ready(())
+    }
 }
 
 impl Shelf for Shelved {
