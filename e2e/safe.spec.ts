@@ -3,7 +3,7 @@ import { readFileSync } from "node:fs";
 import type { Download, Page } from "@playwright/test";
 import { heldInFile, throwAllAway, throwAway } from "./device.ts";
 import { expect, test } from "./fixtures.ts";
-import { Client, EVENING, expectNothingDoubled, kinds, oneExercise, only, unchecked } from "./pages.ts";
+import { Client, EVENING, SHORT_COUNT_IN, expectNothingDoubled, kinds, oneExercise, only, unchecked } from "./pages.ts";
 import { Practitioner } from "./practitioner.ts";
 
 test.use({ timezoneId: "Europe/Berlin" });
@@ -329,6 +329,50 @@ test("a second place that is damaged is made good from the database, without a w
   await page.goto("/");
   await expect(client.line(stairs.name)).toContainText("done");
   expect(await client.stored()).toEqual(before);
+});
+
+test("a rating is called saved once both places have it, and a second later where the file does not answer", async ({ page }) => {
+  await page.addInitScript(() => {
+    const post = Worker.prototype.postMessage;
+    let kept: (() => void)[] | undefined;
+    Worker.prototype.postMessage = function (...given: unknown[]) {
+      const go = () => Reflect.apply(post, this, given);
+      if (kept) kept.push(go);
+      else go();
+    };
+    Object.assign(window, {
+      fallSilent: () => (kept = []),
+      answer: () => {
+        const all = kept ?? [];
+        kept = undefined;
+        for (const go of all) go();
+      },
+    });
+  });
+  const call = (name: "fallSilent" | "answer") => page.evaluate((name) => (window as any)[name](), name);
+  const client = await Client.with(page, small, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(stairs);
+  await call("fallSilent");
+  await client.point(3).click();
+  await expect.poll(async () => kinds(await client.stored()).at(-1)).toBe("set_rated");
+  await expect(client.saved()).toHaveCount(0);
+  await expect(page.getByText("Saving…", { exact: true })).toBeVisible();
+  expect(await heldInFile(page, "carryover")).not.toContain("set_rated");
+  await call("answer");
+  await expect(client.saved()).toBeVisible();
+  expect(await heldInFile(page, "carryover")).toContain("set_rated");
+
+  await client.button("Next set now").click();
+  await client.workSet(stairs, undefined, SHORT_COUNT_IN);
+  await call("fallSilent");
+  await client.point(1).click();
+  await expect.poll(async () => only(await client.stored(), "set_rated").length).toBe(2);
+  await client.runFor(0.9);
+  await expect(client.saved()).toHaveCount(0);
+  await client.runFor(0.2);
+  await expect(client.saved()).toBeVisible();
 });
 
 test("a second place that another window holds is followed once it is free", async ({ page, context }) => {
