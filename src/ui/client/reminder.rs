@@ -43,7 +43,8 @@ pub fn ReminderOffer() -> impl IntoView {
 
 #[component]
 pub fn Reminder() -> impl IntoView {
-    preferences::set(ANSWERED, taken_on_today());
+    let taken_on = taken_on_today();
+    let answered = move |()| preferences::set(ANSWERED, taken_on);
     let routine = use_diary().history_untracked().routine().cloned();
     view! {
         <Screen
@@ -51,7 +52,7 @@ pub fn Reminder() -> impl IntoView {
             foot=Box::new(|| view! { <a href="./" class="button quiet">{BACK_TO_TODAY}</a> }.into_any())
         >
             <p>{text::HOW_TO}</p>
-            {routine.map(|routine| view! { <Reminders routine /> })}
+            {routine.map(|routine| view! { <Reminders routine on_save=answered /> })}
         </Screen>
     }
 }

@@ -96,9 +96,18 @@ fn saving(
 
 /// Reminders of a routine's sessions and mornings, by themselves.
 #[component]
-pub fn Reminders(routine: Routine) -> impl IntoView {
+pub fn Reminders(
+    routine: Routine,
+    /// What is done once they were asked for.
+    #[prop(into)]
+    on_save: Callback<()>,
+) -> impl IntoView {
     let said = RwSignal::new(None::<String>);
-    let save = saving(Callback::new(usual_name), said);
+    let saving = saving(Callback::new(usual_name), said);
+    let save = Callback::new(move |what| {
+        saving.run(what);
+        on_save.run(());
+    });
     view! {
         <div class="stack">
             <CalendarWay routine said save />
