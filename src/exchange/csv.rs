@@ -133,7 +133,8 @@ impl Table<'_> {
             set.rung.get().to_string(),
             text_of(rung.map(|rung| &rung.help)),
             set.reps.to_string(),
-            text_of(dose.as_ref().map(|dose| dose.reps.get())),
+            // The reps of a set are those of both its sides.
+            text_of(dose.as_ref().map(|dose| dose.sides.count() * dose.reps.get())),
             set.work_secs.to_string(),
             text_of(dose.and_then(|dose| dose.load)),
             word(set.ending),

@@ -5,7 +5,7 @@ use std::cell::Cell;
 use js_sys::{Object, Promise, Reflect};
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
-use web_sys::{Document, HtmlElement};
+use web_sys::{Document, Element, Event, EventInit, HtmlElement};
 
 use super::reach;
 
@@ -32,6 +32,31 @@ pub fn begin(screen: &HtmlElement) {
 pub fn on(element: &HtmlElement) {
     // What takes no focus leaves it where it was.
     drop(element.focus());
+}
+
+/// Whether an event is of a field into which words or numbers are typed that are kept.
+pub fn is_of_a_field(event: &Event) -> bool {
+    let element = event.target().and_then(|target| target.dyn_into::<Element>().ok());
+    element.is_some_and(|element| is_field(&element))
+}
+
+fn is_field(element: &Element) -> bool {
+    element.matches("input[type=text], textarea") == Ok(true)
+}
+
+/// Hands on what is being typed into a field, as leaving the field does: the page may be about to go.
+pub fn take_what_is_typed() {
+    let document = web_sys::window().and_then(|window| window.document());
+    let Some(field) = document.and_then(|document| document.active_element()) else { return };
+    if !is_field(&field) {
+        return;
+    }
+    let bubbling = EventInit::new();
+    bubbling.set_bubbles(true);
+    if let Ok(change) = Event::new_with_event_init_dict("change", &bubbling) {
+        // A field that takes no event has nothing to hand on.
+        drop(field.dispatch_event(&change));
+    }
 }
 
 /// Moves the focus to the first of these elements, by their ids, that is there and takes it, once the page

@@ -57,6 +57,8 @@ pub enum Saving {
 #[derive(Clone, Copy)]
 pub struct Keeping {
     saving: RwSignal<Saving>,
+    /// Whether a field holds something that it has not handed on yet.
+    is_typed: RwSignal<bool>,
     /// How many texts were put back that the storage had lost.
     put_back: RwSignal<usize>,
     again: StoredValue<Option<Callback<()>>>,
@@ -73,6 +75,7 @@ impl Keeping {
     pub fn new() -> Self {
         Self {
             saving: RwSignal::new(Saving::Saved),
+            is_typed: RwSignal::new(false),
             put_back: RwSignal::new(0),
             again: StoredValue::new(None),
             followed: StoredValue::new(0),
@@ -106,6 +109,15 @@ impl Keeping {
 
     pub fn put_back(self) -> usize {
         self.put_back.get()
+    }
+
+    /// Something was typed into a field, or handed on by it.
+    pub fn typed(self, is_typed: bool) {
+        self.is_typed.try_set(is_typed);
+    }
+
+    pub fn is_typed(self) -> bool {
+        self.is_typed.get()
     }
 
     pub fn saving(self) -> Saving {

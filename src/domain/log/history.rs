@@ -805,6 +805,13 @@ impl History {
         })
     }
 
+    /// Where the client stands on each exercise of a routine that the log knows, once that routine is taken on.
+    pub fn stands_on(&self, routine: &Routine) -> BTreeMap<Id, Foothold> {
+        let known =
+            self.goes_on(routine).filter(|(_, goes_on)| !matches!(goes_on, GoesOn::New { .. }));
+        known.map(|(exercise, goes_on)| (exercise.id.clone(), goes_on.foothold())).collect()
+    }
+
     /// The routine that the client follows now.
     pub fn routine(&self) -> Option<&Routine> {
         self.accepted.last().map(|accepted| &accepted.routine)

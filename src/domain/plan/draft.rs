@@ -150,6 +150,13 @@ impl Draft {
         }
     }
 
+    /// Puts what was taken out back to its place, or to the end; nothing, where it is there.
+    pub fn put_back(&mut self, index: usize, item: Item) {
+        if self.items.iter().all(|other| other.exercise.id != item.exercise.id) {
+            self.items.insert(index.min(self.items.len()), item);
+        }
+    }
+
     /// Warm-up first, crankiest last; otherwise as it was.
     pub fn put_in_order(&mut self) {
         self.items.sort_by_key(|item| item.place);

@@ -20,9 +20,9 @@ pub fn MyRoutine() -> impl IntoView {
         <Opening offer>
             {move || {
                 let history = diary.history();
-                let routine = history.routine().cloned();
+                let routine = history.routine().map(|routine| (routine.clone(), history.stands_on(routine)));
                 let answers: Vec<_> = history.standing_answers().into_iter().cloned().collect();
-                let title = routine.as_ref().map_or(text::NO_ROUTINE_YET.to_owned(), |routine| routine.title.to_string());
+                let title = routine.as_ref().map_or(text::NO_ROUTINE_YET.to_owned(), |(routine, _)| routine.title.to_string());
                 view! {
                     <Screen
                         title
@@ -32,9 +32,9 @@ pub fn MyRoutine() -> impl IntoView {
                         <Answers answers title=text::ANSWERS />
                         <WaysToOpen problem=offer.problem() on_way=offer.ways() />
                         {routine
-                            .map(|routine| {
+                            .map(|(routine, stands)| {
                                 view! {
-                                    <PrintFridgeSheet routine=routine.clone() />
+                                    <PrintFridgeSheet routine=routine.clone() stands />
                                     <RoutinePage routine />
                                 }
                             })}

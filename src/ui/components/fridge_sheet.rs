@@ -1,6 +1,8 @@
 //! The routine on paper, for the fridge door: one page for up to six exercises. What is done, and how far
 //! up, is set large; how each movement goes has room beside a few exercises only, and else stays in the app.
 
+use std::collections::BTreeMap;
+
 use leptos::portal::Portal;
 use leptos::prelude::*;
 
@@ -11,7 +13,7 @@ use crate::domain::log::warning::{Care, WarningSign};
 use crate::domain::plan::ladder::Foothold;
 use crate::domain::plan::limits::{Limits, Preset};
 use crate::domain::plan::routine::{Exercise, Routine};
-use crate::domain::words::Words;
+use crate::domain::words::{Id, Words};
 use crate::platform::paper;
 use crate::ui::text::components::{fridge_sheet as text, ladder, routine_page, rule_table};
 use crate::ui::text::{dose, verdict, warning};
@@ -27,6 +29,8 @@ const ROOM: f64 = 297.0 - 2.0 * 9.0 - 4.0;
 #[component]
 pub fn PrintFridgeSheet(
     routine: Routine,
+    /// Where the client stands, or will once this version is taken on, as far as the log is known here.
+    stands: BTreeMap<Id, Foothold>,
     /// What is on loan to this client.
     #[prop(optional)]
     lent: Vec<Words>,
@@ -36,7 +40,7 @@ pub fn PrintFridgeSheet(
         gallery.fetch();
     }
     let wanted = RwSignal::new(false);
-    let content = StoredValue::new((routine, lent));
+    let content = StoredValue::new((routine, stands, lent));
     let print = move |_| {
         wanted.set(true);
         request_animation_frame(|| {
@@ -50,8 +54,8 @@ pub fn PrintFridgeSheet(
         </button>
         <Show when=move || wanted.get()>
             <Portal>
-                {move || content.with_value(|(routine, lent)| {
-                    view! { <FridgeSheet routine=routine.clone() lent=lent.clone() /> }
+                {move || content.with_value(|(routine, stands, lent)| {
+                    view! { <FridgeSheet routine=routine.clone() stands=stands.clone() lent=lent.clone() /> }
                 })}
             </Portal>
         </Show>
@@ -60,7 +64,11 @@ pub fn PrintFridgeSheet(
 
 /// The sheet itself. It takes no room on the screen.
 #[component]
-pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
+pub fn FridgeSheet(
+    routine: Routine,
+    stands: BTreeMap<Id, Foothold>,
+    lent: Vec<Words>,
+) -> impl IntoView {
     let about = [
         routine.client.as_ref().map(text::made_for),
         routine.practitioner.as_ref().map(text::made_by),
@@ -74,7 +82,8 @@ pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
         if routine.exercises().len() == 1 { "sheet-exercises one" } else { "sheet-exercises" };
     let drawn = routine.exercises().len() <= DRAWN;
     let exercises = routine.exercises().iter().zip(1_u16..).map(|(exercise, number)| {
-        view! { <SheetExercise exercise=exercise.clone() number drawn /> }
+        let stands = stands.get(&exercise.id).copied();
+        view! { <SheetExercise exercise=exercise.clone() stands number drawn /> }
     });
     let own_rules = routine.exercises().iter().filter_map(|exercise| {
         let limits = exercise.limits.clone()?;
@@ -115,8 +124,15 @@ pub fn FridgeSheet(routine: Routine, lent: Vec<Words>) -> impl IntoView {
 }
 
 #[component]
-fn SheetExercise(exercise: Exercise, number: u16, drawn: bool) -> impl IntoView {
-    let here = Foothold::on(exercise.ladder.start());
+fn SheetExercise(
+    exercise: Exercise,
+    /// Where the client stands, where that is known.
+    stands: Option<Foothold>,
+    number: u16,
+    drawn: bool,
+) -> impl IntoView {
+    let here = stands.unwrap_or_else(|| Foothold::on(exercise.ladder.start()));
+    let says = if stands.is_some() { ladder::HERE } else { ladder::START_HERE };
     let steps = exercise.steps_on(here.rung).iter();
     let steps = steps.map(|step| view! { <li>{step.to_string()}</li> }).collect_view();
     view! {
@@ -126,7 +142,7 @@ fn SheetExercise(exercise: Exercise, number: u16, drawn: bool) -> impl IntoView 
             {drawn.then(|| view! { <Figure exercise=exercise.clone() rung=here.rung shown=Shown::BothEnds /> })}
             <ol class="sheet-steps">{steps}</ol>
             <Sentences label=text::TAKE_CARE lines=exercise.cautions.clone() />
-            <LadderDrawing exercise=exercise.clone() here says=ladder::START_HERE />
+            <LadderDrawing exercise=exercise.clone() here says />
         </section>
     }
 }

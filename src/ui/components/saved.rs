@@ -11,6 +11,9 @@ pub fn SavedMark() -> impl IntoView {
     let keeping = use_keeping();
     let words = move || {
         match keeping.saving() {
+            Saving::Saved if keeping.is_typed() => {
+                view! { <span>{text::NOT_YET}</span> }.into_any()
+            }
             Saving::Saved => view! { <span class="saved">{text::SAVED}</span> }.into_any(),
             Saving::Writing => view! { <span>{text::SAVING}</span> }.into_any(),
             // The notice at the top of the screen says so, with the way out.

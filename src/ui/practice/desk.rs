@@ -12,7 +12,7 @@ use crate::domain::log::belonging::{Belonging, belonging};
 use crate::domain::log::history::{History, Note};
 use crate::domain::plan::draft::Draft;
 use crate::domain::plan::library;
-use crate::domain::plan::routine::{Exercise, NotARoutine, Routine};
+use crate::domain::plan::routine::{Answer, Exercise, NotARoutine, Routine};
 use crate::domain::visit::answering;
 use crate::domain::visit::caseload::{Client, OpenVisit, Visit};
 use crate::domain::visit::glance::{Ask, Glance};
@@ -381,6 +381,15 @@ impl Desk {
     pub fn answer(self, client: &Id, note: &Note, words: Option<Words>) {
         let history = self.history_now(client);
         self.change_draft(client, |draft| answering::answer(draft, note, words, &history));
+    }
+
+    /// Every answer to a note that the client has or will have: those in the log, and those of the draft.
+    pub fn answers(self, client: Option<&Id>, history: &History) -> Vec<Answer> {
+        let drafted = client.map_or_else(Vec::new, |client| self.draft(client).answers);
+        let is_newer = |known: &&Answer| drafted.iter().all(|answer| answer.to != known.to);
+        let known: Vec<Answer> =
+            history.standing_answers().into_iter().filter(is_newer).cloned().collect();
+        known.into_iter().chain(drafted).collect()
     }
 
     /// Closes today's visit, and keeps its note.

@@ -7,8 +7,10 @@ use leptos_router::hooks::use_params_map;
 use super::desk::use_desk;
 use crate::domain::words::Id;
 use crate::platform::address::at;
+use crate::platform::focus;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::screen::{TITLE, use_frame};
+use crate::ui::keeping::use_keeping;
 use crate::ui::text::practice::caseload::list;
 use crate::ui::text::practice::page as text;
 
@@ -23,8 +25,24 @@ pub fn Page(
     #[prop(optional)] foot: Option<Children>,
 ) -> impl IntoView {
     let frame = use_frame();
+    let keeping = use_keeping();
+    let hidden =
+        window_event_listener(leptos::ev::visibilitychange, |_| focus::take_what_is_typed());
+    let left = window_event_listener(leptos::ev::pagehide, |_| focus::take_what_is_typed());
+    on_cleanup(move || {
+        hidden.remove();
+        left.remove();
+        keeping.typed(false);
+    });
     view! {
-        <main class="screen wide practice" node_ref=frame tabindex="-1" aria-labelledby=TITLE>
+        <main
+            class="screen wide practice"
+            node_ref=frame
+            tabindex="-1"
+            aria-labelledby=TITLE
+            on:input=move |event| if focus::is_of_a_field(&event) { keeping.typed(true) }
+            on:change=move |_| keeping.typed(false)
+        >
             <div class="screen-body">
                 <header class="unprinted">
                     <div class="spread">

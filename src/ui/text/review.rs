@@ -2,12 +2,15 @@
 
 use std::collections::BTreeMap;
 
+use chrono::NaiveDate;
+
 use super::dose::{count, foothold, in_part, list};
 use super::{dates, verdict, warning};
 use crate::domain::log::course::{Availability, Stop};
-use crate::domain::log::history::History;
+use crate::domain::log::history::{History, Note};
 use crate::domain::plan::ladder::Foothold;
 use crate::domain::plan::limits::Light;
+use crate::domain::plan::routine::Answer;
 use crate::domain::visit::review::{DayDone, Done, ExerciseReview, Review};
 
 /// What a diary is worth, beside every count.
@@ -82,7 +85,17 @@ pub fn done(exercise: &ExerciseReview) -> String {
             format!(", {days} left out by the rule")
         }
     };
-    of(exercise.done) + &left_out
+    of(exercise.done)
+        + &in_part_on(exercise).map_or_else(String::new, |days| format!(", {days}"))
+        + &left_out
+}
+
+/// "1 of them in part": the days on which sets were left out or ended early.
+pub fn in_part_on(exercise: &ExerciseReview) -> Option<String> {
+    match exercise.days.iter().filter(|day| day.sets < day.planned_sets).count() {
+        0 => None,
+        days => Some(format!("{days} of them in part")),
+    }
 }
 
 /// "1 note", "3 notes".
@@ -102,6 +115,18 @@ pub fn waiting(history: &History, review: &Review) -> Vec<String> {
     let mut lines = warnings(history, review);
     lines.extend(waits.iter().map(|(stop, names)| verdict::waits_for_you(*stop, names)));
     lines
+}
+
+/// "1 note from the client, below, has no answer yet.", of the period that begins on a day.
+pub fn unanswered(history: &History, from: NaiveDate, answers: &[Answer]) -> Option<String> {
+    let is_open = |note: &&Note| {
+        from <= note.at.date_naive() && answers.iter().all(|answer| answer.to != note.id)
+    };
+    match history.notes().iter().filter(is_open).count() {
+        0 => None,
+        1 => Some("1 note from the client, below, has no answer yet.".to_owned()),
+        notes => Some(format!("{notes} notes from the client, below, have no answer yet.")),
+    }
 }
 
 /// Warning signs, and that someone qualified said to go on.

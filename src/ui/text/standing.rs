@@ -56,7 +56,11 @@ pub const NOTHING_TO_CHANGE: &str = "There is no rating to change now.";
 pub fn swelling(joint: Option<&Words>) -> String {
     joint.map_or_else(
         || "Swelling against the day before?".to_owned(),
-        |joint| format!("Is your {joint} more swollen than the day before?"),
+        |joint| {
+            let joint = joint.as_str();
+            let joint = joint.strip_prefix("your ").unwrap_or(joint);
+            format!("Is your {joint} more swollen than the day before?")
+        },
     )
 }
 

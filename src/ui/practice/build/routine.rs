@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use leptos_router::components::A;
 
 use super::completeness::Completeness;
-use crate::domain::plan::draft::{Draft, MANY, Place};
+use crate::domain::plan::draft::{Draft, Item, MANY, Place};
 use crate::domain::plan::ladder::Foothold;
 use crate::domain::plan::phone::PhoneNumber;
 use crate::domain::plan::routine::Routine;
@@ -87,6 +87,27 @@ fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
             draft.items.iter().map(|item| item.exercise.id.clone()).collect::<Vec<_>>()
         })
     });
+    // Until another is taken out, or the page is left.
+    let taken_out = RwSignal::new(None::<(usize, Item)>);
+    let put_back = move |_| {
+        if let Some((index, item)) = taken_out.get_untracked() {
+            focus::go_to([part_of(&item.exercise.id, "name")]);
+            desk.change_draft(&of.get_value(), |draft| draft.put_back(index, item));
+            taken_out.set(None);
+        }
+    };
+    let was_taken_out = move || {
+        taken_out.get().map(|(_, item)| {
+            view! {
+                <p class="card row" role="status">
+                    <span class="grow">{text::taken_out(&item.exercise.name)}</span>
+                    <button type="button" class="link" on:click=put_back>
+                        {text::PUT_BACK}
+                    </button>
+                </p>
+            }
+        })
+    };
     let order = move |_| {
         desk.change_draft(&of.get_value(), Draft::put_in_order);
         said.set(text::IS_IN_ORDER.to_owned());
@@ -96,9 +117,10 @@ fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
     view! {
         <ol class="bare stack">
             <For each=move || exercises.get() key=Clone::clone let:exercise>
-                <ItemCard id=of.get_value() exercise exercises draft dragged said />
+                <ItemCard id=of.get_value() exercise exercises draft dragged said taken_out />
             </For>
         </ol>
+        {was_taken_out}
         <Show when=move || draft.with(|draft| !draft.is_in_order())>
             <button type="button" class="button" on:click=order>{text::PUT_IN_ORDER}</button>
         </Show>
@@ -118,6 +140,8 @@ fn ItemCard(
     dragged: RwSignal<Option<(usize, usize)>>,
     /// What is said to those who cannot see the list move.
     said: RwSignal<String>,
+    /// What was taken out last, and from where.
+    taken_out: RwSignal<Option<(usize, Item)>>,
 ) -> impl IntoView {
     let desk = use_desk();
     let of = StoredValue::new(id.clone());
@@ -162,6 +186,7 @@ fn ItemCard(
             let before = all.iter().take(number - 1).rev().take(1);
             after.chain(before).map(|other| part_of(other, "name")).collect::<Vec<_>>()
         });
+        taken_out.set(index.get_untracked().zip(item.get_untracked()));
         change(&Draft::remove);
         focus::go_to(others.into_iter().chain([ADD.to_owned()]));
     };

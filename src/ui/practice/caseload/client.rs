@@ -227,6 +227,8 @@ fn Keeping(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl 
 #[component]
 fn Erase(desk: Desk, id: Id) -> impl IntoView {
     let navigate = use_navigate();
+    let label = desk.read_now(|caseload| caseload.client(&id)).map(|client| client.label);
+    let what_goes = label.map(|label| text::what_erasing_takes(&label));
     let of = StoredValue::new(id);
     let erase = Callback::new(move |()| {
         desk.erase(&of.get_value());
@@ -234,7 +236,7 @@ fn Erase(desk: Desk, id: Id) -> impl IntoView {
     });
     view! {
         <TwoTaps stem="erase" ask=text::ASK_ERASE yes=text::ERASE no=text::KEEP on_yes=erase>
-            <p>{text::WHAT_ERASING_TAKES}</p>
+            <p>{what_goes.clone()}</p>
         </TwoTaps>
     }
 }

@@ -192,11 +192,19 @@ fn AddClient() -> impl IntoView {
     let navigate = use_navigate();
     let add = Callback::new(move |typed: String| {
         let label = Words::new(typed.trim()).map_err(|_not_words| text::LABEL_FIRST.to_owned())?;
+        let is_taken = desk
+            .read_now(|caseload| caseload.clients().iter().any(|(_, other)| other.label == label));
+        if is_taken {
+            return Err(text::LABEL_TAKEN.to_owned());
+        }
         let id = desk.add_client(label);
         navigate(&address(&id, "routine"), NavigateOptions::default());
         Ok(())
     });
-    view! { <AddLine label=text::NEW_LABEL button=text::ADD_CLIENT class="button main" on_add=add /> }
+    view! {
+        <AddLine label=text::NEW_LABEL button=text::ADD_CLIENT class="button main" on_add=add />
+        <p class="small soft">{text::WHO_READS_IT}</p>
+    }
 }
 
 /// A copy that was opened: what to do with what is already here is asked, never guessed.

@@ -193,6 +193,7 @@ fn Ways(client: Id, routine: Routine) -> impl IntoView {
         .read_now(|caseload| caseload.client(&client))
         .map(|client| client.on_loan().map(|loan| loan.what.clone()).collect::<Vec<_>>());
     let version = text::version(&routine);
+    let stands = use_desk().history_now(&client).stands_on(&routine);
     view! {
         <p class="soft unprinted" id=VERSION tabindex="-1">{version}</p>
         {routine
@@ -206,7 +207,7 @@ fn Ways(client: Id, routine: Routine) -> impl IntoView {
         <FileWay client routine=routine.clone() />
         <section class="stack">
             <h2 class="unprinted">{text::ON_PAPER}</h2>
-            <PrintFridgeSheet routine=routine.clone() lent=lent.unwrap_or_default() />
+            <PrintFridgeSheet routine=routine.clone() stands lent=lent.unwrap_or_default() />
         </section>
         <details class="card unprinted">
             <summary>{text::WHAT_IS_IN_IT}</summary>

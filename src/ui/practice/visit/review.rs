@@ -134,7 +134,7 @@ fn ReviewPage(
     view! {
         <p class="soft small period">{about(&review, &history)}</p>
         <div class="at-a-glance">
-            <Decisions review=review.clone() history=history.clone() aside />
+            <Decisions review=review.clone() history=history.clone() aside client=client.clone() />
             <section class="stack">
                 <div class="figures">
                     <Counts review=review.clone() />
@@ -143,8 +143,8 @@ fn ReviewPage(
                 <p class="small soft">{said::DIARIES}</p>
             </section>
         </div>
-        <Notes history=history.clone() from client />
-        <PrintReview review=review.clone() history=history.clone() aside label />
+        <Notes history=history.clone() from client=client.clone() />
+        <PrintReview review=review.clone() history=history.clone() aside label client />
         <h2>{text::DAY_BY_DAY}</h2>
         {days}
     }
@@ -152,16 +152,26 @@ fn ReviewPage(
 
 /// What needs a decision comes first.
 #[component]
-fn Decisions(review: Review, history: Arc<History>, aside: PutAside) -> impl IntoView {
+fn Decisions(
+    review: Review,
+    history: Arc<History>,
+    aside: PutAside,
+    client: Option<Id>,
+) -> impl IntoView {
+    let desk = use_desk();
     let first = said::waiting(&history, &review);
     let waiting = review.exercises.iter().filter(|exercise| exercise.stop().is_some()).count();
     let above = waiting.max(first.len());
     let lines: Vec<String> =
         review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
     let points = talking_points(&history, &review);
-    let notes = history.notes().iter().filter(|note| review.from <= note.at.date_naive()).count();
-    let notes = (0 < notes).then(|| text::notes_below(notes));
-    let none = first.is_empty() && lines.is_empty() && points.is_empty() && notes.is_none();
+    let from = review.from;
+    let unanswered = Memo::new(move |_| {
+        let answers = desk.answers(client.as_ref(), &history);
+        said::unanswered(&history, from, &answers)
+    });
+    let nothing = first.is_empty() && lines.is_empty() && points.is_empty();
+    let none = move || nothing && unanswered.get().is_none();
     let points =
         (!points.is_empty()).then(|| view! { <TalkingPoints points review aside above /> });
     let lines = (!lines.is_empty()).then(|| {
@@ -173,12 +183,12 @@ fn Decisions(review: Review, history: Arc<History>, aside: PutAside) -> impl Int
         }
     });
     view! {
-        <section class="card stack decide" class:hold-card=!none>
+        <section class="card stack decide" class:hold-card=move || !none()>
             <h2>{text::TO_DECIDE}</h2>
-            {none.then(|| view! { <p>{text::NOTHING_TO_DECIDE}</p> })}
+            {move || none().then(|| view! { <p>{text::NOTHING_TO_DECIDE}</p> })}
             {(!first.is_empty()).then(|| view! { <Lines lines=first class="plain-list" /> })}
             {points}
-            {notes.map(|notes| view! { <p class="small">{notes}</p> })}
+            {move || unanswered.get().map(|notes| view! { <p class="small">{notes}</p> })}
             {lines}
         </section>
     }

@@ -13,8 +13,10 @@ use crate::domain::log::history::{History, Note};
 use crate::domain::plan::routine::Answer;
 use crate::domain::visit::review::{ExerciseReview, Review};
 use crate::domain::visit::talking::talking_points;
+use crate::domain::words::Id;
 use crate::platform::{clock, paper};
 use crate::ui::components::answers::Answers;
+use crate::ui::practice::desk::use_desk;
 use crate::ui::text::practice::visit::summary::about;
 use crate::ui::text::practice::visit::{review as on_screen, review_sheet as text};
 use crate::ui::text::{review as said, talking as words};
@@ -41,9 +43,10 @@ pub fn PrintReview(
     history: Arc<History>,
     aside: PutAside,
     label: String,
+    client: Option<Id>,
 ) -> impl IntoView {
     let wanted = RwSignal::new(false);
-    let content = StoredValue::new_local((review, history, label));
+    let content = StoredValue::new_local((review, history, label, client));
     let print = move |_| {
         wanted.set(true);
         request_animation_frame(|| {
@@ -57,9 +60,9 @@ pub fn PrintReview(
         </button>
         <Show when=move || wanted.get()>
             <Portal>
-                {move || content.with_value(|(review, history, label)| {
+                {move || content.with_value(|(review, history, label, client)| {
                     view! {
-                        <ReviewSheet review=review.clone() history=history.clone() label=label.clone() aside />
+                        <ReviewSheet review=review.clone() history=history.clone() label=label.clone() aside client=client.clone() />
                     }
                 })}
             </Portal>
@@ -96,9 +99,12 @@ fn ReviewSheet(
     history: Arc<History>,
     label: String,
     aside: PutAside,
+    client: Option<Id>,
 ) -> impl IntoView {
+    let answers = use_desk().answers(client.as_ref(), &history);
     let put_aside = aside.ids.get();
     let mut decide = said::waiting(&history, &review);
+    decide.extend(said::unanswered(&history, review.from, &answers));
     let points = talking_points(&history, &review);
     let standing: Vec<_> = points.iter().filter(|point| !put_aside.contains(&point.id)).collect();
     decide.extend(
@@ -127,8 +133,8 @@ fn ReviewSheet(
     });
     let plots = plots.collect_view();
     let in_period = |answer: &&Answer| review.from <= answer.asked;
-    let answers: Vec<Answer> =
-        history.standing_answers().into_iter().filter(in_period).cloned().collect();
+    let answers: Vec<Answer> = answers.into_iter().filter(|answer| in_period(&answer)).collect();
+    let nothing = happened.is_empty().then_some(on_screen::NOTHING_TO_DECIDE);
     let printed = text::printed(clock::now().date_naive());
     let part = |title: &'static str, lines: Vec<String>, none: Option<&'static str>| {
         (!lines.is_empty() || none.is_some()).then(|| {
@@ -149,7 +155,7 @@ fn ReviewSheet(
                     <p>{printed}</p>
                 </header>
                 <p>{about(&review, &history)}</p>
-                {part(on_screen::TO_DECIDE, decide, Some(on_screen::NOTHING_TO_DECIDE))}
+                {part(on_screen::TO_DECIDE, decide, nothing)}
                 {part(text::WHAT_HAPPENED, happened, None)}
                 <div class="figures">
                     <Counts review=review.clone() />

@@ -2,6 +2,8 @@
 
 pub const SAVED: &str = "Saved";
 pub const SAVING: &str = "Saving…";
+/// While something is typed.
+pub const NOT_YET: &str = "Not saved yet";
 
 /// "Not saved yet: the device's storage is full. …", with what to do, if anything helps, at the end.
 pub fn not_saved(why: &str, advice: &str) -> String {

@@ -10,6 +10,7 @@ pub const BACK_TO_CLIENT: &str = "Client";
 pub const BACK_TO_ROUTINE: &str = "Routine";
 pub const DONE: &str = "Done";
 pub const TAKE_OUT: &str = "Take out";
+pub const PUT_BACK: &str = "Put it back";
 pub const HAND_OVER: &str = "Hand over";
 
 pub const NOTHING_YET: &str = "Nothing in it yet. Two to four exercises are a good start: pick them from the library and change what you like.";
@@ -49,6 +50,11 @@ pub fn in_all(draft: &Draft) -> String {
         dates::minutes(draft.session_time()),
         dates::minutes(draft.work_a_week()),
     )
+}
+
+/// "Heel lowering is taken out."
+pub fn taken_out(name: &Words) -> String {
+    format!("{name} is taken out.")
 }
 
 /// "2. Heel lowering".

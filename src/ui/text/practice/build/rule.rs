@@ -26,7 +26,7 @@ pub const AFTER_MIDDLE_SET: &str = "After a set in the middle zone the next set"
 pub const AFTER_A_BREAK: &str = "The first day after a break";
 
 pub const SWELLING: &str = "Swelling";
-pub const WHICH_JOINT: &str = "The joint it is asked about, as in \"your left knee\"";
+pub const WHICH_JOINT: &str = "The joint it is asked about, as in \"left knee\"";
 
 pub const WHERE_IT_MAY_HURT: &str = "Where it may hurt";
 pub const WHEN_ASKED: &str = "Asked after each set, once a place is named. Two places in one joint can mean two different things.";

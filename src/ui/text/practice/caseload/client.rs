@@ -3,6 +3,7 @@
 use chrono::NaiveDate;
 
 use crate::domain::plan::routine::Routine;
+use crate::domain::words::Words;
 use crate::ui::text::dates;
 use crate::ui::text::dose::count;
 
@@ -70,4 +71,10 @@ pub const TAKE_OUT_OF_ARCHIVE: &str = "Take out of the archive";
 pub const ASK_ERASE: &str = "Erase for good…";
 pub const ERASE: &str = "Erase for good";
 pub const KEEP: &str = "Keep";
-pub const WHAT_ERASING_TAKES: &str = "This takes away the client with every routine, log and note on this device. It cannot be undone.";
+
+/// "This takes away Postal round 7 with …".
+pub fn what_erasing_takes(label: &Words) -> String {
+    format!(
+        "This takes away {label} with every routine, log and note on this device. It cannot be undone."
+    )
+}

@@ -32,6 +32,10 @@ pub fn on_loan(things: u16) -> String {
 
 pub const NEW_LABEL: &str = "A new client's label";
 pub const ADD_CLIENT: &str = "Add client";
+pub const WHO_READS_IT: &str =
+    "The client reads the label, too: on the first screen, on the sheet and in the names of files.";
+pub const LABEL_TAKEN: &str =
+    "A client here has that label. Give this one another, so that you can tell them apart.";
 pub const LABEL_FIRST: &str = "Give the client a label first, such as a street or a number.";
 
 pub const BRING_BACK_TITLE: &str = "Bring back this copy?";

@@ -2,7 +2,7 @@
 
 use chrono::{DateTime, FixedOffset};
 
-use crate::ui::text::{dates, review};
+use crate::ui::text::dates;
 
 pub const NO_ROUTINE: &str =
     "This log has no routine in it, so there is nothing to hold it against.";
@@ -18,11 +18,6 @@ pub const TO_DECIDE: &str = "To decide";
 pub const NOTHING_TO_DECIDE: &str = "Nothing asks for a decision.";
 pub const HOLDS_AND_STOPS: &str = "Holds and stops";
 pub const DAY_BY_DAY: &str = "Day by day";
-
-/// "2 notes from the client, below."
-pub fn notes_below(notes: usize) -> String {
-    format!("{} from the client, below.", review::many(notes, "note"))
-}
 
 pub const NOTES_AND_QUESTIONS: &str = "Notes and questions";
 pub const NO_NOTES: &str = "None in this period.";
