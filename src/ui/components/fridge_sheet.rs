@@ -131,8 +131,9 @@ fn SheetExercise(
     number: u16,
     drawn: bool,
 ) -> impl IntoView {
-    let here = stands.unwrap_or_else(|| Foothold::on(exercise.ladder.start()));
-    let says = if stands.is_some() { ladder::HERE } else { ladder::START_HERE };
+    let start = Foothold::on(exercise.ladder.start());
+    let here = stands.unwrap_or(start);
+    let says = if here == start { ladder::START_HERE } else { ladder::HERE };
     let steps = exercise.steps_on(here.rung).iter();
     let steps = steps.map(|step| view! { <li>{step.to_string()}</li> }).collect_view();
     view! {
