@@ -85,6 +85,10 @@ figures: setup-test ## Every figure as pictures to look at, into target/figures/
 	@$(ENV) cargo run --locked --quiet --example figures
 	@if command -v rsvg-convert > /dev/null; then for sheet in target/figures/*.svg; do rsvg-convert -o "$${sheet%.svg}.png" "$$sheet"; done; fi
 
+.PHONY: evidence
+evidence: setup-test ## What the rule does, into docs/what-the-rule-does.md, and the exact shares of one day into target/evidence/one_day.json
+	@$(ENV) cargo run --locked --quiet --example evidence
+
 .PHONY: words
 words: setup-test ## Every sentence and label that a person can read or hear, with the files that use it
 	@$(ENV) cargo run --locked --quiet --example words

@@ -36,8 +36,13 @@ fn no_layer_names_a_layer_below_it() {
 }
 
 /// Each room of `domain`, with those that it may use. Its own files and those beside the rooms it always may.
-const ROOMS: [(&str, &[&str]); 4] =
-    [("plan", &[]), ("log", &["plan"]), ("session", &["plan", "log"]), ("visit", &["plan", "log"])];
+const ROOMS: [(&str, &[&str]); 5] = [
+    ("plan", &[]),
+    ("log", &["plan"]),
+    ("session", &["plan", "log"]),
+    ("visit", &["plan", "log"]),
+    ("tried", &["plan", "log"]),
+];
 
 #[test]
 fn the_rooms_of_the_domain_are_in_order() {

@@ -17,11 +17,11 @@ use serde::{Deserialize, Serialize};
 
 use self::days_off::DaysOff;
 use super::rule::{
-    RatedSet, Reason, Stopped, Swelling, SwellingRead, Usual, Verdict, Warning, Weeks,
+    Footing, RatedSet, Reason, Stopped, Swelling, SwellingRead, Usual, Verdict, Warning, Weeks,
 };
 use crate::domain::event_id::EventId;
 use crate::domain::pain::PainRating;
-use crate::domain::plan::ladder::{Foothold, RungNumber};
+use crate::domain::plan::ladder::{Foothold, OnLowestRung, RungNumber};
 use crate::domain::plan::limits::{Light, Limits, MayStepUp, Zone};
 use crate::domain::plan::routine::{Exercise, OnHold, Version};
 
@@ -180,6 +180,13 @@ impl Plan {
 
     fn easier(&self, from: Foothold) -> Option<Foothold> {
         from.easier(self.limits.on_lowest_rung, self.least_sets())
+    }
+
+    fn footing(&self, from: Foothold, on_lowest: OnLowestRung) -> Footing {
+        match from.easier(on_lowest, self.least_sets()) {
+            Some(_) => Footing::CanEase,
+            None => Footing::NothingEasier,
+        }
     }
 
     fn down(&self, from: Foothold) -> Foothold {

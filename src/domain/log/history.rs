@@ -5,6 +5,7 @@
 
 pub mod brought_forward;
 
+use std::borrow::Cow;
 use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::{Bound, RangeInclusive};
@@ -341,6 +342,24 @@ impl History {
     /// Folds a log. Events are taken in the order of their ids, each id once.
     pub fn fold<'a>(events: impl IntoIterator<Item = &'a Event>) -> Self {
         Self::default().afresh(events)
+    }
+
+    /// Folds a log event by event. Each is shown to `next` with what the log has come to before it, and taken
+    /// as that gives it back, or not at all. What a later event takes back as a slip was never there.
+    pub fn follow<'a>(
+        events: impl IntoIterator<Item = &'a Event>,
+        mut next: impl FnMut(&Self, &'a Event) -> Option<Cow<'a, Event>>,
+    ) -> Self {
+        let by_id: BTreeMap<EventId, &Event> =
+            events.into_iter().map(|event| (event.id, event)).collect();
+        let slips = Slips::of(by_id.values().copied());
+        let mut history = Self { slips, ..Self::default() };
+        for event in by_id.into_values() {
+            if let Some(event) = next(&history, event) {
+                history.take_all(std::iter::once(&*event));
+            }
+        }
+        history
     }
 
     /// Each version that was taken on, in the order of taking on.
@@ -919,6 +938,11 @@ impl History {
 
     pub fn course(&self, exercise: &Id) -> Option<&Course> {
         self.courses.get(exercise)
+    }
+
+    /// Every exercise that was ever taken on, in the order of the ids.
+    pub fn courses(&self) -> impl Iterator<Item = (&Id, &Course)> {
+        self.courses.iter()
     }
 
     /// The current routine's exercises on a day, in their order.

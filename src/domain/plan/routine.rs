@@ -292,6 +292,16 @@ impl Routine {
         self
     }
 
+    /// The same routine with limits of its own for each exercise, made from those that hold for it.
+    #[must_use]
+    pub fn with_limits(mut self, other: impl Fn(&Exercise, &Limits) -> Limits) -> Self {
+        for exercise in &mut self.exercises {
+            let held = exercise.limits.as_ref().unwrap_or(&self.limits);
+            exercise.limits = Some(other(exercise, held));
+        }
+        self
+    }
+
     /// The limits that hold for an exercise: its own, or the routine's.
     pub fn limits_for<'a>(&'a self, exercise: &'a Exercise) -> &'a Limits {
         exercise.limits.as_ref().unwrap_or(&self.limits)

@@ -26,6 +26,8 @@ pub mod notices;
 
 pub mod verdict;
 
+pub mod tried;
+
 pub mod trend;
 
 pub mod talking;

@@ -11,12 +11,13 @@ use super::{
 };
 use crate::domain::event_id::EventId;
 use crate::domain::log::rule::{
-    self, AnsweredWhen, Earlier, Findings, Footing, Morning, Order, RatedSet, Reason, Stopped,
+    self, AnsweredWhen, Earlier, Findings, Morning, Order, RatedSet, Reason, Stopped,
     Verdict, Warning, Weeks,
 };
 use crate::domain::pain::PainRating;
 use crate::domain::plan::ladder::{Foothold, RungNumber};
-use crate::domain::plan::limits::{AfterBreak, Light, Zone};
+use crate::domain::plan::limits::{AfterBreak, Light, Limits, Zone};
+use crate::domain::plan::routine::Exercise;
 
 impl Course {
     /// The training day of that date, while nobody has answered what came of it.
@@ -252,12 +253,29 @@ impl Course {
             } else {
                 Earlier::NoHold
             },
-            footing: if plan.easier(day.start).is_some() {
-                Footing::CanEase
-            } else {
-                Footing::NothingEasier
-            },
+            footing: plan.footing(day.start, plan.limits.on_lowest_rung),
         }
+    }
+
+    /// How each training day that is still open reads under its own limits and under others, all that came
+    /// before it being as it was; with the place of its verdict among those of [`judged`](Self::judged).
+    pub fn read_under(
+        &self,
+        other: impl Fn(&Exercise, &Limits) -> Limits,
+    ) -> impl Iterator<Item = (usize, Verdict, Verdict)> {
+        self.open.iter().filter_map(move |day| {
+            let plan = self.plan_of(day);
+            let limits = other(&plan.exercise, &plan.limits);
+            let mut findings = Self::findings(day, plan);
+            let own = rule::decide(&plan.limits, &findings)?;
+            findings.footing = plan.footing(day.start, limits.on_lowest_rung);
+            if let Some(morning) = &mut findings.morning
+                && limits.usual_morning != plan.limits.usual_morning
+            {
+                morning.usual = self.usual_under(&limits, day.at_rest, day.date);
+            }
+            Some((day.place?, own, rule::decide(&limits, &findings)?))
+        })
     }
 
     /// Judges one open day, keeps its verdict, and returns where it leads.

@@ -11,7 +11,7 @@ use super::{
 };
 use crate::domain::log::rule::{Swelling, SwellingRead, Usual, UsualFrom, Weeks};
 use crate::domain::pain::{HalfPoints, PainRating, median};
-use crate::domain::plan::limits::{Light, Settling, Zone};
+use crate::domain::plan::limits::{Light, Limits, Settling, Zone};
 use crate::domain::plan::routine::{AnchorChange, SwellingReach};
 
 /// The first seven, and those that take the place of the last of them if it turns out not to count: it
@@ -159,10 +159,21 @@ impl Course {
     /// median of the last seven mornings that count (three at least); else pain at rest before the
     /// session; else no pain.
     pub(super) fn usual(&self, at_rest: Option<PainRating>) -> Usual {
-        if let Some(rating) = self.plan.limits.usual_morning {
+        self.usual_under(&self.plan.limits, at_rest, NaiveDate::MAX)
+    }
+
+    /// As [`usual`](Self::usual), under other limits and from the mornings up to a day.
+    pub(super) fn usual_under(
+        &self,
+        limits: &Limits,
+        at_rest: Option<PainRating>,
+        until: NaiveDate,
+    ) -> Usual {
+        if let Some(rating) = limits.usual_morning {
             return Usual { half_points: rating.into(), from: UsualFrom::Visit };
         }
-        let counted = self.mornings.iter().rev().filter(|morning| morning.counts);
+        let known = self.mornings.iter().rev().filter(|morning| morning.date <= until);
+        let counted = known.filter(|morning| morning.counts);
         let last: Vec<PainRating> =
             counted.take(*USUAL_OF.end()).map(|morning| morning.rating).collect();
         let lately = median(&last)
