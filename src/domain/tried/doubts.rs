@@ -27,6 +27,15 @@ pub enum Doubt {
     CreepMissed { share: f64, wobble: Wobble, at: Place },
 }
 
+impl Doubt {
+    /// The cell that it lies at.
+    pub const fn at(self) -> Place {
+        match self {
+            Self::SteadyHeld { at, .. } | Self::CreepMissed { at, .. } => at,
+        }
+    }
+}
+
 /// What there is to be said of the limits, each at most once: by the wobble that makes it worse.
 pub fn doubts(limits: &Limits) -> Vec<Doubt> {
     let held = worse(|wobble| steady_held(limits, wobble))

@@ -101,7 +101,9 @@ impl Day {
             Why::Zone { was: before.0, is: now.0 }
         } else if before.1 != now.1 {
             Why::Morning { was: before.1, is: now.1 }
-        } else if is_eased_away(was) != is_eased_away(would) && was.order.light() != would.order.light() {
+        } else if is_eased_away(was) != is_eased_away(would)
+            && was.order.light() != would.order.light()
+        {
             Why::Around
         } else {
             Why::Cell(before)
@@ -164,7 +166,10 @@ pub fn replay<'a>(
         begins.extend(starts(history, event));
         if let Fact::RoutineAccepted { routine } = &event.what {
             let routine = Box::new(routine.as_ref().clone().with_limits(&other));
-            return Some(Cow::Owned(Event { what: Fact::RoutineAccepted { routine }, ..event.clone() }));
+            return Some(Cow::Owned(Event {
+                what: Fact::RoutineAccepted { routine },
+                ..event.clone()
+            }));
         }
         moved(event, |done| began.get(done).copied().zip(begins.get(done).copied()))
     });
@@ -270,7 +275,8 @@ impl Replay {
         let (before, after) = (Follows::of(was_history, was), Follows::of(would_history, would));
         let pairs = || was.judged().iter().zip(would.judged());
         let is_other = |(was, would): &(&Judged, &Judged)| {
-            let said = |judged: &Judged| (judged.day, judged.verdict.order, judged.from, judged.next);
+            let said =
+                |judged: &Judged| (judged.day, judged.verdict.order, judged.from, judged.next);
             said(was) != said(would)
         };
         let said = pairs().find(is_other).map(|(was, would)| was.day.min(would.day));
@@ -297,7 +303,9 @@ impl Follows {
     fn of(history: &History, course: &Course) -> Self {
         let begun = history.first_accepted().map(|at| at.date_naive());
         let days = begun.zip(history.last_day());
-        let days = days.into_iter().flat_map(|(from, to)| from.iter_days().take_while(move |day| *day <= to));
+        let days = days
+            .into_iter()
+            .flat_map(|(from, to)| from.iter_days().take_while(move |day| *day <= to));
         let stepped = |judged: &&Judged| judged.from < judged.next;
         Self {
             left_out: days.filter(|day| course.was_left_out_on(*day)).collect(),

@@ -16,4 +16,6 @@ pub mod build;
 
 pub mod hand_over;
 
+pub mod tried;
+
 pub mod visit;

@@ -10,6 +10,7 @@ use crate::domain::plan::limits::{
     AfterBreak, AfterMiddleSet, BreakDays, Cell, DaysInARow, Limits, MayStepUp, Preset, RestDays,
     Settling, Site, SiteCounts, Table, Zone,
 };
+use crate::domain::tried::doubts::doubts;
 use crate::domain::words::Id;
 use crate::platform::address::at;
 use crate::platform::focus;
@@ -19,9 +20,12 @@ use crate::ui::practice::fields::{
     AddLine, Choice, Number, Select, Taken, TextLine, as_text, maybe_words, some_words,
 };
 use crate::ui::practice::page::{Page, about_client, address};
+use crate::ui::practice::tried::kinds::OnKinds;
+use crate::ui::practice::tried::on_log::{OnLog, log_of};
 use crate::ui::text::practice::build::{routine as routine_text, rule as text};
 use crate::ui::text::practice::fields as fields_text;
-use crate::ui::text::{standing, verdict};
+use crate::ui::text::practice::tried::{kinds as kinds_text, on_log as on_log_text};
+use crate::ui::text::{standing, tried as tried_text, verdict};
 
 const COUNTS: [SiteCounts; 3] =
     [SiteCounts::AsRated, SiteCounts::OneZoneWorse, SiteCounts::NotedOnly];
@@ -39,11 +43,11 @@ pub fn RuleEditor() -> impl IntoView {
     about_client(|id| view! { <Editing id /> })
 }
 
-/// The limits of a client's draft, read and changed.
+/// The limits of a client's draft, or of a trial, read and changed.
 #[derive(Clone, Copy)]
-struct Rule {
-    limits: Memo<Limits>,
-    change: Callback<Limits>,
+pub struct Rule {
+    pub limits: Memo<Limits>,
+    pub change: Callback<Limits>,
 }
 
 impl Rule {
@@ -94,12 +98,44 @@ fn Editing(id: Id) -> impl IntoView {
                 <p class="small soft">{text::AS_THE_CLIENT_SEES_IT}</p>
                 {move || view! { <RuleTable limits=rule.limits.get() /> }}
             </section>
+            <Trials rule client=id />
         </Page>
     }
 }
 
+/// What the limits of the draft would have said of the client's own days, and what they do to others.
 #[component]
-fn TableFields(rule: Rule) -> impl IntoView {
+fn Trials(rule: Rule, client: Id) -> impl IntoView {
+    let desk = use_desk();
+    let log = log_of(desk, &client);
+    let on_log = move || {
+        let log = log.clone()?;
+        Some(
+            view! { <Trial title=on_log_text::TITLE show=Box::new(move || view! { <OnLog log=log.clone() limits=rule.limits /> }.into_any()) /> },
+        )
+    };
+    view! {
+        {on_log()}
+        <Trial title=kinds_text::TITLE show=Box::new(move || view! { <OnKinds limits=rule.limits /> }.into_any()) />
+    }
+}
+
+/// Worked out once it is opened.
+#[component]
+fn Trial(title: &'static str, show: Box<dyn Fn() -> AnyView + Send>) -> impl IntoView {
+    let is_open = RwSignal::new(false);
+    view! {
+        <details class="card unprinted" on:toggle=move |_| is_open.set(true)>
+            <summary>
+                <h2>{title}</h2>
+            </summary>
+            {move || is_open.get().then(&show)}
+        </details>
+    }
+}
+
+#[component]
+pub fn TableFields(rule: Rule) -> impl IntoView {
     let presets = Preset::ALL.map(|preset| (preset, verdict::preset(Some(preset)))).to_vec();
     let preset = Signal::derive(move || rule.limits.with(|limits| Preset::of(&limits.table)));
     let set_preset =
@@ -112,6 +148,7 @@ fn TableFields(rule: Rule) -> impl IntoView {
         Callback::new(move |points| rule.set_table(rated(points)?, rule.ends().1, rule.rows()));
     let set_middle =
         Callback::new(move |points| rule.set_table(rule.ends().0, rated(points)?, rule.rows()));
+    let doubted = Memo::new(move |_| rule.limits.with(doubts));
     let cell = move |zone: Zone, settling: Settling| {
         let value =
             Signal::derive(move || rule.limits.with(|limits| limits.table.cell(zone, settling)));
@@ -121,10 +158,18 @@ fn TableFields(rule: Rule) -> impl IntoView {
             rule.set_table(rule.ends().0, rule.ends().1, rows)
         });
         let label = text::cell(zone, settling);
+        let doubted = move || {
+            let said = doubted.read();
+            let here = said.iter().filter(|doubt| doubt.at() == (zone, settling));
+            let here = here
+                .map(|doubt| view! { <p class="small doubted">{tried_text::doubt(*doubt)}</p> });
+            here.collect_view()
+        };
         let options = Cell::ALL.map(|cell| (cell, verdict::cell(cell))).to_vec();
         view! {
             <td data-label=verdict::settling(settling)>
                 <Select label unseen=true options value on_change=set />
+                {doubted}
             </td>
         }
     };
@@ -164,7 +209,7 @@ fn TableFields(rule: Rule) -> impl IntoView {
 
 /// What a light does to the next session, and how a morning is read.
 #[component]
-fn Follows(rule: Rule) -> impl IntoView {
+pub fn Follows(rule: Rule) -> impl IntoView {
     let read = move |what: fn(&Limits) -> i64| Signal::derive(move || rule.limits.with(what));
     let usual = Signal::derive(move || {
         rule.limits.with(|limits| {
@@ -259,7 +304,7 @@ fn Joint(client: Id) -> impl IntoView {
 
 /// Where it may hurt: two places in one joint can mean two different things.
 #[component]
-fn Sites(rule: Rule) -> impl IntoView {
+pub fn Sites(rule: Rule) -> impl IntoView {
     let names = Memo::new(move |_| {
         rule.limits
             .with(|limits| limits.sites.iter().map(|site| site.name.clone()).collect::<Vec<_>>())

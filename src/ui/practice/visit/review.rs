@@ -19,6 +19,8 @@ use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::practice::caseload::unclaimed::OpenLog;
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{TextArea, maybe_words};
+use crate::ui::practice::tried::on_log::TriedLog;
+use crate::ui::practice::tried::other_limits::OtherLimits;
 use crate::ui::text::practice::visit::review as text;
 use crate::ui::text::practice::visit::summary::about;
 use crate::ui::text::review as said;
@@ -83,6 +85,11 @@ pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) 
             }
         })
     };
+    let tried = {
+        let records = records.with_value(|records| Arc::new(records.clone()));
+        let history = history.with_value(Arc::clone);
+        view! { <OtherLimits log=TriedLog { records, history } client=client.get_value() /> }
+    };
     let choice = move |(value, words): (Period, &'static str)| {
         view! {
             <button
@@ -106,6 +113,7 @@ pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) 
                 .map(choice)}
             </div>
             {page}
+            {tried}
             <OtherFormats
                 records=Callback::new(move |()| records.get_value())
                 routine

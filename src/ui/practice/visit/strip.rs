@@ -14,12 +14,13 @@ use crate::ui::text::verdict;
 const MOST: u64 = 35;
 
 /// The first day that is shown of a period.
-fn first_shown(from: NaiveDate, to: NaiveDate) -> NaiveDate {
+pub fn first_shown(from: NaiveDate, to: NaiveDate) -> NaiveDate {
     to.checked_sub_days(Days::new(MOST - 1)).map_or(from, |first| first.max(from))
 }
 
+/// What a day was.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Mark {
+pub enum Mark {
     Told(Light),
     /// Done, and no light was told.
     Done,
@@ -55,11 +56,13 @@ fn words(mark: Mark) -> Option<&'static str> {
 #[component]
 pub fn Strip(exercise: ExerciseReview, from: NaiveDate, to: NaiveDate) -> impl IntoView {
     let first = first_shown(from, to);
-    let mut days: Vec<(NaiveDate, Mark)> = first
-        .iter_days()
-        .take_while(|day| *day <= to)
-        .map(|day| (day, mark(&exercise, day)))
-        .collect();
+    let days = first.iter_days().take_while(|day| *day <= to);
+    view! { <Marks days=days.map(|day| (day, mark(&exercise, day))).collect() /> }
+}
+
+/// Days with their marks, oldest first; nothing is drawn after the last one that has a mark.
+#[component]
+pub fn Marks(mut days: Vec<(NaiveDate, Mark)>) -> impl IntoView {
     while days.last().is_some_and(|(_, mark)| *mark == Mark::Nothing) {
         days.pop();
     }

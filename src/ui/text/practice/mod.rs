@@ -12,6 +12,8 @@ pub mod hand_over;
 
 pub mod page;
 
+pub mod tried;
+
 pub mod visit;
 
 pub mod window;
