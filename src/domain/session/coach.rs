@@ -35,6 +35,9 @@ pub struct Line<'a> {
     pub tone: Option<Tone>,
 }
 
+/// A rating, and what it means: that can change with where it hurt.
+type Answer = (PainRating, Means);
+
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Place {
     SetUp {
@@ -60,34 +63,34 @@ pub enum Place {
     Meant {
         task: usize,
         set: u16,
-        rating: PainRating,
+        answer: Answer,
     },
     /// What a rating means that came when the rest was over.
     MeantLate {
         task: usize,
         set: u16,
-        rating: PainRating,
+        answer: Answer,
     },
     RestEnds {
         task: usize,
         set: u16,
-        rating: Option<PainRating>,
+        answer: Option<Answer>,
         left: u64,
     },
     RestOver {
         task: usize,
         set: u16,
-        rating: Option<PainRating>,
+        answer: Option<Answer>,
     },
     Finished,
 }
 
 impl Place {
-    /// The rating that was known when something was said here.
-    const fn rating(self) -> Option<PainRating> {
+    /// The answer that was known when something was said here.
+    const fn answer(self) -> Option<Answer> {
         match self {
-            Self::Meant { rating, .. } | Self::MeantLate { rating, .. } => Some(rating),
-            Self::RestEnds { rating, .. } | Self::RestOver { rating, .. } => rating,
+            Self::Meant { answer, .. } | Self::MeantLate { answer, .. } => Some(answer),
+            Self::RestEnds { answer, .. } | Self::RestOver { answer, .. } => answer,
             Self::SetUp { .. }
             | Self::Phase { .. }
             | Self::Paused { .. }
@@ -229,7 +232,7 @@ struct AfterSet<'a> {
     run: &'a Run,
     set: u16,
     ending: Ending,
-    rating: Option<PainRating>,
+    answer: Option<Answer>,
     rest: Rest,
     next: Option<Next<'a>>,
     /// What is left of a rest that is under way.
@@ -244,31 +247,32 @@ impl<'a> AfterSet<'a> {
             Rest::On(clock) if next.is_some() => Some(clock.left(now)),
             Rest::On(_) | Rest::Over | Rest::NoneNeeded => None,
         };
-        let (set, ending, rating, rest) = (*number, *ending, *rating, *rest);
-        Some(Self { run, set, ending, rating, rest, next, left })
+        let (set, ending, rest) = (*number, *ending, *rest);
+        let answer = rating.map(|rating| (rating, run.means()));
+        Some(Self { run, set, ending, answer, rest, next, left })
     }
 
     fn line(self, said: Option<Place>) -> Option<Line<'a>> {
-        let (task, set, rating) = (self.run.task_index(), self.set, self.rating);
-        let is_new = rating.is_some() && rating != said.and_then(Place::rating);
+        let (task, set, answer) = (self.run.task_index(), self.set, self.answer);
+        let is_new = answer.is_some() && answer != said.and_then(Place::answer);
         if self.next.is_some() && matches!(self.rest, Rest::On(Clock::Paused { .. })) {
             let place = Place::Paused { task, set, segment: 0 };
             return Some(Line { place, says: Says::Paused, room: None, tone: None });
         }
         match (&self.next, self.left) {
-            (Some(next), None) if self.rest == Rest::Over && rating.is_some() => {
-                let late = rating.map(|rating| Place::MeantLate { task, set, rating });
+            (Some(next), None) if self.rest == Rest::Over && answer.is_some() => {
+                let late = answer.map(|answer| Place::MeantLate { task, set, answer });
                 if is_new || said == late {
-                    let (rating, next) = (rating?, Some(next.clone()));
-                    let (means, waits) = (self.run.means(), Some(Waits::ForATap));
+                    let ((rating, means), next) = (answer?, Some(next.clone()));
+                    let waits = Some(Waits::ForATap);
                     let says = Says::Meant { rating, means, next, waits };
                     return Some(Line { place: late?, says, room: None, tone: None });
                 }
-                let place = Place::RestOver { task, set, rating };
+                let place = Place::RestOver { task, set, answer };
                 Some(Line { place, says: Says::RestOver(Waits::ForATap), room: None, tone: None })
             }
             (Some(_), None) if self.rest == Rest::Over => {
-                let place = Place::RestOver { task, set, rating };
+                let place = Place::RestOver { task, set, answer };
                 let says = Says::RestOver(Waits::ForARating);
                 Some(Line { place, says, room: None, tone: None })
             }
@@ -287,10 +291,9 @@ impl<'a> AfterSet<'a> {
             let until = if left <= self.nearly_over() { last } else { self.nearly_over() };
             left.saturating_sub(until)
         });
-        if let Some(rating) = self.rating {
-            let (means, next) = (self.run.means(), self.next.clone());
-            let says = Says::Meant { rating, means, next, waits: None };
-            return Line { place: Place::Meant { task, set, rating }, says, room, tone: None };
+        if let Some(answer @ (rating, means)) = self.answer {
+            let says = Says::Meant { rating, means, next: self.next.clone(), waits: None };
+            return Line { place: Place::Meant { task, set, answer }, says, room, tone: None };
         }
         let says = Says::Asked {
             ending: self.ending,
@@ -304,10 +307,10 @@ impl<'a> AfterSet<'a> {
     }
 
     fn rest_ends(&self, next: &Next<'a>, left: Duration) -> Option<Line<'a>> {
-        let (task, set, rating) = (self.run.task_index(), self.set, self.rating);
+        let (task, set, answer) = (self.run.task_index(), self.set, self.answer);
         let (from, waits) = (self.nearly_over(), self.waits());
         let last = Duration::from_secs(LAST);
-        let place = |left| Place::RestEnds { task, set, rating, left };
+        let place = |left| Place::RestEnds { task, set, answer, left };
         let begins = shown(from);
         let room = if waits.is_none() { from.saturating_sub(last) } else { from };
         let opening = Line {
@@ -332,7 +335,7 @@ impl<'a> AfterSet<'a> {
     }
 
     const fn waits(&self) -> Option<Waits> {
-        match (self.rating, self.run.after_rest()) {
+        match (self.answer, self.run.after_rest()) {
             (None, _) => Some(Waits::ForARating),
             (Some(_), AfterRest::WaitUntilReady) => Some(Waits::ForATap),
             (Some(_), AfterRest::GoOn) => None,

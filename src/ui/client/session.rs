@@ -562,9 +562,10 @@ fn RatingScreen(training: Training) -> impl IntoView {
                         </div>
                     </Show>
                 </div>
-                <Show when=rest_is_over>
-                    <p class="soft">{text::REST_IS_OVER}</p>
-                </Show>
+                // Its room is kept from the start: nothing moves under a thumb that is on its way to a number.
+                <p class="soft rest-over" class:waits=move || !rest_is_over()>
+                    {text::REST_IS_OVER}
+                </p>
                 <h1 id=TITLE>{question}</h1>
                 <PreviewNotice />
                 <UnsavedNotice />

@@ -211,7 +211,6 @@ fn Row(
         || view! { <span class="light none">{word}</span> }.into_any(),
         |light| view! { <LightMark light /> }.into_any(),
     );
-    let help = verdict::help(line.foothold, &line.exercise.ladder);
     let what = match (line.availability, line.due) {
         (Availability::Held { back_on }, _) if back_on <= today => {
             text::LEFT_OUT_UNTIL_USUAL.to_owned()
@@ -225,7 +224,9 @@ fn Row(
             if is_first {
                 text::to_do(&dose, &so_far)
             } else {
-                text::to_do_on_rung(&dose, &dose::foothold(line.foothold), &help, &so_far)
+                // How many sets fewer the rung says already.
+                let help = line.exercise.ladder.rung(line.foothold.rung).help.as_str();
+                text::to_do_on_rung(&dose, &dose::foothold(line.foothold), help, &so_far)
             }
         }
     };

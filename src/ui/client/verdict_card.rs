@@ -22,12 +22,17 @@ impl Told {
         self.judged.verdict.order.light()
     }
 
-    /// Whether one card says the same of both but for what comes next.
+    fn why(&self) -> String {
+        verdict::why(&self.judged, &self.limits)
+    }
+
+    /// Whether one card says the same of both but for the rung that it leads to.
     fn is_told_like(&self, other: &Self) -> bool {
         self.light() == other.light()
             && self.judged.day == other.judged.day
             && self.judged.verdict.reasons == other.judged.verdict.reasons
             && self.limits == other.limits
+            && self.why() == other.why()
     }
 }
 

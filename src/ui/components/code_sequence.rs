@@ -39,10 +39,13 @@ pub fn CodeSequence(
     }
     let count = codes.len();
     let shown = RwSignal::new(0_usize);
-    let next = move || shown.update(|shown| *shown = (*shown + 1) % count);
+    let next = move || {
+        shown.try_update(|shown| *shown = (*shown + 1) % count);
+    };
     let turning = RwSignal::new(Turning::On);
     let turn = move || {
-        if turning.get_untracked() == Turning::On {
+        // The codes may be closed in the very moment in which the next was due.
+        if turning.try_get_untracked() == Some(Turning::On) {
             next();
         }
     };

@@ -38,9 +38,13 @@ pub fn words(line: &Line) -> Option<String> {
 pub fn for_a_reader(line: &Line) -> Option<String> {
     match &line.says {
         Says::Count { .. } => None,
-        Says::Asked { rest, .. } => {
+        Says::Asked { ending, rest, .. } => {
+            let ended = match ending {
+                Ending::Pain => "Stopped.",
+                Ending::Complete | Ending::Short | Ending::LeftOut => "Set done.",
+            };
             let rest = rest.map(|rest| format!(" Rest, {}.", secs(rest)));
-            Some(format!("Set done.{}", rest.unwrap_or_default()))
+            Some(format!("{ended}{}", rest.unwrap_or_default()))
         }
         Says::SetUp { .. }
         | Says::GetReady(_)

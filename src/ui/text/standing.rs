@@ -55,7 +55,7 @@ pub const NOTHING_TO_CHANGE: &str = "There is no rating to change now.";
 /// The question about swelling, with the joint that it is about.
 pub fn swelling(joint: Option<&Words>) -> String {
     joint.map_or_else(
-        || "Swelling against the day before?".to_owned(),
+        || "More swollen than the day before?".to_owned(),
         |joint| {
             let joint = joint.as_str();
             let joint = joint.strip_prefix("your ").unwrap_or(joint);

@@ -12,6 +12,7 @@ use crate::domain::plan::ladder::{Foothold, Ladder, OnLowestRung};
 use crate::domain::plan::limits::{
     AfterBreak, Cell, Light, Limits, MayStepUp, Preset, Settling, Site, SiteCounts, Table, Zone,
 };
+use crate::domain::plan::routine::Exercise;
 use crate::domain::visit::following::Followed;
 use crate::domain::words::Words;
 
@@ -369,10 +370,19 @@ fn step(judged: &Judged) -> &'static str {
     }
 }
 
+/// The rung that a verdict leads to, with its load where the words do not name it. What is left out is said where
+/// the step does not say it already.
+fn led_to(judged: &Judged, exercise: &Exercise) -> String {
+    let (next, ladder) = (judged.next, &exercise.ladder);
+    let rung = ladder.rung(next.rung);
+    let is_said = next.rung == judged.from.rung && next.fewer_sets == 1 && next < judged.from;
+    let there = if is_said { rung.help.to_string() } else { help(next, ladder) };
+    exercise.load_not_named(rung).map_or(there.clone(), |load| format!("{there}, {load}"))
+}
+
 /// What a verdict does to the next session.
 pub fn next(judged: &Judged, course: &Course, today: NaiveDate, who: &str) -> String {
-    let ladder = &course.exercise().ladder;
-    let there = help(judged.next, ladder);
+    let there = led_to(judged, course.exercise());
     let step = step(judged);
     match (judged.verdict.order, course.availability(today)) {
         (_, Availability::Stopped(why)) => {
