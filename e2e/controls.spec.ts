@@ -139,3 +139,15 @@ test("sound that the device took away is said, and a tap brings it back", async 
   );
   expect(states).toEqual(["closed", "running"]);
 });
+
+test("the numbers stay where they are when the rest is over, under a thumb on its way to one", async ({ page }) => {
+  const [exercise] = file.routine.exercises as [(typeof file.routine.exercises)[0]];
+  const client = await Client.with(page, file, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.workSet(exercise);
+  const before = await client.point(6).boundingBox();
+  await client.runFor(exercise.dose.rest_secs + 1);
+  await expect(page.getByText("The rest is over", { exact: true })).toBeVisible();
+  expect(await client.point(6).boundingBox()).toEqual(before);
+});

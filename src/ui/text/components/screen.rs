@@ -1,6 +1,6 @@
 //! What every screen can say: the ways back, and that it is a preview.
 
-pub const DEMO: &str = "This is the demo. Nothing here is kept.";
+pub const DEMO: &str = "This is the demo. None of it enters a log of yours.";
 pub const LEAVE_DEMO: &str = "Leave the demo";
 
 pub const TRY_OUT: &str = "This is a try-out. Nothing here reaches a client.";
