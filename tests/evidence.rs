@@ -81,8 +81,8 @@ fn a_day_that_does_not_wobble_is_one_cell_of_the_table() {
         for during in PainRating::all() {
             let zone = limits.table.zone(during);
             let during = f64::from(during.points());
-            for (rise, settling) in
-                [(-1.0, 0), (0.0, 0), (1.0, 1), (2.0, 2), (5.0, 2)].map(|(rise, of)| (rise, Settling::ALL[of]))
+            for (rise, settling) in [(-1.0, 0), (0.0, 0), (1.0, 1), (2.0, 2), (5.0, 2)]
+                .map(|(rise, of)| (rise, Settling::ALL[of]))
             {
                 let cell = limits.table.cell(zone, settling);
                 let day = OneDay::of(&limits, truth(during, rise), still);
@@ -134,10 +134,10 @@ fn a_cell_changed_one_step_changes_the_page() {
             for settling in Settling::ALL {
                 let is = table.cell(zone, settling) as usize;
                 let steps = [is.checked_sub(1), Some(is + 1)].into_iter().flatten();
-                let never = |cell: &&Cell| {
-                    settling == Settling::NotAnswered && **cell == Cell::Counts
-                };
-                for cell in steps.filter_map(|step| Cell::ALL.get(step)).filter(|cell| !never(cell)) {
+                let never =
+                    |cell: &&Cell| settling == Settling::NotAnswered && **cell == Cell::Counts;
+                for cell in steps.filter_map(|step| Cell::ALL.get(step)).filter(|cell| !never(cell))
+                {
                     let other = evidence::climbing(changed(&table, zone, settling, *cell));
                     let said_then = evidence::exact("", &other);
                     assert_ne!(said, said_then, "{preset:?} {zone:?} {settling:?} {cell:?}");
@@ -155,10 +155,17 @@ fn a_zone_moved_by_a_point_changes_the_page() {
     for preset in Preset::ALL {
         let table = preset.table();
         let said = evidence::exact("", &evidence::climbing(table.clone()));
-        let (low, middle) = (i64::from(table.low_max().points()), i64::from(table.middle_max().points()));
+        let (low, middle) =
+            (i64::from(table.low_max().points()), i64::from(table.middle_max().points()));
         for (low, middle) in [(low - 1, middle), (low, middle + 1), (low, middle - 1)] {
-            let Ok(other) = Table::new(rating(low), rating(middle), rows_of(&table)) else { continue };
-            assert_ne!(said, evidence::exact("", &evidence::climbing(other)), "{preset:?} {low} {middle}");
+            let Ok(other) = Table::new(rating(low), rating(middle), rows_of(&table)) else {
+                continue;
+            };
+            assert_ne!(
+                said,
+                evidence::exact("", &evidence::climbing(other)),
+                "{preset:?} {low} {middle}"
+            );
         }
     }
 }
@@ -207,6 +214,7 @@ fn the_ends_of_missing_a_rise_are_all_and_none() {
     use Cell::{Ease, Hold, Stay};
     let (missed, _) = creep_missed(&limits(2, 5, [[Stay; 4]; 3]), Wobble::SMALLER);
     assert!((missed - 1.0).abs() < 1e-12);
-    let (missed, _) = creep_missed(&limits(2, 5, [[Ease; 4], [Hold; 4], [Hold; 4]]), Wobble::SMALLER);
+    let (missed, _) =
+        creep_missed(&limits(2, 5, [[Ease; 4], [Hold; 4], [Hold; 4]]), Wobble::SMALLER);
     assert!(missed < f64::from(CAUGHT_WITHIN) * 1e-12);
 }

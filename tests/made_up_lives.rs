@@ -22,7 +22,8 @@ fn rating(points: i64) -> PainRating {
 /// (six in 100,000 are not) and a rounding.
 #[track_caller]
 fn assert_likely(count: usize, of: usize, share: f64, what: &str) {
-    let (count, of) = (f64::from(u32::try_from(count).unwrap()), f64::from(u32::try_from(of).unwrap()));
+    let (count, of) =
+        (f64::from(u32::try_from(count).unwrap()), f64::from(u32::try_from(of).unwrap()));
     let error = (share * (1.0 - share) / of).sqrt();
     assert!(
         (count / of - share).abs() <= 4.0 * error + 1e-9,
@@ -52,7 +53,9 @@ fn first_days_come_as_often_as_the_exact_shares_say() {
     const LIVES: u32 = 4000;
     for preset in Preset::ALL {
         let limits = Limits::of(preset);
-        for (kind, during) in [(Kind::SettlesQuickly, 2.0), (Kind::StiffAtDawn, 2.0), (Kind::NeverHurts, 0.0)] {
+        for (kind, during) in
+            [(Kind::SettlesQuickly, 2.0), (Kind::StiffAtDawn, 2.0), (Kind::NeverHurts, 0.0)]
+        {
             let wobble = Wobble::LARGER;
             let said: Vec<(PainRating, f64)> =
                 PainRating::all().zip(wobble.ratings(kind.usual())).collect();
@@ -68,7 +71,12 @@ fn first_days_come_as_often_as_the_exact_shares_say() {
             let lives = lives(&limits, kind, wobble, LIVES, 1);
             for of in Cell::ALL {
                 let came = lives.iter().filter(|life| cell(life.judged[0].verdict.order) == of);
-                assert_likely(came.count(), lives.len(), exact(of), &format!("{preset:?} {kind:?} {of:?}"));
+                assert_likely(
+                    came.count(),
+                    lives.len(),
+                    exact(of),
+                    &format!("{preset:?} {kind:?} {of:?}"),
+                );
             }
         }
     }

@@ -4,9 +4,7 @@
 use std::fmt::Write;
 
 use carryover::domain::pain::PainRating;
-use carryover::domain::plan::limits::{
-    Limits, MayStepUp, Preset, Site, SiteCounts, Table, Zone,
-};
+use carryover::domain::plan::limits::{Limits, MayStepUp, Preset, Site, SiteCounts, Table, Zone};
 use carryover::domain::tried::doubts::{creep_missed, doubts, steady_held};
 use carryover::domain::tried::kinds::Kind;
 use carryover::domain::tried::lives::Trial;
@@ -66,8 +64,16 @@ pub fn exact(name: &str, limits: &Limits) -> String {
     let of_both = |share: &dyn Fn(Wobble) -> f64| in_hundred(Wobble::PUBLISHED.map(share));
     let held = of_both(&|wobble| steady_held(limits, wobble).0);
     let missed = of_both(&|wobble| creep_missed(limits, wobble).0);
-    writeln!(text, "\nHeld by wobble alone, with pain 2 and mornings as usual: {held} days in 100.").unwrap();
-    writeln!(text, "Neither Ease nor Hold in two weeks of a rise of a point a week: {missed} clients in 100.").unwrap();
+    writeln!(
+        text,
+        "\nHeld by wobble alone, with pain 2 and mornings as usual: {held} days in 100."
+    )
+    .unwrap();
+    writeln!(
+        text,
+        "Neither Ease nor Hold in two weeks of a rise of a point a week: {missed} clients in 100."
+    )
+    .unwrap();
     for doubt in doubts(limits) {
         writeln!(text, "\n> {}", tried::doubt(doubt)).unwrap();
     }
@@ -109,7 +115,8 @@ fn lived(name: &str, limits: &Limits) -> String {
     }
     let errors = outcomes.iter().flat_map(|outcome| outcome.lights).map(|light| light.error);
     let widest = errors.fold(0.0, f64::max);
-    writeln!(text, "\nNo share of lights is surer than its standard error; the widest is {widest:.1} in 100.").unwrap();
+    writeln!(text, "\nThe standard error of a share of lights is at most {widest:.1} in 100.")
+        .unwrap();
     text
 }
 
@@ -123,11 +130,14 @@ fn lived_row(name: &str, outcomes: [Outcome; 2]) -> String {
         mean(|outcome| outcome.lights[2]),
     ];
     let day = |of: fn(Outcome) -> Option<u32>| {
-        let days = outcomes.map(|outcome| of(outcome).map_or("later".to_owned(), |day| day.to_string()));
+        let days =
+            outcomes.map(|outcome| of(outcome).map_or("later".to_owned(), |day| day.to_string()));
         if days[0] == days[1] { days[0].clone() } else { format!("{} or {}", days[0], days[1]) }
     };
-    let (median, slowest) =
-        (day(|outcome| outcome.first_alarm.median), day(|outcome| outcome.first_alarm.slowest_tenth));
+    let (median, slowest) = (
+        day(|outcome| outcome.first_alarm.median),
+        day(|outcome| outcome.first_alarm.slowest_tenth),
+    );
     let (alarms, steps) = (mean(|outcome| outcome.alarms), mean(|outcome| outcome.step_ups));
     let (left_out, stopped) = (mean(|outcome| outcome.left_out), mean(|outcome| outcome.stopped));
     format!(

@@ -51,7 +51,8 @@ impl Life {
 
     /// The first training day that was no Keep, the day of taking on counted as the first.
     pub fn first_alarm(&self) -> Option<u32> {
-        let judged = self.judged.iter().find(|judged| judged.verdict.order.light() != Light::Keep)?;
+        let judged =
+            self.judged.iter().find(|judged| judged.verdict.order.light() != Light::Keep)?;
         u32::try_from((judged.day - first_day()).num_days() + 1).ok()
     }
 }
@@ -89,10 +90,16 @@ impl Trial {
     /// So many days of one of many lives; the same number is the same chance under any limits.
     pub fn life(&self, kind: Kind, wobble: Wobble, number: u32, days: u32) -> Life {
         let seed = u64::from(number) << 8 | kind as u64;
-        let course =
-            Course::new(self.exercise.clone(), self.limits.clone(), Version::LEAST);
-        let mut living =
-            Living { trial: self, kind, wobble, chance: Chance::of(seed), course, last: None, step: None };
+        let course = Course::new(self.exercise.clone(), self.limits.clone(), Version::LEAST);
+        let mut living = Living {
+            trial: self,
+            kind,
+            wobble,
+            chance: Chance::of(seed),
+            course,
+            last: None,
+            step: None,
+        };
         living.take_on();
         let (mut left_out, mut stopped) = (0, 0);
         for (day, date) in (0..days).zip(first_day().iter_days()) {

@@ -57,7 +57,8 @@ pub struct Outcome {
 
 impl Outcome {
     pub fn of(trial: &Trial, kind: Kind, wobble: Wobble, lives: u32) -> Self {
-        let lives: Vec<Life> = (0..lives).map(|number| trial.life(kind, wobble, number, DAYS)).collect();
+        let lives: Vec<Life> =
+            (0..lives).map(|number| trial.life(kind, wobble, number, DAYS)).collect();
         let mean = |count: &dyn Fn(&Life) -> f64| Estimate::of(lives.iter().map(count));
         let of_hundred = |light: Light| {
             mean(&|life| {
@@ -84,6 +85,7 @@ impl Outcome {
 /// Every kind under some limits, with both wobbles that were published, from so many lives each.
 pub fn outcomes(limits: &Limits, lives: u32) -> impl Iterator<Item = Outcome> {
     let trial = Trial::of(limits);
-    let each = Kind::ALL.into_iter().flat_map(|kind| Wobble::PUBLISHED.map(|wobble| (kind, wobble)));
+    let each =
+        Kind::ALL.into_iter().flat_map(|kind| Wobble::PUBLISHED.map(|wobble| (kind, wobble)));
     each.map(move |(kind, wobble)| Outcome::of(&trial, kind, wobble, lives))
 }

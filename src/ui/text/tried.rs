@@ -21,10 +21,12 @@ pub const fn kind(kind: Kind) -> &'static str {
 /// What is true of the pain of a kind of client, before it wobbles.
 pub const fn model(kind: Kind) -> &'static str {
     match kind {
-        Kind::SettlesQuickly => "Pain 2 during, mornings 2 as usual, on every rung. The steady client.",
+        Kind::SettlesQuickly => {
+            "Pain 2 during, mornings 2 as usual, on every rung. The steady client."
+        }
         Kind::StiffAtDawn => "Pain 2 during, mornings 4, which is usual.",
         Kind::Irritable => {
-            "Pain 3 during on the first rung. The next morning is 2 above the usual 2, the second one 1 above, \
+            "Pain 3 during on the rung begun on. The next morning is 2 above the usual 2, the second one 1 above, \
              the third as usual. Each rung down takes a point off all of it, each rung up adds one."
         }
         Kind::CreepingUp => {
@@ -35,7 +37,9 @@ pub const fn model(kind: Kind) -> &'static str {
              during and in the morning."
         }
         Kind::NeverHurts => "No pain, neither during nor in the morning.",
-        Kind::AnswersEveryThird => "As the steady client, but only every third morning is answered.",
+        Kind::AnswersEveryThird => {
+            "As the steady client, but only every third morning is answered."
+        }
         Kind::MisleadingSite => {
             "The joint: pain 1 during, mornings 1 as usual. Every other day the worst pain is 4, at a site that \
              says nothing about the joint. Where the limits give a site a meaning, it is that one."

@@ -11,8 +11,8 @@ use super::{
 };
 use crate::domain::event_id::EventId;
 use crate::domain::log::rule::{
-    self, AnsweredWhen, Earlier, Findings, Morning, Order, RatedSet, Reason, Stopped,
-    Verdict, Warning, Weeks,
+    self, AnsweredWhen, Earlier, Findings, Morning, Order, RatedSet, Reason, Stopped, Verdict,
+    Warning, Weeks,
 };
 use crate::domain::pain::PainRating;
 use crate::domain::plan::ladder::{Foothold, RungNumber};
