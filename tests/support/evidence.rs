@@ -111,21 +111,18 @@ fn lived(name: &str, limits: &Limits) -> String {
     text += LIVED_HEADING;
     let outcomes: Vec<Outcome> = outcomes(limits, LIVES).collect();
     for of_kind in outcomes.chunks(2) {
-        text += &lived_row(tried::kind(of_kind[0].kind), [of_kind[0], of_kind[1]]);
+        text += &lived_row(tried::kind(of_kind[0].kind), &[of_kind[0], of_kind[1]]);
     }
     let errors = outcomes.iter().flat_map(|outcome| outcome.lights).map(|light| light.error);
     let widest = errors.fold(0.0, f64::max);
-    writeln!(
-        text,
-        "\nNo share of lights is surer than its standard error; the widest is {widest:.1} in 100."
-    )
-    .unwrap();
+    writeln!(text, "\nThe standard error of a share of lights is at most {widest:.1} in 100.")
+        .unwrap();
     text
 }
 
 const LIVED_HEADING: &str = "| kind | Keep | Ease | Hold | first Ease or Hold, day | slowest tenth | Ease or Hold, days | step ups | left out, days | of them stopped |\n|---|---|---|---|---|---|---|---|---|---|\n";
 
-fn lived_row(name: &str, outcomes: [Outcome; 2]) -> String {
+fn lived_row(name: &str, outcomes: &[Outcome; 2]) -> String {
     let mean = |of: fn(Outcome) -> Estimate| range(outcomes.map(|outcome| of(outcome).mean));
     let [keep, ease, hold] = [
         mean(|outcome| outcome.lights[0]),
@@ -161,7 +158,7 @@ fn misleading() -> String {
         let limits = Limits { sites: vec![site(counts)], ..climbing(table) };
         let trial = Trial::of(&limits);
         let of = |wobble| Outcome::of(&trial, Kind::MisleadingSite, wobble, LIVES);
-        text += &lived_row(name, Wobble::PUBLISHED.map(of));
+        text += &lived_row(name, &Wobble::PUBLISHED.map(of));
     }
     text
 }

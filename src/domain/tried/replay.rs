@@ -161,7 +161,7 @@ pub fn replay<'a>(
         Some(Cow::Borrowed(event))
     });
     note(&was);
-    let mut begins = BTreeMap::new();
+    let (mut begins, mut skipped) = (BTreeMap::new(), BTreeMap::new());
     let would = History::follow(events, |history, event| {
         begins.extend(starts(history, event));
         if let Fact::RoutineAccepted { routine } = &event.what {
@@ -171,11 +171,20 @@ pub fn replay<'a>(
                 ..event.clone()
             }));
         }
-        moved(event, |done| began.get(done).copied().zip(begins.get(done).copied()))
+        let Fact::SetEnded { set, .. } = &event.what else { return Some(Cow::Borrowed(event)) };
+        let done = (set.session, set.exercise.clone());
+        let starts = began.get(&done).zip(begins.get(&done));
+        let Some((was, would)) = starts else { return Some(Cow::Borrowed(event)) };
+        let moved = moved(event, *was, *would);
+        if moved.is_none() {
+            skipped.entry(done.1).or_insert(was.day);
+        }
+        moved
     });
     let of = |(id, course): (&Id, &Course)| {
         let readings = read.remove(id).unwrap_or_default();
-        let replay = Replay::of((&was, course), (&would, would.course(id)?), readings);
+        let skipped = skipped.get(id).copied();
+        let replay = Replay::of((&was, course), (&would, would.course(id)?), readings, skipped);
         Some((id.clone(), replay))
     };
     was.courses().filter_map(of).collect()
@@ -200,6 +209,7 @@ const fn comes_after_telling(fact: &Fact) -> bool {
 /// Where an exercise stands as a session begins, and whether it may be done.
 #[derive(Clone, Copy)]
 struct Start {
+    day: NaiveDate,
     rung: RungNumber,
     may: Availability,
 }
@@ -210,34 +220,27 @@ fn starts(history: &History, event: &Event) -> Vec<((EventId, Id), Start)> {
     let day = training_day(event.at);
     let start = |planned: &Planned| {
         let course = history.course(&planned.exercise)?;
-        let start = Start { rung: course.start_on(day).rung, may: course.availability(day) };
+        let (rung, may) = (course.start_on(day).rung, course.availability(day));
+        let start = Start { day, rung, may };
         Some(((event.id, planned.exercise.clone()), start))
     };
     plan.iter().filter_map(start).collect()
 }
 
-/// A set as it would have been: as many rungs away as the session would have begun, and none of an exercise
-/// that would have been left out.
-fn moved<'a>(
-    event: &'a Event,
-    start: impl Fn(&(EventId, Id)) -> Option<(Start, Start)>,
-) -> Option<Cow<'a, Event>> {
-    let Fact::SetEnded { set, rung, .. } = &event.what else { return Some(Cow::Borrowed(event)) };
-    let Some((was, would)) = start(&(set.session, set.exercise.clone())) else {
-        return Some(Cow::Borrowed(event));
-    };
+/// A set as it would have been, as many rungs away as the session would have begun; `None` where the exercise
+/// would have been left out.
+fn moved(event: &Event, was: Start, would: Start) -> Option<Cow<'_, Event>> {
     if was.may == Availability::Open && would.may != Availability::Open {
         return None;
     }
-    let there = rung.get() + would.rung.get();
-    let there = RungNumber::nearest(there.saturating_sub(was.rung.get()));
-    let mut event = Cow::Borrowed(event);
-    if there != *rung
-        && let Fact::SetEnded { rung, .. } = &mut event.to_mut().what
+    let mut moved = Cow::Borrowed(event);
+    if was.rung != would.rung
+        && let Fact::SetEnded { rung, .. } = &mut moved.to_mut().what
     {
-        *rung = there;
+        let there = rung.get() + would.rung.get();
+        *rung = RungNumber::nearest(there.saturating_sub(was.rung.get()));
     }
-    Some(event)
+    Some(moved)
 }
 
 /// How other limits read the days of one exercise.
@@ -245,8 +248,8 @@ fn moved<'a>(
 struct Readings {
     /// What they say of each day that they read otherwise, by the place of its verdict.
     otherwise: BTreeMap<usize, Verdict>,
-    /// The first day that they ever read otherwise, be it for an evening.
-    apart: Option<NaiveDate>,
+    /// The place of the first verdict that they ever read otherwise, be it for an evening.
+    apart: Option<usize>,
 }
 
 impl Readings {
@@ -259,7 +262,7 @@ impl Readings {
             if own.order == verdict.order || stands {
                 self.otherwise.remove(&place);
             } else {
-                self.apart = self.apart.or(Some(judged.day));
+                self.apart = self.apart.or(Some(place));
                 self.otherwise.insert(place, verdict);
             }
         }
@@ -271,30 +274,34 @@ impl Replay {
         (was_history, was): (&History, &Course),
         (would_history, would): (&History, &Course),
         mut readings: Readings,
+        skipped: Option<NaiveDate>,
     ) -> Self {
         let (before, after) = (Follows::of(was_history, was), Follows::of(would_history, would));
-        let pairs = || was.judged().iter().zip(would.judged());
-        let is_other = |(was, would): &(&Judged, &Judged)| {
-            let said =
-                |judged: &Judged| (judged.day, judged.verdict.order, judged.from, judged.next);
-            said(was) != said(would)
-        };
-        let said = pairs().find(is_other).map(|(was, would)| was.day.min(would.day));
+        let said = |judged: &Judged| (judged.day, judged.verdict.order, judged.from, judged.next);
+        let mut pairs = was.judged().iter().zip(would.judged());
+        let led_apart = pairs.position(|(was, would)| said(was) != said(would));
+        let told = [readings.apart, led_apart].into_iter().flatten().min();
         let left_out = before.left_out.symmetric_difference(&after.left_out).next().copied();
-        let told = [readings.apart, said].into_iter().flatten().min();
+        let until = |date: Option<NaiveDate>| {
+            let is_reached = |judged: &Judged| date.is_some_and(|date| date <= judged.day);
+            was.judged().iter().position(is_reached).unwrap_or(was.judged().len())
+        };
+        // The day that differs first is certain; one that would have been left out might not have been one.
+        let reached = until(left_out);
+        let certain = told.filter(|told| *told <= reached).map_or(reached, |told| told + 1);
+        let certain = certain.min(until(skipped));
         let day = |(place, judged): (usize, &Judged)| {
             let reading = readings.otherwise.remove(&place);
             let reading = reading.unwrap_or_else(|| judged.verdict.clone());
-            // A day that would have been left out might not have been one.
-            let is_certain = told.is_none_or(|first| judged.day <= first)
-                && left_out.is_none_or(|first| judged.day < first || Some(first) == told);
-            let twin = would.judged().get(place);
-            let twin = twin.filter(|twin| is_certain && twin.day == judged.day);
-            let would = twin.map_or(Would::OwnReading(reading), |twin| Would::Told(twin.clone()));
+            // Of a day with several sessions, the first can already have led to another second.
+            let is_told = |twin: &&Judged| place < certain && twin.verdict.order == reading.order;
+            let twin = would.judged().get(place).filter(is_told).cloned();
+            let would = twin.map_or(Would::OwnReading(reading), Would::Told);
             Day { was: judged.clone(), would }
         };
         let days = was.judged().iter().enumerate().map(day).collect();
-        let first = told.into_iter().chain(left_out).min();
+        let told_on = told.and_then(|place| was.judged().get(place)).map(|judged| judged.day);
+        let first = told_on.into_iter().chain(left_out).chain(skipped).min();
         Self { days, first, was: before, would: after }
     }
 }

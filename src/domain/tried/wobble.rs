@@ -84,8 +84,9 @@ impl Chance {
 
     /// Evenly from -1 up to 1.
     fn even(&mut self) -> f64 {
-        let [a, b, c, d, e, f, g, h] = self.bits().to_le_bytes();
-        let (high, low) = (u32::from_le_bytes([a, b, c, d]), u32::from_le_bytes([e, f, g, h]));
+        let bits = self.bits();
+        let half = |bits: u64| u32::try_from(bits & u64::from(u32::MAX)).unwrap_or(0);
+        let (high, low) = (half(bits), half(bits >> 32));
         (f64::from(high) + f64::from(low) / TWO_TO_32) / (TWO_TO_32 / 2.0) - 1.0
     }
 

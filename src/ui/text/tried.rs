@@ -26,7 +26,7 @@ pub const fn model(kind: Kind) -> &'static str {
         }
         Kind::StiffAtDawn => "Pain 2 during, mornings 4, which is usual.",
         Kind::Irritable => {
-            "Pain 3 during on the first rung. The next morning is 2 above the usual 2, the second one 1 above, \
+            "Pain 3 during on the rung begun on. The next morning is 2 above the usual 2, the second one 1 above, \
              the third as usual. Each rung down takes a point off all of it, each rung up adds one."
         }
         Kind::CreepingUp => {
