@@ -50,6 +50,8 @@ pub mod standing;
 
 pub mod hand_over;
 
+pub mod refusals;
+
 pub mod fault;
 
 use crate::domain::log::history::History;

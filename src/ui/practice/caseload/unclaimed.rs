@@ -21,6 +21,7 @@ use crate::ui::components::passphrase::SealedFile;
 use crate::ui::practice::desk::Desk;
 use crate::ui::text::intake;
 use crate::ui::text::practice::caseload::unclaimed as text;
+use crate::ui::text::refusals::InWords;
 
 /// One client's log.
 #[derive(Clone)]
@@ -130,7 +131,7 @@ impl Unclaimed {
         for file in files {
             let outcome = match &file.text {
                 Ok(content) => self.open_text(&file.name, content, visited),
-                Err(why) => Self::refused(&file.name, &why.to_string()),
+                Err(why) => Self::refused(&file.name, &why.in_words()),
             };
             self.outcomes.update(|all| all.push(outcome));
         }
@@ -174,7 +175,7 @@ impl Unclaimed {
                     };
                     Outcome::of(name, Ok(said.to_owned()))
                 }
-                Err(error) => Self::refused(name, &error.to_string()),
+                Err(error) => Self::refused(name, &error.in_words()),
             };
         }
         match file::parse(content) {
@@ -191,7 +192,7 @@ impl Unclaimed {
                 self.routine.set(Some(file.routine));
                 Outcome::of(name, Ok(said))
             }
-            Err(error) => Self::refused(name, &error.to_string()),
+            Err(error) => Self::refused(name, &error.in_words()),
         }
     }
 
@@ -235,7 +236,7 @@ impl Unclaimed {
             Some(known) => {
                 let joined = match join(&known.log.records, &log.records) {
                     Ok(joined) => joined,
-                    Err(altered) => return Self::refused(name, &altered.to_string()),
+                    Err(altered) => return Self::refused(name, &altered.in_words()),
                 };
                 known.visited = visited.or(known.visited.take());
                 // Together they may tell more.
