@@ -25,12 +25,12 @@ use crate::ui::text::refusals::InWords;
 
 /// One client's log.
 #[derive(Clone)]
-pub struct OpenLog {
+pub struct ClientLog {
     pub records: Vec<Record>,
     pub history: History,
 }
 
-impl OpenLog {
+impl ClientLog {
     pub fn of(records: Vec<Record>) -> Self {
         let history = History::fold(records.iter().map(|record| &record.event));
         Self { records, history }
@@ -63,7 +63,7 @@ fn days(records: &[Record]) -> Vec<NaiveDate> {
 #[derive(Clone)]
 pub struct AskedLog {
     pub number: u32,
-    pub log: OpenLog,
+    pub log: ClientLog,
     pub question: Question,
     /// The client at whose visit it was opened.
     pub visited: Option<Id>,
@@ -204,7 +204,7 @@ impl Unclaimed {
         match self.desk.belonging(&records, visited) {
             Belonging::Plain(client) => self.keep(name, &records, &client),
             Belonging::Asked(question) => {
-                self.ask(name, OpenLog::of(records), question, visited.cloned())
+                self.ask(name, ClientLog::of(records), question, visited.cloned())
             }
         }
     }
@@ -223,7 +223,7 @@ impl Unclaimed {
         }
     }
 
-    fn ask(self, name: &str, log: OpenLog, question: Question, visited: Option<Id>) -> Outcome {
+    fn ask(self, name: &str, log: ClientLog, question: Question, visited: Option<Id>) -> Outcome {
         let mut waiting = self.asked.get_untracked();
         let said = intake::waits(&days(&log.records));
         let number = match waiting.iter_mut().find(|known| known.log.is_with(&log)) {
@@ -245,7 +245,7 @@ impl Unclaimed {
                 {
                     known.question = question;
                 }
-                known.log = OpenLog::of(joined);
+                known.log = ClientLog::of(joined);
                 known.files.push(name.to_owned());
                 known.number
             }
