@@ -12,6 +12,7 @@ use std::io::{Read, Write};
 use std::{env, error, fs, io};
 
 use carryover::exchange::qr::Code;
+use carryover::ui::text::refusals::InWords;
 use video::{HEIGHT, WIDTH, luma};
 
 /// The side of the code in the picture, in pixels, and how far it is turned, in radians.
@@ -25,7 +26,7 @@ fn main() -> Result<(), Box<dyn error::Error>> {
     let mut video = io::BufWriter::new(fs::File::create(name)?);
     writeln!(video, "YUV4MPEG2 W{WIDTH} H{HEIGHT} F2:1 Ip A1:1 C420jpeg")?;
     for text in texts.lines() {
-        let code = Code::of(text)?;
+        let code = Code::of(text).map_err(|why| why.in_words())?;
         writeln!(video, "FRAME")?;
         for y in 0..HEIGHT {
             let row: Vec<u8> = (0..WIDTH).map(|x| luma(&code, SIDE, TURNED, x, y)).collect();

@@ -10,7 +10,7 @@
 use std::fmt::Write;
 use std::fs;
 
-use carryover::domain::plan::figure::data::{Figures, View};
+use carryover::domain::plan::figure::data::{Figures, NotAFigure, View};
 use carryover::domain::plan::figure::draw::{Look, bounds, draw};
 use carryover::domain::plan::figure::flesh::Build;
 use carryover::domain::plan::figure::motion::Motion;
@@ -43,7 +43,9 @@ fn main() {
         for rung in figures.rungs(id) {
             match figures.figure(id, rung).unwrap() {
                 Ok(figure) => cells.push((format!("{id} {rung}"), Motion::of(figure))),
-                Err(refused) => println!("{refused}"),
+                Err(NotAFigure { id, place, what }) => {
+                    println!("the figure of {id} cannot be read at {place}: {what}");
+                }
             }
         }
     }

@@ -34,11 +34,12 @@ fn main() {
         let module =
             file.trim_end_matches(".rs").trim_end_matches("/mod").rsplit('/').next().unwrap();
         for said in said_in(code) {
+            // The words of a refusal have the name of its type: whoever names that finds it, or tells it.
+            let is_of_a_type = file.starts_with("ui/text/refusals/");
             let is_used_in = |other: &&(String, String)| {
                 other.0 != *file
-                    && other.0.starts_with("ui/")
                     && names(&other.1, &said.item)
-                    && names(&other.1, module)
+                    && (is_of_a_type || other.0.starts_with("ui/") && names(&other.1, module))
             };
             let users: Vec<&str> =
                 all.iter().filter(is_used_in).map(|(name, _)| name.as_str()).collect();

@@ -7,9 +7,10 @@ mod parts;
 fn main() {
     use carryover::platform::{panic, screen};
     use carryover::ui::client::window::Window;
+    use carryover::ui::text::fault;
     use leptos::prelude::*;
 
-    panic::show_faults();
+    panic::show_faults(fault::broke);
     screen::swallow_bounces();
     leptos::mount::mount_to_body(|| view! { <Window parts=parts::PARTS /> });
 }

@@ -53,7 +53,7 @@ fn the_rooms_of_the_domain_are_in_order() {
         }
     }
     let rooms = ROOMS.map(|(room, _)| room);
-    for file in ["letters", "words", "day", "event_id", "pain"] {
+    for file in ["letters", "refused", "words", "day", "event_id", "pain"] {
         let text = code_of(&format!("domain/{file}.rs"));
         for room in rooms {
             assert!(!text.contains(&format!("domain::{room}")), "{file} names {room}");
@@ -215,6 +215,61 @@ fn no_view_has_a_sentence_of_its_own() {
         }
     }
     assert!(found.is_empty(), "{}\n{}", found.len(), found.join("\n"));
+}
+
+/// Texts above `ui` that are words and stay where they are, each with its reason; of a file without a list, all.
+const WORDS_ABOVE: [(&str, &[&str], &str); 19] = [
+    ("domain/plan/dose.rs", &["{} kg", "{} lb"], "symbols of units"),
+    ("domain/plan/figure/data.rs", &[], "for whoever writes the figures that ship with the app"),
+    ("domain/plan/figure/props.rs", &[], "for whoever writes the figures that ship with the app"),
+    (
+        "domain/plan/ladder.rs",
+        &["no help"],
+        "part of a routine: what one without a ladder reads as",
+    ),
+    ("domain/plan/photo.rs", &["Photo({} bytes)"], "for developers"),
+    ("domain/refused.rs", &[" at line {line} column {column}"], "the JSON reader's, taken off"),
+    ("exchange/calendar.rs", &["PRODID:-//Carryover//Carryover {}//EN"], "iCalendar's"),
+    (
+        "exchange/copy.rs",
+        &["a map of documents"],
+        "for developers: such a copy is told of as damaged",
+    ),
+    ("exchange/fhir.rs", &[], "a record system has its own language, and codes their own names"),
+    ("exchange/file.rs", &["a list of events"], "for developers: such a log is told of as no list"),
+    ("exchange/ledger.rs", &["\\n{:08x} {:08x} {body}"], "how a line is laid out"),
+    ("exchange/sealed.rs", &["-----BEGIN AGE ENCRYPTED FILE-----"], "the age format's"),
+    ("platform/camera.rs", &["Worker"], "the browser's"),
+    ("platform/canvas.rs", &["(prefers-color-scheme: dark)"], "the browser's"),
+    ("platform/files.rs", &["Files"], "the browser's"),
+    ("platform/offline.rs", &["take over", "keep practice"], "said to the service worker"),
+    ("platform/screen.rs", &["(prefers-reduced-motion: reduce)"], "the browser's"),
+    ("platform/sealer.rs", &["Worker"], "the browser's"),
+    ("platform/second_place.rs", &["Worker"], "the browser's"),
+];
+
+/// What goes wrong is found above `ui` and worded in `ui/text/refusals`.
+#[test]
+fn no_layer_above_the_screens_words_anything() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut unused: BTreeSet<(&str, &str)> = WORDS_ABOVE
+        .iter()
+        .flat_map(|(place, texts, _)| texts.iter().map(|text| (*place, *text)))
+        .collect();
+    let mut found = Vec::new();
+    for file in LAYERS[..4].iter().flat_map(|layer| files_below(&format!("src/{layer}"))) {
+        let place = file.strip_prefix(&root).unwrap().display().to_string();
+        let stays = WORDS_ABOVE.iter().find(|(known, _, _)| *known == place);
+        for said in sentences::said_in(&fs::read_to_string(&file).unwrap()) {
+            let text = said.text.as_str();
+            unused.retain(|known| *known != (place.as_str(), text));
+            if !stays.is_some_and(|(_, texts, _)| texts.is_empty() || texts.contains(&text)) {
+                found.push(format!("{place}, {}: {text}", said.item));
+            }
+        }
+    }
+    assert!(found.is_empty(), "{}\n{}", found.len(), found.join("\n"));
+    assert!(unused.is_empty(), "not there any more: {unused:?}");
 }
 
 #[test]

@@ -11,6 +11,7 @@ use carryover::domain::plan::routine::Routine;
 use carryover::exchange::copy;
 use carryover::exchange::file::{self, File, parse, print_log, print_routine};
 use carryover::exchange::record::Record;
+use carryover::ui::text::refusals::InWords;
 use proptest::prelude::*;
 use serde_json::value::RawValue;
 
@@ -74,7 +75,7 @@ fn assert_refused_or_the_same_routine(text: &str, was: &Routine, how: &str) {
     match parse(text) {
         Ok(File::Routine(read)) => assert_eq!(read.routine, *was, "{how}"),
         Ok(other) => panic!("{how}: {other:?}"),
-        Err(refusal) => assert!(!refusal.to_string().is_empty(), "{how}"),
+        Err(refusal) => assert!(!refusal.in_words().is_empty(), "{how}"),
     }
 }
 
@@ -96,7 +97,7 @@ fn entries_as_they_were(text: &str, was: &[Record], how: &str) -> Option<usize> 
         }
         Ok(File::Routine(_)) => panic!("{how}: a routine"),
         Err(refusal) => {
-            assert!(!refusal.to_string().is_empty(), "{how}");
+            assert!(!refusal.in_words().is_empty(), "{how}");
             None
         }
     }
@@ -105,7 +106,7 @@ fn entries_as_they_were(text: &str, was: &[Record], how: &str) -> Option<usize> 
 fn assert_refused_or_the_same_copy(text: &str, was: &BTreeMap<String, String>, how: &str) {
     match copy::parse(text) {
         Ok(read) => assert_eq!(&read.into_iter().collect::<BTreeMap<_, _>>(), was, "{how}"),
-        Err(refusal) => assert!(!refusal.to_string().is_empty(), "{how}"),
+        Err(refusal) => assert!(!refusal.in_words().is_empty(), "{how}"),
     }
 }
 
@@ -146,7 +147,7 @@ fn what_was_changed_by_hand_says_how_to_have_it_read() {
     assert_ne!(changed, text);
     let refusal = parse(&changed).unwrap_err();
     assert_eq!(refusal, file::FileError::Changed);
-    assert!(refusal.to_string().contains("takes out the line with \"check\""), "{refusal}");
+    assert!(refusal.in_words().contains("takes out the line with \"check\""), "{refusal:?}");
     let without: String =
         changed.lines().filter(|line| !line.contains("\"check\"")).collect::<Vec<_>>().join("\n");
     let Ok(File::Routine(read)) = parse(&without) else { panic!("a routine") };

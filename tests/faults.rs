@@ -22,6 +22,7 @@ use carryover::exchange::file::{self, File};
 use carryover::store::backend::{Backend, BackendError, Entry};
 use carryover::store::journal::{Journal, Stamp};
 use carryover::store::second::Look;
+use carryover::ui::text::refusals::InWords;
 use pollster::block_on;
 use strip::{Files, Write};
 
@@ -225,7 +226,7 @@ impl App {
 
     fn open_anew(&mut self) {
         if let Err(why) = block_on(self.journal.join_second(Look::Through)) {
-            expect_words(&why.to_string());
+            expect_words(&why.in_words());
         }
         self.journal = open(&self.phone);
         self.look();
@@ -235,7 +236,7 @@ impl App {
     /// The whole log is asked for; where it cannot be read that is told, and it is asked for again.
     fn read_whole(&self) {
         if let Err(why) = block_on(self.journal.read_whole()) {
-            expect_words(&why.to_string());
+            expect_words(&why.in_words());
             block_on(self.journal.read_whole()).unwrap();
         }
     }
@@ -266,7 +267,7 @@ impl App {
 
     fn written(&mut self, answer: Result<(), BackendError>) {
         if let Err(why) = answer {
-            expect_words(&why.to_string());
+            expect_words(&why.in_words());
             match self.client {
                 Client::TriesAgain => block_on(self.journal.save()).unwrap(),
                 Client::OpensAnew => self.journal = open(&self.phone),
@@ -300,7 +301,7 @@ impl App {
     fn erase(&mut self, at: &str) {
         let before = self.phone.entries.borrow().clone();
         if let Err(why) = block_on(self.journal.erase(&stamp(at), || [0; 10])) {
-            expect_words(&why.to_string());
+            expect_words(&why.in_words());
             let is_whole = *self.phone.entries.borrow() == before;
             let is_gone = self.phone.entries.borrow().len() <= 1;
             assert!(is_whole || is_gone, "all or nothing");
@@ -322,12 +323,12 @@ impl App {
 /// Opens the log; where that fails the client is told why, and opens the app once more.
 fn open(phone: &Phone) -> Journal<Phone> {
     let journal = block_on(Journal::open(phone.anew())).unwrap_or_else(|why| {
-        expect_words(&why.to_string());
+        expect_words(&why.in_words());
         block_on(Journal::open(phone.anew())).unwrap()
     });
     // As the app does: before anything is shown where the database is empty, and else soon after.
     if let Err(why) = block_on(journal.join_second(Look::AtTheEnd)) {
-        expect_words(&why.to_string());
+        expect_words(&why.in_words());
     }
     journal
 }

@@ -53,7 +53,7 @@ fn all() -> Vec<Seen> {
     for id in ids {
         for rung in figures.rungs(&id) {
             let figure =
-                figures.figure(&id, rung).unwrap().unwrap_or_else(|wrong| panic!("{wrong}"));
+                figures.figure(&id, rung).unwrap().unwrap_or_else(|wrong| panic!("{wrong:?}"));
             all.push(Seen { id: format!("{id} {rung}"), motion: Motion::of(figure) });
         }
     }

@@ -18,6 +18,7 @@ use carryover::exchange::csv::{self, COLUMNS};
 use carryover::exchange::fhir::{self, LOINC_NOTICE};
 use carryover::exchange::file::{self, File};
 use carryover::exchange::record::Record;
+use carryover::ui::text::components::other_formats::REMINDERS;
 use chrono::Weekday::{Fri, Mon, Thu, Tue, Wed};
 use chrono::{DateTime, Days, FixedOffset, NaiveDate, NaiveTime, TimeDelta};
 use icalendar::Component;
@@ -305,7 +306,7 @@ fn every_format_is_as_filed() {
 
 fn calendar_of(routine: &Routine) -> String {
     let now = at(first(Mon), "20:00");
-    calendar::print(routine, &Times::usual(routine), first(Tue), 6, now)
+    calendar::print(routine, &Times::usual(routine), REMINDERS, first(Tue), 6, now)
 }
 
 // The spreadsheet.
@@ -488,6 +489,7 @@ fn a_calendar_has_a_reminder_for_each_session_and_morning_check() {
     let later = calendar::print(
         &stairs(),
         &Times::usual(&stairs()),
+        REMINDERS,
         second(Fri),
         2,
         at(second(Fri), "09:00"),
@@ -515,10 +517,12 @@ fn a_calendar_is_folded_and_its_times_float() {
 fn a_session_without_a_time_has_no_reminder() {
     let time = NaiveTime::from_hms_opt(17, 45, 0).unwrap();
     let times = Times { sessions: vec![time], morning: time };
-    let text = calendar::print(&stairs(), &times, first(Mon), 1, at(first(Mon), "20:00"));
+    let text =
+        calendar::print(&stairs(), &times, REMINDERS, first(Mon), 1, at(first(Mon), "20:00"));
     assert_eq!(text.matches("SUMMARY:Exercises").count(), 2);
     assert!(text.contains("DTSTART:20260601T174500"));
-    let never = calendar::print(&stairs(), &times, first(Mon), 0, at(first(Mon), "20:00"));
+    let never =
+        calendar::print(&stairs(), &times, REMINDERS, first(Mon), 0, at(first(Mon), "20:00"));
     assert!(!never.contains("VEVENT"));
 }
 
@@ -715,7 +719,7 @@ proptest! {
         drop.dose.days = carryover::domain::plan::dose::Days::on(&days);
         let routine = routine(1, &limits(), &[drop, chair_rise()]);
         let from: NaiveDate = first(Mon) + Days::new(from);
-        let text = calendar::print(&routine, &Times::usual(&routine), from, weeks, at(from, "20:00"));
+        let text = calendar::print(&routine, &Times::usual(&routine), REMINDERS, from, weeks, at(from, "20:00"));
         let unfolded = unfold(&text);
         prop_assert!(read_calendar(&unfolded).is_ok());
         for event in text.split("BEGIN:VEVENT").skip(1) {

@@ -18,6 +18,7 @@ use carryover::domain::plan::routine::{Exercise, Routine};
 use carryover::exchange::frames::{self, Collector, Taken};
 use carryover::exchange::link::{self, Entries, LARGEST, LONGEST, LinkError, Packed, Packing};
 use carryover::exchange::qr::{Code, TooMuch};
+use carryover::ui::text::refusals::InWords;
 use links::{
     SITE, condense, deflate, demo, fragment, fragment_of_shipped, library, library_text, origin,
     read, set_for_client, shipped, typical, unpack,
@@ -325,7 +326,10 @@ fn every_cut_of_a_link_is_a_plain_error() {
     let fragment = fragment(&tuned(4));
     for end in 0..fragment.len() {
         let error = read(&fragment[..end]).unwrap_err();
-        assert!(matches!(error, LinkError::Foreign | LinkError::Damaged), "cut at {end}: {error}");
+        assert!(
+            matches!(error, LinkError::Foreign | LinkError::Damaged),
+            "cut at {end}: {error:?}"
+        );
     }
 }
 
@@ -341,7 +345,7 @@ fn every_changed_character_is_a_plain_error_or_changes_nothing() {
             changed[place] = flipped;
             match read(str::from_utf8(&changed).unwrap()) {
                 Ok(file) => assert_eq!(file.routine, routine, "at {place}"),
-                Err(error) => assert!(error.to_string().len() < 120, "{error}"),
+                Err(error) => assert!(error.in_words().len() < 120, "{error:?}"),
             }
         }
     }
@@ -411,7 +415,7 @@ fn a_routine_that_the_app_would_not_take_is_refused_with_the_reason() {
     wrong["exercises"][0]["change"] = json!({"dose": {"sets": -3}});
     wrong["check"] = json!(checksum_of_wrong(&wrong));
     assert_eq!(
-        read(&deflate(&wrong.to_string())).unwrap_err().to_string(),
+        read(&deflate(&wrong.to_string())).unwrap_err().in_words(),
         "-3 is not a number of sets this app takes; it goes from 1 to 20"
     );
 }

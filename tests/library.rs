@@ -388,7 +388,7 @@ fn newest<'a>(library: &'a Library, id: &str) -> &'a Entry {
 }
 
 fn library() -> Library {
-    Library::parse(&text()).unwrap_or_else(|error| panic!("{error}"))
+    Library::parse(&text()).unwrap_or_else(|error| panic!("{error:?}"))
 }
 
 /// Every revision in the file.

@@ -19,6 +19,7 @@ use carryover::exchange::file::{
     File, FileError, Gap, VERSION, parse, print_log, print_log_bare, print_routine,
 };
 use carryover::exchange::record::{Record, join};
+use carryover::ui::text::refusals::InWords;
 use carryover::ui::text::visit_note::{AtVisit, visit_note};
 use proptest::prelude::*;
 use support::scripts::{Wild, a_quarter, scripts, write};
@@ -67,7 +68,7 @@ fn every_cut_of_a_log_yields_the_entries_before_it_and_says_that_the_end_is_miss
             Err(FileError::Empty | FileError::CutShort { .. }) => {
                 assert_eq!(before, 0, "cut at {cut}");
             }
-            Err(error) => panic!("cut at {cut}: {error}"),
+            Err(error) => panic!("cut at {cut}: {error:?}"),
         }
     }
     assert_eq!(damaged(&text[..ends[2] + 2]).1, [Gap::End { line: 5 }]);
@@ -110,7 +111,7 @@ fn a_wrong_value_among_good_entries_is_told_in_plain_words() {
     let (records, gaps) = damaged(&bare.replacen("\"rating\":3", "\"rating\":11", 1));
     assert_eq!(records.len(), whole(&example()).len() - 1);
     assert_eq!(
-        gaps.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        gaps.iter().map(InWords::in_words).collect::<Vec<_>>(),
         ["at line 7: 11 is not a pain rating; ratings go from 0 to 10"]
     );
 }
@@ -120,7 +121,7 @@ fn another_value_in_the_place_of_a_good_one_is_told_where_the_entry_has_a_check_
     let (records, gaps) = damaged(&example().replacen("\"rating\":3", "\"rating\":2", 1));
     assert_eq!(records.len(), whole(&example()).len() - 1);
     assert_eq!(
-        gaps.iter().map(ToString::to_string).collect::<Vec<_>>(),
+        gaps.iter().map(InWords::in_words).collect::<Vec<_>>(),
         ["at line 7: it was damaged, or changed by hand, after it was written"]
     );
 }

@@ -14,6 +14,7 @@ use carryover::domain::plan::limits::{
     SiteCounts, Table, Zone,
 };
 use carryover::domain::words::Words;
+use carryover::ui::text::refusals::InWords;
 use proptest::prelude::*;
 
 /// What a row of the document orders.
@@ -621,11 +622,11 @@ fn a_refusal_says_which_two_cells_in_plain_words() {
     use Cell::{Counts, Ease, Hold, Stay};
     let upside_down =
         table([[Counts, Stay, Ease, Stay], [Stay, Ease, Hold, Ease], [Ease, Hold, Hold, Stay]]);
-    let message = upside_down.unwrap_err().to_string();
+    let message = upside_down.unwrap_err().in_words();
     assert!(message.contains("high pain with no morning answer"), "{message}");
     assert!(message.contains("middle pain with no morning answer"), "{message}");
     let counting = table([[Counts, Stay, Ease, Counts], [Stay, Ease, Hold, Stay], [Hold; 4]]);
-    assert!(counting.unwrap_err().to_string().contains("not answered never counts"));
+    assert!(counting.unwrap_err().in_words().contains("not answered never counts"));
 }
 
 #[test]

@@ -4,8 +4,9 @@
 fn main() {
     use carryover::platform::panic;
     use carryover::ui::practice::window::Window;
+    use carryover::ui::text::fault;
 
-    panic::show_faults();
+    panic::show_faults(fault::broke);
     leptos::mount::mount_to_body(Window);
 }
 

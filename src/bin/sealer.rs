@@ -2,7 +2,7 @@
 //! not wait, and nothing of this is loaded before a passphrase is used.
 //!
 //! The worker says that it is ready with an empty list. Each message to it is a list of what to do (`seal` or
-//! `open`), a text and a passphrase; each answer is a list of `done` and a text, or `refused` and why.
+//! `open`), a text and a passphrase; each answer is a list of `done` and a text, or `refused` and why, as JSON.
 
 #[cfg(target_arch = "wasm32")]
 fn main() {
@@ -22,7 +22,7 @@ fn main() {
             };
             answer(&match done {
                 Ok(text) => ["done".to_owned(), text],
-                Err(why) => ["refused".to_owned(), why.to_string()],
+                Err(why) => ["refused".to_owned(), serde_json::to_string(&why).unwrap_or_default()],
             });
         }
     });

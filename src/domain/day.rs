@@ -4,13 +4,23 @@ use chrono::NaiveDate;
 use serde::de::Error;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
+use super::refused::{Refusal, Refused};
+
 pub fn serialize<S: Serializer>(day: &NaiveDate, to: S) -> Result<S::Ok, S::Error> {
     day.serialize(to)
 }
 
 pub fn deserialize<'de, D: Deserializer<'de>>(from: D) -> Result<NaiveDate, D::Error> {
     let text = String::deserialize(from)?;
-    parse(&text).ok_or_else(|| D::Error::custom("a day is not written like 2026-11-25"))
+    parse(&text).ok_or_else(|| D::Error::custom(Refused(NotADate)))
+}
+
+/// A text that is no calendar day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+pub struct NotADate;
+
+impl Refusal for NotADate {
+    const NAME: &'static str = "date";
 }
 
 fn parse(text: &str) -> Option<NaiveDate> {

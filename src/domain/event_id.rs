@@ -3,7 +3,8 @@
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
+
+use super::refused::{Refusal, Refused};
 
 /// A unique id that sorts by the moment it was made: 26 characters, 48 bits of milliseconds since
 /// 1970 and 80 random bits in Crockford's base 32.
@@ -65,21 +66,21 @@ impl fmt::Debug for EventId {
 }
 
 impl TryFrom<String> for EventId {
-    type Error = NotAnEventId;
+    type Error = Refused<NotAnEventId>;
 
-    fn try_from(text: String) -> Result<Self, NotAnEventId> {
+    fn try_from(text: String) -> Result<Self, Refused<NotAnEventId>> {
         if text.len() != 26 || !text.starts_with(|first| ('0'..='7').contains(&first)) {
-            return Err(NotAnEventId { text });
+            return Err(Refused(NotAnEventId { text }));
         }
         let mut bits = 0_u128;
         for byte in text.bytes() {
             let Some(digit) = DIGITS.iter().position(|&digit| digit == byte) else {
-                return Err(NotAnEventId { text });
+                return Err(Refused(NotAnEventId { text }));
             };
             bits = (bits << 5) | digit as u128;
         }
         let id = Self(bits);
-        if Self::LAST_MILLIS < id.millis() { Err(NotAnEventId { text }) } else { Ok(id) }
+        if Self::LAST_MILLIS < id.millis() { Err(Refused(NotAnEventId { text })) } else { Ok(id) }
     }
 }
 
@@ -89,10 +90,13 @@ impl From<EventId> for String {
     }
 }
 
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
-#[error("\"{text}\" is not an event id of the years 1970 to 2199")]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct NotAnEventId {
     pub text: String,
+}
+
+impl Refusal for NotAnEventId {
+    const NAME: &'static str = "event_id";
 }
 
 #[cfg(test)]
@@ -144,8 +148,8 @@ mod tests {
         assert_eq!(EventId::try_from(last.to_string()), Ok(last));
         let beyond = EventId(last.0 + 1).to_string();
         for late in [beyond.as_str(), "7ZZZZZZZZZZZZZZZZZZZZZZZZZ"] {
-            let told = EventId::try_from(late.to_owned()).unwrap_err().to_string();
-            assert_eq!(told, format!("\"{late}\" is not an event id of the years 1970 to 2199"));
+            let refused = Refused(NotAnEventId { text: late.to_owned() });
+            assert_eq!(EventId::try_from(late.to_owned()), Err(refused));
         }
         // A clock can say more: what is noted stays readable.
         let noted = EventId::after(None, u64::MAX, [255; 10]);

@@ -6,6 +6,8 @@
 
 pub mod letters;
 
+pub mod refused;
+
 pub mod words;
 
 pub mod day;

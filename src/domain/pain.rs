@@ -1,7 +1,8 @@
 //! The pain rating, the site it was felt at, and what a morning is compared with.
 
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
+
+use super::refused::{Refusal, Refused};
 
 /// Pain on the numeric rating scale, in whole points from 0 (no pain) to 10 (worst imaginable pain).
 ///
@@ -45,10 +46,10 @@ impl PainRating {
 }
 
 impl TryFrom<i64> for PainRating {
-    type Error = PainOutOfRange;
+    type Error = Refused<PainOutOfRange>;
 
-    fn try_from(points: i64) -> Result<Self, PainOutOfRange> {
-        Self::new(points)
+    fn try_from(points: i64) -> Result<Self, Refused<PainOutOfRange>> {
+        Self::new(points).map_err(Refused)
     }
 }
 
@@ -58,10 +59,13 @@ impl From<PainRating> for i64 {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error("{points} is not a pain rating; ratings go from 0 to 10")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct PainOutOfRange {
     pub points: i64,
+}
+
+impl Refusal for PainOutOfRange {
+    const NAME: &'static str = "pain";
 }
 
 /// A number of half points: the median of whole ratings can lie between two of them.

@@ -3,9 +3,9 @@
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
 
 use super::letters;
+use super::refused::{Refusal, Refused};
 
 /// A line or short paragraph of plain text: not blank, at most [`Words::LONGEST`] letters, no control characters,
 /// and [tame](letters::tame).
@@ -35,10 +35,10 @@ impl fmt::Display for Words {
 }
 
 impl TryFrom<String> for Words {
-    type Error = NotWords;
+    type Error = Refused<NotWords>;
 
-    fn try_from(text: String) -> Result<Self, NotWords> {
-        Self::new(seen(&text))
+    fn try_from(text: String) -> Result<Self, Refused<NotWords>> {
+        Self::new(seen(&text)).map_err(Refused)
     }
 }
 
@@ -68,10 +68,10 @@ impl Prose {
 }
 
 impl TryFrom<String> for Prose {
-    type Error = NotWords;
+    type Error = Refused<NotWords>;
 
-    fn try_from(text: String) -> Result<Self, NotWords> {
-        Self::new(seen(&text))
+    fn try_from(text: String) -> Result<Self, Refused<NotWords>> {
+        Self::new(seen(&text)).map_err(Refused)
     }
 }
 
@@ -102,14 +102,15 @@ fn seen(text: &str) -> &str {
     if letters::is_blank(text) && !text.trim().is_empty() { "\u{FFFD}" } else { text }
 }
 
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum NotWords {
-    #[error("a text is empty")]
     Blank,
-    #[error("a text has {letters} letters; at most {most} fit")]
     TooLong { letters: usize, most: usize },
-    #[error("a text holds a control character")]
     Control,
+}
+
+impl Refusal for NotWords {
+    const NAME: &'static str = "words";
 }
 
 /// A stable name for a routine or an exercise: 1 to 64 small letters, digits and hyphens.
@@ -147,10 +148,10 @@ impl Id {
 }
 
 impl TryFrom<String> for Id {
-    type Error = NotAnId;
+    type Error = Refused<NotAnId>;
 
-    fn try_from(text: String) -> Result<Self, NotAnId> {
-        Self::new(&text)
+    fn try_from(text: String) -> Result<Self, Refused<NotAnId>> {
+        Self::new(&text).map_err(Refused)
     }
 }
 
@@ -160,13 +161,16 @@ impl From<Id> for String {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error("an id has 1 to 64 small letters, digits and hyphens")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct NotAnId;
 
-/// Declares a whole number that is in its range if it exists, and says so in plain words if not.
+impl Refusal for NotAnId {
+    const NAME: &'static str = "id";
+}
+
+/// Declares a whole number that is in its range if it exists; what it counts is in [`Counted`].
 macro_rules! whole_number {
-    ($(#[$doc:meta])* $name:ident, $least:literal ..= $most:literal, $noun:literal) => {
+    ($(#[$doc:meta])* $name:ident, $least:literal ..= $most:literal) => {
         $(#[$doc])*
         #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Deserialize, serde::Serialize)]
         #[serde(try_from = "i64", into = "i64")]
@@ -181,7 +185,8 @@ macro_rules! whole_number {
                 if $least <= number && number <= $most {
                     Ok(Self(number as u16))
                 } else {
-                    Err($crate::domain::words::OutOfRange { number, noun: $noun, least: $least, most: $most })
+                    let counted = $crate::domain::words::Counted::$name;
+                    Err($crate::domain::words::OutOfRange { number, counted, least: $least, most: $most })
                 }
             }
 
@@ -200,10 +205,10 @@ macro_rules! whole_number {
         }
 
         impl TryFrom<i64> for $name {
-            type Error = $crate::domain::words::OutOfRange;
+            type Error = $crate::domain::refused::Refused<$crate::domain::words::OutOfRange>;
 
             fn try_from(number: i64) -> Result<Self, Self::Error> {
-                Self::new(number)
+                Self::new(number).map_err($crate::domain::refused::Refused)
             }
         }
 
@@ -216,13 +221,33 @@ macro_rules! whole_number {
 }
 pub(crate) use whole_number;
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error("{number} is not a number of {noun} this app takes; it goes from {least} to {most}")]
+/// What a whole number counts, by the name of its type.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+pub enum Counted {
+    Version,
+    Revision,
+    RungNumber,
+    Sets,
+    Reps,
+    PhaseSecs,
+    RestSecs,
+    TimesADay,
+    RestDays,
+    DaysInARow,
+    BreakDays,
+    Pace,
+}
+
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct OutOfRange {
     pub number: i64,
-    pub noun: &'static str,
+    pub counted: Counted,
     pub least: i64,
     pub most: i64,
+}
+
+impl Refusal for OutOfRange {
+    const NAME: &'static str = "range";
 }
 
 #[cfg(test)]
@@ -250,7 +275,7 @@ mod tests {
         let read = |text: &str| Words::try_from(text.to_owned()).map(String::from);
         assert_eq!(read("\u{200B}").as_deref(), Ok("\u{FFFD}"));
         assert_eq!(read("\u{202E}").as_deref(), Ok("\u{FFFD}"));
-        assert_eq!(read(" "), Err(NotWords::Blank));
+        assert_eq!(read(" "), Err(Refused(NotWords::Blank)));
     }
 
     #[test]

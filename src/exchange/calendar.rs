@@ -54,11 +54,20 @@ fn times_a_day(exercise: &Exercise) -> u32 {
     exercise.dose.times_a_day.get().into()
 }
 
+/// What the reminders are called, and what they ask.
+#[derive(Clone, Copy, Debug)]
+pub struct Captions {
+    pub session: &'static str,
+    pub morning: &'static str,
+    pub morning_question: &'static str,
+}
+
 /// Reminders from a day on, for so many weeks: each session of each day on which something is
 /// prescribed, and the morning check of each day after. `now` is when the file was written.
 pub fn print(
     routine: &Routine,
     times: &Times,
+    captions: Captions,
     from: NaiveDate,
     weeks: u16,
     now: DateTime<FixedOffset>,
@@ -78,7 +87,7 @@ pub fn print(
                 &span,
                 &Reminder {
                     name: format!("{}/session-{}-{}", routine.id.as_str(), number + 1, days[0]),
-                    summary: "Exercises",
+                    summary: captions.session,
                     description: names.join("\n"),
                     time: *time,
                     length,
@@ -94,8 +103,8 @@ pub fn print(
         &span,
         &Reminder {
             name: format!("{}/morning-check", routine.id.as_str()),
-            summary: "Morning check",
-            description: "How is it this morning? Answer before you get going.".to_owned(),
+            summary: captions.morning,
+            description: captions.morning_question.to_owned(),
             time: times.morning,
             length: MORNING_CHECK,
             days: WEEK.into_iter().filter(is_after_training).collect(),

@@ -9,12 +9,17 @@ use std::borrow::Cow;
 use std::sync::LazyLock;
 
 use crc::{CRC_32_ISO_HDLC, Crc};
-use thiserror::Error;
+use serde::{Deserialize, Serialize};
+
+use crate::domain::refused::Refusal;
 
 /// The check value is not that of what it stands for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error("it was damaged, or changed by hand, after it was written")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct Changed;
+
+impl Refusal for Changed {
+    const NAME: &'static str = "changed";
+}
 
 static CRC: LazyLock<Crc<u32>> = LazyLock::new(|| Crc::<u32>::new(&CRC_32_ISO_HDLC));
 

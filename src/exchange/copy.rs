@@ -6,17 +6,16 @@ use std::fmt;
 use serde::de::{IgnoredAny, MapAccess, Visitor};
 use serde::{Deserialize, Deserializer};
 use serde_json::value::RawValue;
-use thiserror::Error;
 
 use super::check;
 
 /// The version this app writes, and the newest it reads.
-const VERSION: i64 = 1;
+pub const VERSION: i64 = 1;
 const FORMAT: &str = "carryover-caseload";
 /// The largest copy that is read, in bytes.
 pub const LARGEST: usize = 200_000_000;
 /// The most documents of a copy: more than fit with an entry of a log in each.
-const MOST_DOCUMENTS: usize = 1_500_000;
+pub const MOST_DOCUMENTS: usize = 1_500_000;
 
 #[derive(Deserialize)]
 struct Head {
@@ -64,24 +63,14 @@ impl<'de> Deserialize<'de> for Documents {
     }
 }
 
-/// Why a copy could not be read; each finishes the sentence "This copy could not be opened:".
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
+/// Why a copy could not be read.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum CopyError {
-    #[error("it is larger than 200 MB")]
     TooLarge,
-    #[error("it holds more than {MOST_DOCUMENTS} documents")]
     TooMany,
-    #[error("it is not a whole copy of a caseload; part of it is missing or damaged (line {line})")]
     Damaged { line: usize },
-    #[error(
-        "it was damaged, or changed by hand, after it was saved. Open another copy; where there is none, take \"check\" out of this one, and it is read as it stands"
-    )]
     Changed,
-    #[error("it is not a copy of a caseload")]
     NotACopy,
-    #[error(
-        "it was written by a newer version of this app (format {found}; this one reads up to {VERSION})"
-    )]
     TooNew { found: i64 },
 }
 

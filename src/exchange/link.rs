@@ -13,11 +13,11 @@ use std::fmt;
 use data_encoding::BASE32_NOPAD;
 use serde_json::value::RawValue;
 use serde_json::{Value, json};
-use thiserror::Error;
 
 use super::file::{self, RoutineFile};
-use super::{check, patch, plain};
+use super::{check, patch};
 use crate::domain::plan::routine::{Exercise, Routine};
+use crate::domain::refused::Complaint;
 use crate::domain::words::Id;
 
 /// A link holds a routine as a file does, and is refused for the same newer meanings.
@@ -60,28 +60,17 @@ impl fmt::Display for Origin {
     }
 }
 
-/// Why a routine could not be taken from a link or code, or put into one; each finishes the sentence
-/// "This link could not be opened:".
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
+/// Why a routine could not be taken from a link or code, or put into one.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum LinkError {
-    #[error("it holds no Carryover routine")]
     Foreign,
-    #[error("a part of it is missing or was changed on the way")]
     Damaged,
-    #[error("it is longer than any link this app makes")]
     TooLong,
-    #[error("it unpacks to more than {} kB", LARGEST / 1024)]
     TooLarge,
-    #[error(
-        "it was made by a newer version of this app (format {found}; this one reads up to {VERSION})"
-    )]
     TooNew { found: i64 },
-    #[error("it names an exercise that this app does not have ({origin})")]
     UnknownEntry { origin: String },
-    #[error("what it unpacks to is not the routine that was put in")]
     NotTheSame,
-    #[error("{what}")]
-    Routine { what: String },
+    Routine(Complaint),
 }
 
 /// How the bytes behind a fragment's first letter are packed.
@@ -245,7 +234,7 @@ fn common() -> Result<Value, LinkError> {
 }
 
 fn unfit(error: &serde_json::Error) -> LinkError {
-    LinkError::Routine { what: plain::words(error) }
+    LinkError::Routine(Complaint::of(error))
 }
 
 /// Writes whole numbers without a point, as RFC 8785 has it: 2 and 2.0 are the same.

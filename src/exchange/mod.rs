@@ -3,11 +3,9 @@
 //! Everything from outside is judged here, once, by its content and never by its name. Nothing here
 //! knows a browser; what comes in is only ever text, never markup.
 
-mod plain;
-
 mod stable_id;
 
-mod check;
+pub mod check;
 
 pub mod file_name;
 

@@ -1,7 +1,6 @@
 //! A text as a QR code (ISO/IEC 18004): its modules, and one path to draw them with.
 
 use qrcodegen::{Mask, QrCode, QrCodeEcc, QrSegment, Version};
-use thiserror::Error;
 
 /// A code that a phone reads easily from a screen.
 #[derive(Clone, PartialEq, Eq)]
@@ -77,6 +76,5 @@ fn segments(text: &str) -> Vec<QrSegment> {
     segments
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error("it is too much for one code")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct TooMuch;

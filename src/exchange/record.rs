@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 use serde_json::value::RawValue;
-use thiserror::Error;
 
 use super::check;
 use crate::domain::event_id::EventId;
 use crate::domain::log::event::{Event, Fact};
 use crate::domain::plan::routine::Routine;
+use crate::domain::refused::Refused;
 
 /// One event of a log and its JSON text.
 #[derive(Clone, Debug, PartialEq)]
@@ -42,7 +42,7 @@ impl Record {
 
     /// Reads an event, and takes off the check value that it has in a file.
     pub fn parse(text: &str) -> Result<Self, serde_json::Error> {
-        let text = check::take_off(text).map_err(serde::de::Error::custom)?;
+        let text = check::take_off(text).map_err(|why| serde::de::Error::custom(Refused(why)))?;
         let event = serde_json::from_str(&text)?;
         Ok(Self { event, text: one_line(&text) })
     }
@@ -96,8 +96,7 @@ pub fn followed(log: &[Record]) -> Vec<&Routine> {
     log.iter().filter_map(accepted).collect()
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error("entry {id} says two different things; one of the files was changed after it was saved")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Altered {
     pub id: EventId,
 }

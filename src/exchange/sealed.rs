@@ -8,7 +8,7 @@ use age::armor::{ArmoredReader, ArmoredWriter, Format};
 use age::scrypt::{Identity, Recipient};
 use age::secrecy::SecretString;
 use age::{DecryptError, Decryptor, EncryptError, Encryptor};
-use thiserror::Error;
+use serde::{Deserialize, Serialize};
 
 const ARMOURED: &str = "-----BEGIN AGE ENCRYPTED FILE-----";
 const BARE: &str = "age-encryption.org/v1\n";
@@ -24,22 +24,15 @@ const MOST_WORK: u8 = 18;
 /// The fewest letters of a passphrase for sealing (common practice, no source).
 pub const FEWEST_LETTERS: usize = 12;
 
-/// Why a sealed file stays shut; each finishes the sentence "It could not be opened:".
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
+/// Why a sealed file stays shut.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum SealError {
-    #[error("this passphrase does not fit it")]
     OtherPassphrase,
-    #[error("it is sealed in a way that asks too much of a phone; seal it again with this app")]
     TooMuchWork,
-    #[error("it is sealed for a key, and not with a passphrase")]
     SealedForAKey,
-    #[error("it is sealed, but not as a text; seal it again with ASCII armour")]
     NotArmoured,
-    #[error("part of it is missing or was changed")]
     Damaged,
-    #[error("what is sealed in it is not a text")]
     NotText,
-    #[error("this device could not seal it ({why})")]
     CannotSeal { why: String },
 }
 

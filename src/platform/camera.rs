@@ -2,7 +2,6 @@
 //! when the camera first opens.
 
 use js_sys::{Array, Function, Promise, Reflect};
-use thiserror::Error;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 
@@ -19,21 +18,13 @@ const LONGEST_SIDE: f64 = 800.0;
 const ENLARGED_BY_UP_TO: f64 = 0.4;
 
 /// Why there is no picture, or nothing that reads it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NoCamera {
-    #[error("This app may not use the camera. Allow it in the browser's settings for this page.")]
     Denied,
-    #[error("No camera was found on this device.")]
     Missing,
-    #[error("Another app may be using the camera. Close that app and try again.")]
     Busy,
-    #[error("This browser cannot use the camera here.")]
     Unsupported,
-    #[error(
-        "The part of the app that reads codes could not be loaded. Check the connection and try again."
-    )]
     NoReader,
-    #[error("The camera stopped. Try again.")]
     Stopped,
 }
 

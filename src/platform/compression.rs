@@ -1,30 +1,24 @@
 //! What links and codes carry, packed and unpacked with raw deflate (RFC 1951), by the browser's own means.
 
 use js_sys::{Array, Function, Reflect, Uint8Array};
-use thiserror::Error;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::Blob;
 
 use super::reach::{ask, call, get};
 use crate::exchange::link::{self, LinkError, Packed, Packing};
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum CannotInflate {
-    #[error("this browser is too old to unpack it")]
     Unsupported,
-    #[error("it cannot be unpacked")]
     Damaged,
-    #[error("it unpacks to too much")]
     TooLarge,
 }
 
 /// Why what a link carries cannot be read.
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum CannotUnpack {
-    #[error(transparent)]
-    Link(#[from] LinkError),
-    #[error(transparent)]
-    Inflating(#[from] CannotInflate),
+    Link(LinkError),
+    Inflating(CannotInflate),
 }
 
 /// Packs a text for a link; as it is where the browser cannot deflate it.
@@ -37,12 +31,12 @@ pub async fn pack(text: String) -> Packed {
 
 /// The text that a link carries, or its fragment alone; deflated, it may be at most `most` bytes.
 pub async fn unpack(link: &str, most: usize) -> Result<String, CannotUnpack> {
-    let packed = link::parse(link::fragment_of(link))?;
+    let packed = link::parse(link::fragment_of(link)).map_err(CannotUnpack::Link)?;
     let bytes = match packed.packing {
         Packing::Plain => packed.bytes,
-        Packing::Deflated => inflate(&packed.bytes, most).await?,
+        Packing::Deflated => inflate(&packed.bytes, most).await.map_err(CannotUnpack::Inflating)?,
     };
-    Ok(String::from_utf8(bytes).map_err(|_not_utf8| LinkError::Damaged)?)
+    String::from_utf8(bytes).map_err(|_not_utf8| CannotUnpack::Link(LinkError::Damaged))
 }
 
 async fn deflate(bytes: &[u8]) -> Option<Vec<u8>> {

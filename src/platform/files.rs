@@ -1,7 +1,6 @@
 //! Files in and out: opening what the person picked, saving, and the share sheet.
 
 use js_sys::{Array, Object, Promise, Reflect};
-use thiserror::Error;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
@@ -18,14 +17,11 @@ pub struct Picked {
     pub text: Result<String, Unreadable>,
 }
 
-/// Why a file gave no text; each finishes the sentence "This file could not be opened:".
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+/// Why a file gave no text.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Unreadable {
-    #[error("it could not be read from this device")]
     Kept,
-    #[error("it is larger than {} MB", most / 1_000_000)]
     TooLarge { most: usize },
-    #[error("together with those before it, it is larger than {} MB; open it by itself", most / 1_000_000)]
     TooMuch { most: usize },
 }
 

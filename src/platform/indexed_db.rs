@@ -413,7 +413,6 @@ fn refused(error: JsValue) -> BackendError {
         "VersionError" => BackendError::Newer,
         "SecurityError" => BackendError::Denied,
         "UnknownError" | "InvalidStateError" => BackendError::Lost,
-        "" => BackendError::Failed("no reason given".to_owned()),
         _ => BackendError::Failed(name),
     }
 }

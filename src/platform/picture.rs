@@ -3,7 +3,6 @@
 //! It is drawn anew, so the place, the time and the camera that a phone writes into its files are gone.
 
 use js_sys::{Reflect, Uint8Array};
-use thiserror::Error;
 use wasm_bindgen::{JsCast, JsValue};
 use web_sys::{Event, HtmlInputElement};
 
@@ -19,23 +18,16 @@ const KINDS: [&str; 2] = ["image/webp", "image/jpeg"];
 
 /// The largest file that is taken, in bytes, and the most pixels that are drawn, which takes four bytes for
 /// each. A camera of today has up to 50 million, in up to 30 MB.
-const MOST_BYTES: f64 = 60e6;
-const MOST_PIXELS: u64 = 70_000_000;
+pub const MOST_BYTES: f64 = 60e6;
+pub const MOST_PIXELS: u64 = 70_000_000;
 /// How much of a file is read at first to find its header.
 const HEAD: usize = 64 * 1024;
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NotTaken {
-    #[error("this file is no JPEG, PNG or WebP picture that this browser can open")]
     NotAPicture,
-    #[error("the file is larger than {} MB", MOST_BYTES / 1e6)]
     TooLarge,
-    #[error(
-        "the picture claims {} x {} pixels; at most {} million are opened",
-        .0.width, .0.height, MOST_PIXELS / 1_000_000
-    )]
     TooManyPixels(Sides),
-    #[error("the picture could not be made small enough to travel with the routine")]
     NotSmall,
 }
 

@@ -1,26 +1,23 @@
 //! The worker that seals and opens with a passphrase, loaded when one is first used.
 
 use js_sys::{Array, Function, Promise, Reflect};
-use thiserror::Error;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 
 use super::files;
 use super::reach::{call, get};
+use crate::exchange::sealed::SealError;
 
 const WORKER: &str = "practice/sealer_loader.js";
 const PROGRAM: &str = "practice/sealer_bg.wasm";
 
-/// Why nothing was sealed or opened; each finishes a sentence that ends in "because".
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
+/// Why nothing was sealed or opened.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NotDone {
-    #[error("the part of the app that does this could not be loaded; check the connection")]
     NoSealer,
     /// The device gave out, most likely of memory.
-    #[error("this device could not do it; close other apps and try again")]
     GaveOut,
-    #[error("{0}")]
-    Refused(String),
+    Refused(SealError),
 }
 
 /// Seals a text.
@@ -53,7 +50,11 @@ impl Worker {
         let answer: Array =
             answering.await.and_then(|answer| answer.dyn_into().ok()).ok_or(NotDone::GaveOut)?;
         let text = answer.get(1).as_string().ok_or(NotDone::GaveOut)?;
-        if answer.get(0) == "done" { Ok(text) } else { Err(NotDone::Refused(text)) }
+        if answer.get(0) == "done" {
+            return Ok(text);
+        }
+        let why = serde_json::from_str(&text).map_err(|_cut_short| NotDone::GaveOut)?;
+        Err(NotDone::Refused(why))
     }
 
     /// The next message; `None` when the worker fails instead.

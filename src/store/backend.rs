@@ -1,7 +1,5 @@
 //! What a place that keeps texts must do, and why it may refuse.
 
-use thiserror::Error;
-
 /// One stored text under its key.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Entry {
@@ -9,24 +7,17 @@ pub struct Entry {
     pub text: String,
 }
 
-/// Why the device would not store or give back something; each is shown in plain words.
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
+/// Why the device would not store or give back something.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum BackendError {
-    #[error("this browser does not let the app store anything")]
     Denied,
-    #[error("the device's storage is full")]
     Full,
     /// What a disk without room looks like in a browser that does not say so: reading works, and no writing.
-    #[error("the device's storage takes nothing more; it is most likely full")]
     TakesNothing,
-    #[error("the stored data was written by a newer version of this app")]
     Newer,
-    #[error("another window of this app is in the way; close it")]
     Blocked,
     /// It happens to an app in the background, most of all in `WebKit`.
-    #[error("the browser has lost touch with the device's storage")]
     Lost,
-    #[error("the device's storage did not answer ({0})")]
     Failed(String),
 }
 

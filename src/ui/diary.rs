@@ -24,6 +24,7 @@ use crate::store::journal::Journal;
 use crate::store::second::Look;
 use crate::ui::components::later::when_idle;
 use crate::ui::text::components::whole_log as text;
+use crate::ui::text::refusals::InWords;
 
 /// The name of the trace that a log leaves.
 const SINCE: &str = "carryover.since";
@@ -366,7 +367,7 @@ impl WholeDiary {
             return Err(text::OTHER_LOG.to_owned());
         }
         let writing = self.0.journal.with_value(|journal| journal.merge(copy));
-        self.0.follow(0, writing.map_err(|altered| altered.to_string())?);
+        self.0.follow(0, writing.map_err(|altered| altered.in_words())?);
         Ok(self.records().len() - known)
     }
 }

@@ -52,17 +52,22 @@ pub fn said_in(code: &str) -> Vec<Said> {
     let code = code.split("#[cfg(test)]").next().unwrap_or_default();
     let tokens: TokenStream = code.parse().expect("the source of a program that is built");
     let mut said = Vec::new();
-    look(tokens, &mut String::new(), &mut said);
+    look(tokens, &mut String::new(), false, &mut said);
     said
 }
 
-fn look(tokens: TokenStream, item: &mut String, said: &mut Vec<Said>) {
+/// What stands in an `impl` of a trait has the name of the type, since every type has the same functions there.
+fn look(tokens: TokenStream, item: &mut String, is_of_a_trait: bool, said: &mut Vec<Said>) {
     let tokens: Vec<TokenTree> = tokens.into_iter().collect();
     let at = |place: usize| place.checked_sub(1).and_then(|place| tokens.get(place));
     for (place, token) in tokens.iter().enumerate() {
         match token {
             TokenTree::Ident(name) => {
-                if at(place).is_some_and(|before| is_word(before, &["const", "fn", "static"])) {
+                let is_named =
+                    |words: &[&str]| at(place).is_some_and(|before| is_word(before, words));
+                let is_a_type = is_named(&["for"])
+                    && matches!(tokens.get(place + 1), Some(TokenTree::Group(_)));
+                if is_a_type || !is_of_a_trait && is_named(&["const", "fn", "static"]) {
                     *item = name.to_string();
                 }
             }
@@ -75,7 +80,10 @@ fn look(tokens: TokenStream, item: &mut String, said: &mut Vec<Said>) {
                 let is_for_developers =
                     caller.is_some_and(|caller| is_word(caller, &FOR_DEVELOPERS));
                 if !is_attribute && !is_for_developers {
-                    look(group.stream(), item, said);
+                    let is_impl =
+                        at(place.saturating_sub(1)).is_some_and(|two| is_word(two, &["for"]));
+                    let is_of_a_trait = is_of_a_trait || is_impl;
+                    look(group.stream(), item, is_of_a_trait, said);
                 }
             }
             TokenTree::Literal(literal) => {

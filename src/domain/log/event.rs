@@ -12,6 +12,7 @@ use crate::domain::event_id::EventId;
 use crate::domain::pain::PainRating;
 use crate::domain::plan::ladder::{Foothold, RungNumber};
 use crate::domain::plan::routine::{Routine, Version};
+use crate::domain::refused::{Refusal, Refused};
 use crate::domain::words::{Id, Words};
 
 /// One fact, when it was noted, and by which clock.
@@ -34,8 +35,18 @@ fn moment<'de, D: Deserializer<'de>>(read: D) -> Result<DateTime<FixedOffset>, D
     if millis.is_ok_and(|millis| millis <= EventId::LAST_MILLIS) {
         Ok(at)
     } else {
-        Err(D::Error::custom(format!("{at} is not in the years 1970 to 2199")))
+        Err(D::Error::custom(Refused(NotAMoment { at })))
     }
+}
+
+/// A moment outside the years of any log.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
+pub struct NotAMoment {
+    pub at: DateTime<FixedOffset>,
+}
+
+impl Refusal for NotAMoment {
+    const NAME: &'static str = "moment";
 }
 
 /// How hard the joint had worked that day, before the session.

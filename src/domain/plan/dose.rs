@@ -5,29 +5,29 @@ use std::time::Duration;
 
 use chrono::Weekday;
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
 
+use crate::domain::refused::{Refusal, Refused};
 use crate::domain::words::{Words, whole_number};
 
 whole_number!(
     /// Sets of one exercise in one session.
-    Sets, 1..=20, "sets"
+    Sets, 1..=20
 );
 whole_number!(
     /// Repetitions in one set.
-    Reps, 1..=100, "reps"
+    Reps, 1..=100
 );
 whole_number!(
     /// The length of one phase of a rep, or of a hold, in seconds.
-    PhaseSecs, 1..=3600, "seconds in a phase"
+    PhaseSecs, 1..=3600
 );
 whole_number!(
     /// The rest between two sets, in seconds.
-    RestSecs, 0..=900, "seconds of rest"
+    RestSecs, 0..=900
 );
 whole_number!(
     /// Sessions of an exercise in one day.
-    TimesADay, 1..=6, "times a day"
+    TimesADay, 1..=6
 );
 
 /// What the muscle does in one phase. Phases are stored by name: the order of digits in a
@@ -71,10 +71,10 @@ impl PhaseWord {
 }
 
 impl TryFrom<String> for PhaseWord {
-    type Error = NotAPhaseWord;
+    type Error = Refused<NotAPhaseWord>;
 
-    fn try_from(text: String) -> Result<Self, NotAPhaseWord> {
-        Self::new(&text)
+    fn try_from(text: String) -> Result<Self, Refused<NotAPhaseWord>> {
+        Self::new(&text).map_err(Refused)
     }
 }
 
@@ -84,9 +84,12 @@ impl From<PhaseWord> for String {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error("the word of a phase is one word of 1 to {} letters", PhaseWord::LONGEST)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct NotAPhaseWord;
+
+impl Refusal for NotAPhaseWord {
+    const NAME: &'static str = "phase_word";
+}
 
 /// One named part of a rep.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
@@ -137,10 +140,10 @@ impl Phase {
 }
 
 impl TryFrom<Vec<Phase>> for Tempo {
-    type Error = NotATempo;
+    type Error = Refused<NotATempo>;
 
-    fn try_from(phases: Vec<Phase>) -> Result<Self, NotATempo> {
-        Self::new(phases)
+    fn try_from(phases: Vec<Phase>) -> Result<Self, Refused<NotATempo>> {
+        Self::new(phases).map_err(Refused)
     }
 }
 
@@ -150,10 +153,13 @@ impl From<Tempo> for Vec<Phase> {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error("a rep has 1 to 8 phases, not {phases}")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct NotATempo {
     pub phases: usize,
+}
+
+impl Refusal for NotATempo {
+    const NAME: &'static str = "tempo";
 }
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
@@ -234,10 +240,10 @@ impl Amount {
 }
 
 impl TryFrom<f64> for Amount {
-    type Error = NotAnAmount;
+    type Error = Refused<NotAnAmount>;
 
-    fn try_from(number: f64) -> Result<Self, NotAnAmount> {
-        Self::new(number)
+    fn try_from(number: f64) -> Result<Self, Refused<NotAnAmount>> {
+        Self::new(number).map_err(Refused)
     }
 }
 
@@ -247,10 +253,13 @@ impl From<Amount> for f64 {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Error)]
-#[error("{number} is not a weight; it lies above 0 and goes up to 1000")]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, Serialize)]
 pub struct NotAnAmount {
     pub number: f64,
+}
+
+impl Refusal for NotAnAmount {
+    const NAME: &'static str = "amount";
 }
 
 /// The days of the week on which an exercise is prescribed; no day named means every day.
@@ -286,14 +295,14 @@ impl Days {
 }
 
 impl TryFrom<Vec<String>> for Days {
-    type Error = NotADay;
+    type Error = Refused<NotADay>;
 
-    fn try_from(names: Vec<String>) -> Result<Self, NotADay> {
+    fn try_from(names: Vec<String>) -> Result<Self, Refused<NotADay>> {
         names
             .into_iter()
             .map(|name| {
                 let known = DAY_NAMES.iter().find(|(known, _)| *known == name);
-                known.map(|&(_, day)| day).ok_or(NotADay { name })
+                known.map(|&(_, day)| day).ok_or(Refused(NotADay { name }))
             })
             .collect::<Result<_, _>>()
             .map(Self)
@@ -310,10 +319,13 @@ impl From<Days> for Vec<String> {
     }
 }
 
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
-#[error("\"{name}\" is not a day; days are mon, tue, wed, thu, fri, sat and sun")]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct NotADay {
     pub name: String,
+}
+
+impl Refusal for NotADay {
+    const NAME: &'static str = "day";
 }
 
 /// The prescribed amount of one exercise.
@@ -426,13 +438,12 @@ pub fn session_time<'a>(doses: impl IntoIterator<Item = &'a Dose>) -> Duration {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::domain::words::{Counted, OutOfRange};
 
     #[test]
     fn a_negative_or_endless_dose_does_not_exist() {
-        assert_eq!(
-            Sets::new(1_000_000).unwrap_err().to_string(),
-            "1000000 is not a number of sets this app takes; it goes from 1 to 20"
-        );
+        let refused = OutOfRange { number: 1_000_000, counted: Counted::Sets, least: 1, most: 20 };
+        assert_eq!(Sets::new(1_000_000), Err(refused));
         assert!(Reps::new(-3).is_err());
         assert!(PhaseSecs::new(0).is_err());
         assert!(Amount::new(f64::NAN).is_err());

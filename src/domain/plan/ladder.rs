@@ -1,14 +1,14 @@
 //! The ladder of help: rungs from most help to none, and where a client stands on it.
 
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
 
 use super::dose::{Dose, DoseChange};
+use crate::domain::refused::{Refusal, Refused};
 use crate::domain::words::{Words, whole_number};
 
 whole_number!(
     /// A rung, counted from 1, the one with most help.
-    RungNumber, 1..=12, "rungs"
+    RungNumber, 1..=12
 );
 
 /// One level of help for an exercise.
@@ -207,21 +207,22 @@ impl Ladder {
 }
 
 impl TryFrom<WireLadder> for Ladder {
-    type Error = NotALadder;
+    type Error = Refused<NotALadder>;
 
-    fn try_from(wire: WireLadder) -> Result<Self, NotALadder> {
-        Self::new(wire.rungs, wire.start, wire.ceiling)
+    fn try_from(wire: WireLadder) -> Result<Self, Refused<NotALadder>> {
+        Self::new(wire.rungs, wire.start, wire.ceiling).map_err(Refused)
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum NotALadder {
-    #[error("a ladder has 1 to {} rungs, not {rungs}", RungNumber::MOST.get())]
     Rungs { rungs: usize },
-    #[error("the ceiling is rung {ceiling}, but the ladder has {rungs}")]
     Ceiling { ceiling: u16, rungs: usize },
-    #[error("the ladder starts on rung {start}, above its ceiling, rung {ceiling}")]
     Start { start: u16, ceiling: u16 },
+}
+
+impl Refusal for NotALadder {
+    const NAME: &'static str = "ladder";
 }
 
 /// What Ease means on the lowest rung: the practitioner's choice.

@@ -7,14 +7,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
 
 use super::routine::Exercise;
+use crate::domain::refused::Complaint;
 use crate::domain::words::{Id, whole_number};
 
 whole_number!(
     /// Counts the revisions of one entry, from 1. A higher one supersedes, and never replaces, a lower one.
-    Revision, 1..=9999, "revisions"
+    Revision, 1..=9999
 );
 
 /// The part of the body that an exercise is for.
@@ -239,25 +239,18 @@ impl Library {
     }
 }
 
-/// Why the library could not be read; each finishes the sentence "The exercises could not be opened:".
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
+/// Why the library could not be read.
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub enum NotALibrary {
-    #[error("the file is damaged ({what})")]
-    Damaged { what: String },
-    #[error("the file is not a Carryover library")]
+    Damaged(Complaint),
     OtherFormat,
-    #[error(
-        "the file was written for a newer version of this app (format {found}; this one reads up to {})",
-        Library::VERSION
-    )]
     TooNew { found: i64 },
-    #[error("revision {revision} of \"{id}\" stands there twice")]
     Repeated { id: String, revision: u16 },
 }
 
 impl NotALibrary {
     fn damaged(error: &serde_json::Error) -> Self {
-        Self::Damaged { what: error.to_string() }
+        Self::Damaged(Complaint::of(error))
     }
 }
 
@@ -356,11 +349,12 @@ mod tests {
             wrong(r#"{"format":"carryover-library","version":2}"#),
             NotALibrary::TooNew { found: 2 }
         );
-        assert!(matches!(wrong("{"), NotALibrary::Damaged { .. }));
+        assert!(matches!(wrong("{"), NotALibrary::Damaged(_)));
 
         let twice = file(&[entry("bridge", 1, "hip"), entry("bridge", 1, "hip")]);
-        assert_eq!(wrong(&twice).to_string(), "revision 1 of \"bridge\" stands there twice");
+        let repeated = NotALibrary::Repeated { id: "bridge".to_owned(), revision: 1 };
+        assert_eq!(wrong(&twice), repeated);
         let elsewhere = wrong(&file(&[entry("bridge", 1, "tail")]));
-        assert!(matches!(elsewhere, NotALibrary::Damaged { .. }), "{elsewhere}");
+        assert!(matches!(elsewhere, NotALibrary::Damaged(_)), "{elsewhere:?}");
     }
 }

@@ -1,10 +1,10 @@
 //! How much pain is acceptable: the practitioner's table, and the choices around it.
 
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
 
 use super::ladder::OnLowestRung;
 use crate::domain::pain::{HalfPoints, PainRating};
+use crate::domain::refused::{Refusal, Refused};
 use crate::domain::words::{Words, whole_number};
 
 /// The verdict for one exercise.
@@ -119,32 +119,15 @@ struct WireTable {
 /// Where a cell stands in a table.
 pub type Place = (Zone, Settling);
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum NotATable {
-    #[error("low pain ends at {low_max}, which must be below the end of middle pain, {middle_max}")]
     Zones { low_max: u8, middle_max: u8 },
-    #[error(
-        "{} orders {:?}, milder than {:?} for {}, which is no worse",
-        place_in_words(*.worse), .milder, .harsher, place_in_words(*.better)
-    )]
     NotMonotone { better: Place, harsher: Cell, worse: Place, milder: Cell },
-    #[error("{}: a morning that was not answered never counts toward a step up", place_in_words((*.zone, Settling::NotAnswered)))]
     UnansweredCounts { zone: Zone },
 }
 
-fn place_in_words((zone, settling): Place) -> String {
-    let zone = match zone {
-        Zone::Low => "low pain",
-        Zone::Middle => "middle pain",
-        Zone::High => "high pain",
-    };
-    let settling = match settling {
-        Settling::Settled => "a settled morning",
-        Settling::UpALittle => "a morning up a little",
-        Settling::UpClearly => "a morning up clearly",
-        Settling::NotAnswered => "no morning answer",
-    };
-    format!("{zone} with {settling}")
+impl Refusal for NotATable {
+    const NAME: &'static str = "table";
 }
 
 impl Table {
@@ -211,10 +194,11 @@ impl Table {
 }
 
 impl TryFrom<WireTable> for Table {
-    type Error = NotATable;
+    type Error = Refused<NotATable>;
 
-    fn try_from(wire: WireTable) -> Result<Self, NotATable> {
-        Self::new(wire.low_max, wire.middle_max, [wire.low, wire.middle, wire.high])
+    fn try_from(wire: WireTable) -> Result<Self, Refused<NotATable>> {
+        let rows = [wire.low, wire.middle, wire.high];
+        Self::new(wire.low_max, wire.middle_max, rows).map_err(Refused)
     }
 }
 
@@ -281,15 +265,15 @@ pub struct Site {
 
 whole_number!(
     /// Days off after a Hold.
-    RestDays, 0..=14, "rest days"
+    RestDays, 0..=14
 );
 whole_number!(
     /// Step-up days in a row before a step up.
-    DaysInARow, 1..=30, "days in a row"
+    DaysInARow, 1..=30
 );
 whole_number!(
     /// Days without training, from one training day to the next, that make a break.
-    BreakDays, 7..=60, "days of a break"
+    BreakDays, 7..=60
 );
 
 /// What the app may give back or add by itself.

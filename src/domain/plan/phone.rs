@@ -3,7 +3,8 @@
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
+
+use crate::domain::refused::{Refusal, Refused};
 
 /// A telephone number as people write it: 3 to 15 digits (ITU-T E.164 has 15 at most), with a plus sign before
 /// them if it is an international one, and between them spaces, slashes and the visual separators of RFC 3966:
@@ -43,10 +44,10 @@ impl fmt::Display for PhoneNumber {
 }
 
 impl TryFrom<String> for PhoneNumber {
-    type Error = NotAPhoneNumber;
+    type Error = Refused<NotAPhoneNumber>;
 
-    fn try_from(text: String) -> Result<Self, NotAPhoneNumber> {
-        Self::new(&text)
+    fn try_from(text: String) -> Result<Self, Refused<NotAPhoneNumber>> {
+        Self::new(&text).map_err(Refused)
     }
 }
 
@@ -56,11 +57,12 @@ impl From<PhoneNumber> for String {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
-#[error(
-    "a telephone number has 3 to 15 digits, with spaces, hyphens, points, slashes or brackets between them"
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct NotAPhoneNumber;
+
+impl Refusal for NotAPhoneNumber {
+    const NAME: &'static str = "phone";
+}
 
 #[cfg(test)]
 mod tests {

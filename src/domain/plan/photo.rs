@@ -4,9 +4,9 @@ use std::fmt;
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
 
 use super::picture::{self, Sides};
+use crate::domain::refused::{Refusal, Refused};
 
 /// A JPEG or WebP picture of at most [`Photo::MOST_BYTES`], as a `data:` address (RFC 2397) in base 64
 /// (RFC 4648, section 4). Nothing else passes: no other kind of picture, no text, no script, no address
@@ -123,10 +123,10 @@ impl fmt::Debug for Photo {
 }
 
 impl TryFrom<String> for Photo {
-    type Error = NotAPhoto;
+    type Error = Refused<NotAPhoto>;
 
-    fn try_from(address: String) -> Result<Self, NotAPhoto> {
-        Self::new(&address)
+    fn try_from(address: String) -> Result<Self, Refused<NotAPhoto>> {
+        Self::new(&address).map_err(Refused)
     }
 }
 
@@ -136,19 +136,20 @@ impl From<Photo> for String {
     }
 }
 
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum NotAPhoto {
-    #[error("this is no photo that the app takes; it takes JPEG and WebP")]
     AnotherKind,
-    #[error("a photo is damaged")]
     Damaged,
-    #[error("a photo has {} kB; at most {} kB fit", bytes.div_ceil(1000), Photo::MOST_BYTES / 1000)]
-    TooLarge { bytes: usize },
-    #[error(
-        "a photo claims {} x {} pixels; at most {} million are shown",
-        .0.width, .0.height, Photo::MOST_PIXELS / 1_000_000
-    )]
+    TooLarge {
+        bytes: usize,
+    },
+    /// Only ever said of a photo that is there, never by the reader of JSON.
+    #[serde(skip)]
     TooManyPixels(Sides),
+}
+
+impl Refusal for NotAPhoto {
+    const NAME: &'static str = "photo";
 }
 
 #[cfg(test)]
@@ -214,8 +215,7 @@ mod tests {
         let of =
             |bytes: usize| format!("data:image/jpeg;base64,/9j/{}", "A".repeat(bytes / 3 * 4 - 4));
         assert_eq!(Photo::new(&of(120_000)).unwrap().bytes(), 120_000);
-        let told = Photo::new(&of(120_003)).unwrap_err().to_string();
-        assert_eq!(told, "a photo has 121 kB; at most 120 kB fit");
+        assert_eq!(Photo::new(&of(120_003)), Err(NotAPhoto::TooLarge { bytes: 120_003 }));
     }
 
     /// WebP's frame header (RFC 6386, section 9.1): 16 bytes that claim so many pixels, in base 64.
@@ -228,8 +228,8 @@ mod tests {
         };
         // 900 x 675, and 16383 x 16383.
         assert!(of("qEA6MC").shown().is_ok());
-        let claims = of("r/P/8/").shown().unwrap_err().to_string();
-        assert_eq!(claims, "a photo claims 16383 x 16383 pixels; at most 2 million are shown");
+        let claims = Sides { width: 16383, height: 16383 };
+        assert_eq!(of("r/P/8/").shown(), Err(NotAPhoto::TooManyPixels(claims)));
         for headless in [JPEG, WEBP] {
             assert_eq!(Photo::new(headless).unwrap().shown(), Err(NotAPhoto::Damaged));
         }

@@ -4,7 +4,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
-use thiserror::Error;
 
 use super::dose::{
     Action, Days, Dose, Load, Phase, PhaseSecs, Reps, RestSecs, Sets, Sides, Tempo, TimesADay,
@@ -15,11 +14,12 @@ use super::phone::PhoneNumber;
 use super::photo::Photo;
 use crate::domain::event_id::EventId;
 use crate::domain::pain::PainRating;
+use crate::domain::refused::{Refusal, Refused};
 use crate::domain::words::{Id, Words, whole_number};
 
 whole_number!(
     /// Counts the versions of one routine, from 1.
-    Version, 1..=9999, "versions"
+    Version, 1..=9999
 );
 
 /// Whether the question about swelling reaches an exercise: whether it loads that joint.
@@ -323,10 +323,10 @@ impl Routine {
 }
 
 impl TryFrom<Parts> for Routine {
-    type Error = NotARoutine;
+    type Error = Refused<NotARoutine>;
 
-    fn try_from(parts: Parts) -> Result<Self, NotARoutine> {
-        Self::of(parts)
+    fn try_from(parts: Parts) -> Result<Self, Refused<NotARoutine>> {
+        Self::of(parts).map_err(Refused)
     }
 }
 
@@ -352,16 +352,15 @@ impl From<Routine> for Parts {
     }
 }
 
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum NotARoutine {
-    #[error("a routine has 1 to {} exercises, not {exercises}", Routine::MOST_EXERCISES)]
     Exercises { exercises: usize },
-    #[error("two exercises have the id \"{id}\"")]
     RepeatedId { id: String },
-    #[error("exercise \"{id}\" has a list of more than {} lines", Routine::MOST_LINES)]
     TooManyLines { id: String },
-    #[error("more than 6 sites are named")]
     TooManySites,
-    #[error("a routine carries up to {} answers, not {answers}", Routine::MOST_ANSWERS)]
     TooManyAnswers { answers: usize },
+}
+
+impl Refusal for NotARoutine {
+    const NAME: &'static str = "routine";
 }

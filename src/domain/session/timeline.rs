@@ -21,7 +21,7 @@ const LONG_HOLD: Duration = Duration::from_secs(6);
 
 whole_number!(
     /// A slower count for everything that is worked, in per cent of the prescribed time: 100 as prescribed.
-    Pace, 100..=150, "per cent of the prescribed time"
+    Pace, 100..=150
 );
 
 impl Pace {

@@ -17,6 +17,7 @@ use crate::ui::diary::{use_diary, use_whole_diary};
 use crate::ui::text::client::keep as text;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::log;
+use crate::ui::text::refusals::InWords;
 
 #[component]
 pub fn Keep() -> impl IntoView {
@@ -103,11 +104,11 @@ fn Restore() -> impl IntoView {
         let joined = match file::parse(content) {
             Ok(File::Log(records)) => join(&records),
             Ok(File::DamagedLog { records, gaps }) => {
-                let gaps: Vec<String> = gaps.iter().map(ToString::to_string).collect();
+                let gaps: Vec<String> = gaps.iter().map(InWords::in_words).collect();
                 join(&records).map(|said| text::but_damaged(&said, &gaps.join("; ")))
             }
             Ok(File::Routine(_)) => Err(text::IS_A_ROUTINE.to_owned()),
-            Err(error) => Err(error.to_string()),
+            Err(error) => Err(error.in_words()),
         };
         said.set(Some(match joined {
             Ok(what) => Ok(text::restored(name, &what)),
@@ -122,7 +123,7 @@ fn Restore() -> impl IntoView {
                     to_open.set(Some(SealedFile { name, text: content }));
                 }
                 Ok(content) => take(&name, &content),
-                Err(why) => said.set(Some(Err(text::refused(&name, &why.to_string())))),
+                Err(why) => said.set(Some(Err(text::refused(&name, &why.in_words())))),
             }
         }
     });
@@ -200,7 +201,7 @@ fn Erase() -> impl IntoView {
             match diary.erase().await {
                 Ok(()) => address::open_anew("/"),
                 Err(why) => {
-                    problem.set(Some(text::not_erased(&why.to_string())));
+                    problem.set(Some(text::not_erased(&why.in_words())));
                 }
             }
         });

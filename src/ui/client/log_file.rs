@@ -11,6 +11,7 @@ use crate::platform::{clock, files, preferences, sealer};
 use crate::ui::components::passphrase::NewPassphrase;
 use crate::ui::diary::{Diary, WholeDiary, use_whole_diary};
 use crate::ui::text::client::log_file as text;
+use crate::ui::text::refusals::InWords;
 
 const LAST_COPY: &str = "carryover.last-copy";
 
@@ -109,7 +110,7 @@ impl LogFile {
                     self.sealed.set_value(Some(sealed.clone()));
                     self.hand_out(sealed, way);
                 }
-                Err(why) => self.said.set(Some(text::not_sealed(&why.to_string()))),
+                Err(why) => self.said.set(Some(text::not_sealed(&why.in_words()))),
             }
             self.sealing.set(false);
         });

@@ -16,6 +16,7 @@ use crate::platform::offline;
 use crate::ui::diary::{Diary, use_diary};
 use crate::ui::text::client::open_routine as text;
 use crate::ui::text::link::{NO_LIBRARY, TOO_OLD_A_BROWSER, refused};
+use crate::ui::text::refusals::InWords;
 
 const DEMO: &str = "routines/demo.json";
 
@@ -155,7 +156,7 @@ impl Offer {
     fn read_file(self, file: Picked) {
         match file.text {
             Ok(content) => self.read(&file.name, &content),
-            Err(why) => self.refuse(&file.name, &why.to_string()),
+            Err(why) => self.refuse(&file.name, &why.in_words()),
         }
     }
 
@@ -168,7 +169,7 @@ impl Offer {
             Ok(File::Log(_) | File::DamagedLog { .. }) => {
                 self.problem.set(Some(text::is_a_log(name)));
             }
-            Err(error) => self.refuse(name, &error.to_string()),
+            Err(error) => self.refuse(name, &error.in_words()),
         }
     }
 

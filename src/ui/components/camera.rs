@@ -6,6 +6,7 @@ use leptos::task::spawn_local;
 use crate::exchange::frames::{Collector, Taken};
 use crate::platform::camera::{Camera, NoCamera};
 use crate::ui::text::components::camera as text;
+use crate::ui::text::refusals::InWords;
 
 /// How far a sequence has been read.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -82,7 +83,7 @@ pub fn CodeCamera(
         }
         .into_any(),
         Some(problem) => view! {
-            <p class="problem" role="alert">{problem.to_string()} " " {way_out}</p>
+            <p class="problem" role="alert">{problem.in_words()} " " {way_out}</p>
         }
         .into_any(),
     }

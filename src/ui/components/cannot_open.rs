@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use super::cannot_start::{KeptAsFile, TryAgain};
 use crate::store::backend::BackendError;
 use crate::ui::text::components::cannot_open as text;
+use crate::ui::text::refusals::InWords;
 
 /// The storage could not be opened. Nothing was changed; what to do stands beside the reason.
 #[component]
@@ -24,7 +25,7 @@ pub fn CannotOpen(
         <main class="screen">
             <div class="screen-body">
                 <h1>{text::title(what)}</h1>
-                <p>{error.to_string()} "."</p>
+                <p>{error.in_words()} "."</p>
                 <p>{way_out}</p>
                 <p class="soft">{text::NOTHING_CHANGED}</p>
                 <KeptAsFile />

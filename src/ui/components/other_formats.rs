@@ -127,8 +127,9 @@ fn CalendarWay(
     let version = text::which_routine(&routine);
     let as_calendar = move |_| {
         let now = clock::now();
-        let content = times
-            .with_untracked(|times| calendar::print(&routine, times, now.date_naive(), WEEKS, now));
+        let content = times.with_untracked(|times| {
+            calendar::print(&routine, times, text::REMINDERS, now.date_naive(), WEEKS, now)
+        });
         save.run(("ics", content));
     };
     view! {

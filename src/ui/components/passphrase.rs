@@ -6,6 +6,7 @@ use leptos::task::spawn_local;
 use crate::exchange::sealed::FEWEST_LETTERS;
 use crate::platform::sealer;
 use crate::ui::text::components::passphrase as text;
+use crate::ui::text::refusals::InWords;
 
 /// A sealed file that waits for its passphrase.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -105,7 +106,7 @@ pub fn OpenSealed(
             match opened {
                 Ok(content) => on_open.run(content),
                 Err(why) => {
-                    problem.set(Some(text::not_opened(&why.to_string())));
+                    problem.set(Some(text::not_opened(&why.in_words())));
                     opening.set(false);
                 }
             }

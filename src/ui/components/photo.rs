@@ -9,6 +9,7 @@ use crate::domain::words::Words;
 use crate::platform::{focus, picture};
 use crate::ui::text::components::photo as text;
 use crate::ui::text::photo::not_shown;
+use crate::ui::text::refusals::InWords;
 
 /// The photo of an exercise.
 #[component]
@@ -39,7 +40,7 @@ pub fn PhotoInput(
                     problem.set(None);
                     on_change.run(Some(photo));
                 }
-                Some(Err(error)) => problem.set(Some(text::not_added(&error.to_string()))),
+                Some(Err(error)) => problem.set(Some(text::not_added(&error.in_words()))),
                 None => {}
             }
         });

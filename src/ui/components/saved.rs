@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use crate::store::backend::BackendError;
 use crate::ui::keeping::{Saving, use_keeping};
 use crate::ui::text::components::{cannot_start, saved as text};
+use crate::ui::text::refusals::InWords;
 
 #[component]
 pub fn SavedMark() -> impl IntoView {
@@ -37,7 +38,7 @@ pub fn UnsavedNotice() -> impl IntoView {
                 | BackendError::Lost
                 | BackendError::Failed(_) => "",
             };
-            Some((error.to_string(), advice))
+            Some((error.in_words(), advice))
         }
         Saving::Saved | Saving::Writing => None,
     };

@@ -8,6 +8,7 @@ use crate::store::backend::BackendError;
 use crate::ui::diary::{WholeDiary, use_diary};
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::components::{cannot_start, whole_log as text};
+use crate::ui::text::refusals::InWords;
 
 #[derive(Clone)]
 enum State {
@@ -43,7 +44,7 @@ pub fn WholeLog(children: ChildrenFn) -> impl IntoView {
         }
         State::CannotRead(error) => view! {
             <Screen title=text::NOT_ALL_READ foot=back()>
-                <p class="problem">{text::not_read(&error.to_string())}</p>
+                <p class="problem">{text::not_read(&error.in_words())}</p>
                 <button type="button" class="button" on:click=move |_| read()>
                     {cannot_start::TRY_AGAIN}
                 </button>

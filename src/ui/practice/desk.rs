@@ -27,6 +27,7 @@ use crate::store::second::Look;
 use crate::ui::components::later::when_idle;
 use crate::ui::keeping::{Keeping, until_handed_on, until_joined};
 use crate::ui::text::practice::desk as text;
+use crate::ui::text::refusals::InWords;
 use crate::ui::trace::{Extent, Trace};
 
 /// How long logs are looked at without a break, so that a tap is never kept waiting.
@@ -277,7 +278,7 @@ impl Desk {
     /// Joins a log to the client's; the entries that were new, which are still to be [saved](Self::save).
     pub fn join_log(self, client: &Id, log: &[Record]) -> Result<Vec<Record>, String> {
         let joined = self.caseload.with_value(|caseload| caseload.join_log(client, log));
-        let new = joined.map_err(|altered| altered.to_string())?;
+        let new = joined.map_err(|altered| altered.in_words())?;
         self.forget(client);
         Ok(new)
     }

@@ -7,13 +7,14 @@ use leptos::prelude::*;
 
 use crate::domain::words::{NotWords, Words};
 use crate::ui::text::practice::fields as text;
+use crate::ui::text::refusals::InWords;
 
 /// What became of a value that was entered: taken, or refused with a reason.
 pub type Taken = Result<(), String>;
 
 /// Reads words for a field in which there must be some.
 pub fn some_words(typed: &str) -> Result<Words, String> {
-    Words::new(typed.trim()).map_err(|wrong| wrong.to_string())
+    Words::new(typed.trim()).map_err(|wrong| wrong.in_words())
 }
 
 /// Reads words for a field that may stay empty.
@@ -21,7 +22,7 @@ pub fn maybe_words(typed: &str) -> Result<Option<Words>, String> {
     match Words::new(typed.trim()) {
         Ok(words) => Ok(Some(words)),
         Err(NotWords::Blank) => Ok(None),
-        Err(wrong) => Err(wrong.to_string()),
+        Err(wrong) => Err(wrong.in_words()),
     }
 }
 

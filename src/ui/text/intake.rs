@@ -2,6 +2,7 @@
 
 use chrono::NaiveDate;
 
+use super::refusals::InWords;
 use super::{dates, dose};
 use crate::domain::log::belonging::Oddity;
 use crate::domain::words::Words;
@@ -41,7 +42,7 @@ fn told(days: &[NaiveDate], one: &str, more: &str) -> String {
 
 /// What a damaged file lacks.
 pub fn missing(gaps: &[Gap]) -> String {
-    let mut places: Vec<String> = gaps.iter().take(MOST_PLACES).map(ToString::to_string).collect();
+    let mut places: Vec<String> = gaps.iter().take(MOST_PLACES).map(InWords::in_words).collect();
     match gaps.len().saturating_sub(MOST_PLACES) {
         0 => {}
         1 => places.push("1 more place".to_owned()),

@@ -1,5 +1,6 @@
 //! What is said about a link or code that brings no routine, each with the way out.
 
+use super::refusals::InWords;
 use crate::exchange::link::LinkError;
 
 const AGAIN_OR_FILE: &str =
@@ -16,9 +17,9 @@ pub fn refused(error: &LinkError) -> String {
         | LinkError::TooLong
         | LinkError::TooLarge
         | LinkError::NotTheSame
-        | LinkError::Routine { .. } => AGAIN_OR_FILE,
+        | LinkError::Routine(_) => AGAIN_OR_FILE,
     };
-    format!("This link could not be opened: {error}. {way_out}")
+    format!("This link could not be opened: {}. {way_out}", error.in_words())
 }
 
 pub const TOO_OLD_A_BROWSER: &str = "This browser is too old to open the link. Update it, or ask your practitioner for the routine as a file.";

@@ -52,6 +52,10 @@ pub mod standing;
 
 pub mod hand_over;
 
+pub mod refusals;
+
+pub mod fault;
+
 use crate::domain::log::history::History;
 use crate::domain::words::Words;
 

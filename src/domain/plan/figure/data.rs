@@ -5,7 +5,6 @@
 //! that others share; what a rung changes is merged into what stands below it.
 
 use serde_json::{Map, Value};
-use thiserror::Error;
 
 use super::geometry::{FORWARD, RIGHT, UP, Vec3, vec3};
 use super::props::Prop;
@@ -16,8 +15,7 @@ use super::skeleton::{
 use super::solver::{Firm, Goal};
 use crate::domain::plan::dose::Action;
 
-#[derive(Clone, Debug, PartialEq, Eq, Error)]
-#[error("the figure of {id} cannot be read at {place}: {what}")]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NotAFigure {
     pub id: String,
     pub place: String,

@@ -14,6 +14,7 @@ use crate::ui::text::dose::action_word;
 use crate::ui::text::practice::build::{
     dose as text, routine as routine_text, tempo as tempo_text,
 };
+use crate::ui::text::refusals::InWords;
 
 const SIDES: [Sides; 5] =
     [Sides::Together, Sides::Left, Sides::Right, Sides::InTurn, Sides::OneAfterTheOther];
@@ -28,12 +29,12 @@ const WEEK: [chrono::Weekday; 7] = [
     chrono::Weekday::Sun,
 ];
 
-/// Hands a number on where it is in its range, and its own words where not.
-pub fn number_into<N: TryFrom<i64, Error: ToString>>(
+/// Hands a number on where it is in its range, and says why not where it is not.
+pub fn number_into<N: TryFrom<i64, Error: InWords>>(
     take: impl Fn(N) + Send + Sync + 'static,
 ) -> Callback<i64, Taken> {
     Callback::new(move |number: i64| {
-        take(N::try_from(number).map_err(|wrong| wrong.to_string())?);
+        take(N::try_from(number).map_err(|wrong| wrong.in_words())?);
         Ok(())
     })
 }
@@ -75,7 +76,7 @@ pub fn DoseFields(editing: Editing) -> impl IntoView {
     let phases =
         Signal::derive(move || editing.read(|exercise| exercise.dose.tempo.phases().to_vec()));
     let set_phases = Callback::new(move |phases| {
-        let tempo = Tempo::new(phases).map_err(|wrong| wrong.to_string())?;
+        let tempo = Tempo::new(phases).map_err(|wrong| wrong.in_words())?;
         editing.change_dose(|dose| dose.tempo = tempo);
         Ok(())
     });
@@ -142,7 +143,7 @@ pub fn read_load(entered: &str) -> Result<Option<Load>, String> {
     for (ending, unit) in [("kg", WeightUnit::Kg), ("lb", WeightUnit::Lb)] {
         let number = entered.strip_suffix(ending).map(|number| number.trim().replace(',', "."));
         if let Some(Ok(number)) = number.map(|number| number.parse()) {
-            let amount = Amount::new(number).map_err(|wrong| wrong.to_string())?;
+            let amount = Amount::new(number).map_err(|wrong| wrong.in_words())?;
             return Ok(Some(Load::Weight { amount, unit }));
         }
     }
@@ -177,12 +178,12 @@ pub fn PhaseFields(
         });
         let set_word = Callback::new(move |entered: String| {
             let word = Some(entered.trim()).filter(|word| !word.is_empty());
-            let word = word.map(PhaseWord::new).transpose().map_err(|wrong| wrong.to_string())?;
+            let word = word.map(PhaseWord::new).transpose().map_err(|wrong| wrong.in_words())?;
             change(&|phase| phase.word.clone_from(&word))
         });
         let set_action = Callback::new(move |action| change(&|phase| phase.action = action));
         let set_secs = Callback::new(move |secs: i64| {
-            let secs = PhaseSecs::new(secs).map_err(|wrong| wrong.to_string())?;
+            let secs = PhaseSecs::new(secs).map_err(|wrong| wrong.in_words())?;
             change(&|phase| phase.secs = secs)
         });
         let set_how = Callback::new(move |entered: String| {

@@ -15,6 +15,7 @@ use crate::ui::text::practice::build::{
     dose as dose_text, ladder as text, routine as routine_text,
 };
 use crate::ui::text::practice::fields as fields_text;
+use crate::ui::text::refusals::InWords;
 
 /// The id of a rung's title, which has the focus once the rung has come or moved into its place.
 fn title_of(rung: u16) -> String {
@@ -36,7 +37,7 @@ pub fn LadderEditor(editing: Editing) -> impl IntoView {
                 editing.change(|exercise| exercise.ladder = changed);
                 focus::go_to(then);
             }
-            Err(wrong) => problem.set(Some(fields_text::not_taken(&wrong.to_string()))),
+            Err(wrong) => problem.set(Some(fields_text::not_taken(&wrong.in_words()))),
         }
     };
     let add_above = move |number: RungNumber| {
@@ -116,22 +117,22 @@ fn Bounds(editing: Editing, ladder: Memo<Option<Ladder>>) -> impl IntoView {
         editing.change(|exercise| exercise.ladder = changed);
     };
     let set_start = Callback::new(move |number: i64| -> Taken {
-        let number = RungNumber::new(number).map_err(|wrong| wrong.to_string())?;
+        let number = RungNumber::new(number).map_err(|wrong| wrong.in_words())?;
         let now = ladder.get_untracked().ok_or_else(String::new)?;
         let chosen = untrack(standing).map_or(now.ceiling(), |moved| moved.chosen);
         let changed = now
             .up_to(chosen)
             .and_then(|ladder| ladder.starting_on(number))
-            .map_err(|wrong| wrong.to_string())?;
+            .map_err(|wrong| wrong.in_words())?;
         let highest = changed.ceiling();
         let words = (chosen < highest).then(|| text::highest_went_along(highest.get()));
         take(changed, chosen, words);
         Ok(())
     });
     let set_ceiling = Callback::new(move |number: i64| -> Taken {
-        let number = RungNumber::new(number).map_err(|wrong| wrong.to_string())?;
+        let number = RungNumber::new(number).map_err(|wrong| wrong.in_words())?;
         let now = ladder.get_untracked().ok_or_else(String::new)?;
-        let changed = now.up_to(number).map_err(|wrong| wrong.to_string())?;
+        let changed = now.up_to(number).map_err(|wrong| wrong.in_words())?;
         let start = changed.start();
         let words = (start < now.start()).then(|| text::start_went_along(start.get()));
         take(changed, number, words);
@@ -320,7 +321,7 @@ fn DoseHere(
         Ok(())
     });
     let set_phases = Callback::new(move |phases| {
-        let tempo = Tempo::new(phases).map_err(|wrong| wrong.to_string())?;
+        let tempo = Tempo::new(phases).map_err(|wrong| wrong.in_words())?;
         with(&|to| to.tempo = Some(tempo.clone()));
         Ok(())
     });

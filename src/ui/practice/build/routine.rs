@@ -17,6 +17,7 @@ use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{Choice, TextLine, TextLines, as_text, maybe_words, some_words};
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::practice::build::{pick as pick_text, routine as text, rule as rule_text};
+use crate::ui::text::refusals::InWords;
 use crate::ui::text::{dose, standing};
 
 const PLACES: [Place; 3] = [Place::WarmUp, Place::Middle, Place::Crankiest];
@@ -328,7 +329,7 @@ fn Wording(id: Id, draft: Memo<Draft>) -> impl IntoView {
     });
     let set_phone = Callback::new(move |entered: String| {
         let number = Some(entered.trim()).filter(|number| !number.is_empty());
-        let number = number.map(PhoneNumber::new).transpose().map_err(|wrong| wrong.to_string())?;
+        let number = number.map(PhoneNumber::new).transpose().map_err(|wrong| wrong.in_words())?;
         desk.change_draft(&of.get_value(), |draft| draft.phone = number);
         Ok(())
     });

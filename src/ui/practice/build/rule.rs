@@ -25,6 +25,7 @@ use crate::ui::practice::tried::on_log::{OnLog, log_of};
 use crate::ui::text::practice::build::{routine as routine_text, rule as text};
 use crate::ui::text::practice::fields as fields_text;
 use crate::ui::text::practice::tried::{kinds as kinds_text, on_log as on_log_text};
+use crate::ui::text::refusals::InWords;
 use crate::ui::text::{standing, tried as tried_text, verdict};
 
 const COUNTS: [SiteCounts; 3] =
@@ -59,7 +60,7 @@ impl Rule {
 
     /// Takes a table only where it is one: no worse input with a milder verdict.
     fn set_table(self, low: PainRating, middle: PainRating, rows: [[Cell; 4]; 3]) -> Taken {
-        let table = Table::new(low, middle, rows).map_err(|wrong| wrong.to_string())?;
+        let table = Table::new(low, middle, rows).map_err(|wrong| wrong.in_words())?;
         self.change(|limits| limits.table = table);
         Ok(())
     }
@@ -143,7 +144,7 @@ pub fn TableFields(rule: Rule) -> impl IntoView {
     let end = move |read: fn(&Table) -> PainRating| {
         Signal::derive(move || rule.limits.with(|limits| i64::from(read(&limits.table).points())))
     };
-    let rated = |points: i64| PainRating::new(points).map_err(|wrong| wrong.to_string());
+    let rated = |points: i64| PainRating::new(points).map_err(|wrong| wrong.in_words());
     let set_low =
         Callback::new(move |points| rule.set_table(rated(points)?, rule.ends().1, rule.rows()));
     let set_middle =
@@ -223,7 +224,7 @@ pub fn Follows(rule: Rule) -> impl IntoView {
         } else {
             let points =
                 entered.parse().map_err(|_not_a_number| text::NOT_FROM_0_TO_10.to_owned())?;
-            Some(PainRating::new(points).map_err(|wrong| wrong.to_string())?)
+            Some(PainRating::new(points).map_err(|wrong| wrong.in_words())?)
         };
         rule.change(|limits| limits.usual_morning = usual);
         Ok(())

@@ -8,6 +8,7 @@ use leptos::task::spawn_local;
 use crate::domain::plan::library::Library;
 use crate::platform::files::{self, LIBRARY};
 use crate::ui::text::practice::build::shelf as text;
+use crate::ui::text::refusals::InWords;
 
 /// The library that ships: read, and in its very words, against which a link is condensed.
 #[derive(Debug)]
@@ -54,7 +55,7 @@ impl LibraryShelf {
                 None => Shelved::Away(text::NOT_FETCHED.to_owned()),
                 Some(shipped) => match Library::parse(&shipped) {
                     Ok(library) => Shelved::Here(Rc::new(Shipped { library, text: shipped })),
-                    Err(wrong) => Shelved::Away(wrong.to_string()),
+                    Err(wrong) => Shelved::Away(wrong.in_words()),
                 },
             };
             self.0.set(Some(shelved));

@@ -22,6 +22,7 @@ use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::page::address;
 use crate::ui::text::intake;
 use crate::ui::text::practice::caseload::intake as text;
+use crate::ui::text::refusals::InWords;
 
 /// The most that is read at a time, in bytes: a copy of a caseload, sealed.
 const MOST: usize = sealed::most_sealed(copy::LARGEST);
@@ -99,13 +100,13 @@ pub fn Intake(
 /// The log that codes carried.
 async fn text_of(code: &str) -> Result<String, String> {
     let unpacked =
-        compression::unpack(code, log_codes::LARGEST).await.map_err(|why| why.to_string())?;
+        compression::unpack(code, log_codes::LARGEST).await.map_err(|why| why.in_words())?;
     let mut log = log_codes::whole(&unpacked, &Entries::default());
     if matches!(log, Err(LinkError::UnknownEntry { .. })) {
         let library = files::shipped(LIBRARY).await.ok_or_else(|| intake::NO_LIBRARY.to_owned())?;
         log = log_codes::whole(&unpacked, &Entries::parse(&library));
     }
-    log.map_err(|why| why.to_string())
+    log.map_err(|why| why.in_words())
 }
 
 /// Takes files that fall anywhere on the page, or that are pasted into it, and text that is pasted outside of

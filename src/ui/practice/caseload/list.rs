@@ -33,6 +33,7 @@ use crate::ui::practice::visit::review::VisitReview;
 use crate::ui::text::practice::caseload::client::version;
 use crate::ui::text::practice::caseload::list as text;
 use crate::ui::text::practice::window;
+use crate::ui::text::refusals::InWords;
 
 /// The routines that come with the app, each with its source inside.
 const SHIPPED: [(&str, &str); 3] = [
@@ -395,7 +396,7 @@ fn KeepCopy(desk: Desk) -> impl IntoView {
                             passphrase.clear();
                         }
                         Err(why) => {
-                            problem.set(Some(text::no_copy(&why.to_string())));
+                            problem.set(Some(text::no_copy(&why.in_words())));
                         }
                     }
                     sealing.set(false);

@@ -7,6 +7,7 @@ use crate::domain::visit::measure::{Band, LengthUnit, Reading, Stretch, Under, U
 use crate::ui::practice::fields::{Choice, some_words};
 use crate::ui::text::measure;
 use crate::ui::text::practice::caseload::measuring_sheets as text;
+use crate::ui::text::refusals::InWords;
 
 #[component]
 pub fn MeasureHelp() -> impl IntoView {
@@ -49,7 +50,7 @@ fn readings(
     if first.trim().is_empty() || second.trim().is_empty() {
         return None;
     }
-    let read = |typed: &str| Reading::read(typed).map_err(|wrong| wrong.to_string());
+    let read = |typed: &str| Reading::read(typed).map_err(|wrong| wrong.in_words());
     Some(read(&first).and_then(|first| Ok((first, read(&second)?))))
 }
 
@@ -65,7 +66,7 @@ fn ScaleSheet() -> impl IntoView {
         let read = readings(body, shown)?;
         let (unit, under) = (unit.get()?, under.get()?);
         let sheet = read.and_then(|(body, shown)| {
-            Unloading::new(unit, body, shown, under).map_err(|wrong| wrong.to_string())
+            Unloading::new(unit, body, shown, under).map_err(|wrong| wrong.in_words())
         });
         Some(match sheet {
             Ok(sheet) => {
@@ -102,7 +103,7 @@ fn BandSheet() -> impl IntoView {
         let level = if level.trim().is_empty() { text::THE_BAND.to_owned() } else { level };
         let band = read.and_then(|(resting, stretched)| {
             Band::new(some_words(&level)?, unit, resting, stretched)
-                .map_err(|wrong| wrong.to_string())
+                .map_err(|wrong| wrong.in_words())
         });
         Some(match band {
             Ok(band) => {

@@ -21,15 +21,16 @@ use crate::ui::components::passphrase::SealedFile;
 use crate::ui::practice::desk::Desk;
 use crate::ui::text::intake;
 use crate::ui::text::practice::caseload::unclaimed as text;
+use crate::ui::text::refusals::InWords;
 
 /// One client's log.
 #[derive(Clone)]
-pub struct OpenLog {
+pub struct ClientLog {
     pub records: Vec<Record>,
     pub history: History,
 }
 
-impl OpenLog {
+impl ClientLog {
     pub fn of(records: Vec<Record>) -> Self {
         let history = History::fold(records.iter().map(|record| &record.event));
         Self { records, history }
@@ -62,7 +63,7 @@ fn days(records: &[Record]) -> Vec<NaiveDate> {
 #[derive(Clone)]
 pub struct AskedLog {
     pub number: u32,
-    pub log: OpenLog,
+    pub log: ClientLog,
     pub question: Question,
     /// The client at whose visit it was opened.
     pub visited: Option<Id>,
@@ -130,7 +131,7 @@ impl Unclaimed {
         for file in files {
             let outcome = match &file.text {
                 Ok(content) => self.open_text(&file.name, content, visited),
-                Err(why) => Self::refused(&file.name, &why.to_string()),
+                Err(why) => Self::refused(&file.name, &why.in_words()),
             };
             self.outcomes.update(|all| all.push(outcome));
         }
@@ -174,7 +175,7 @@ impl Unclaimed {
                     };
                     Outcome::of(name, Ok(said.to_owned()))
                 }
-                Err(error) => Self::refused(name, &error.to_string()),
+                Err(error) => Self::refused(name, &error.in_words()),
             };
         }
         match file::parse(content) {
@@ -191,7 +192,7 @@ impl Unclaimed {
                 self.routine.set(Some(file.routine));
                 Outcome::of(name, Ok(said))
             }
-            Err(error) => Self::refused(name, &error.to_string()),
+            Err(error) => Self::refused(name, &error.in_words()),
         }
     }
 
@@ -203,7 +204,7 @@ impl Unclaimed {
         match self.desk.belonging(&records, visited) {
             Belonging::Plain(client) => self.keep(name, &records, &client),
             Belonging::Asked(question) => {
-                self.ask(name, OpenLog::of(records), question, visited.cloned())
+                self.ask(name, ClientLog::of(records), question, visited.cloned())
             }
         }
     }
@@ -222,7 +223,7 @@ impl Unclaimed {
         }
     }
 
-    fn ask(self, name: &str, log: OpenLog, question: Question, visited: Option<Id>) -> Outcome {
+    fn ask(self, name: &str, log: ClientLog, question: Question, visited: Option<Id>) -> Outcome {
         let mut waiting = self.asked.get_untracked();
         let said = intake::waits(&days(&log.records));
         let number = match waiting.iter_mut().find(|known| known.log.is_with(&log)) {
@@ -235,7 +236,7 @@ impl Unclaimed {
             Some(known) => {
                 let joined = match join(&known.log.records, &log.records) {
                     Ok(joined) => joined,
-                    Err(altered) => return Self::refused(name, &altered.to_string()),
+                    Err(altered) => return Self::refused(name, &altered.in_words()),
                 };
                 known.visited = visited.or(known.visited.take());
                 // Together they may tell more.
@@ -244,7 +245,7 @@ impl Unclaimed {
                 {
                     known.question = question;
                 }
-                known.log = OpenLog::of(joined);
+                known.log = ClientLog::of(joined);
                 known.files.push(name.to_owned());
                 known.number
             }

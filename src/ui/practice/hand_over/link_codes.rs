@@ -12,6 +12,7 @@ use crate::platform::{address, compression};
 use crate::ui::components::code_sequence::CodeSequence;
 use crate::ui::practice::build::shelf::{Shelved, Shipped, use_library};
 use crate::ui::text::practice::hand_over::{link_codes as text, ways};
+use crate::ui::text::refusals::InWords;
 
 /// A routine that fits a link, and the codes that carry it.
 #[derive(Clone)]
@@ -36,10 +37,10 @@ async fn link_of(routine: &Routine, shipped: &Shipped) -> Result<Linked, String>
         |exercise| entries.origin_of(exercise),
         |id, revision| entries.exercise(id, revision),
     );
-    let condensed = condensed.map_err(|wrong| wrong.to_string())?;
+    let condensed = condensed.map_err(|wrong| wrong.in_words())?;
     let fragment = link::print(&compression::pack(condensed).await);
     let link = link::address(&address::site().unwrap_or_default(), &fragment);
-    let codes = frames::codes(&link, &fragment).map_err(|wrong| wrong.to_string())?;
+    let codes = frames::codes(&link, &fragment).map_err(|wrong| wrong.in_words())?;
     let smaller = match codes[..] {
         [_] => frames::smaller_codes(&fragment).ok().filter(|smaller| 1 < smaller.len()),
         _ => None,

@@ -25,6 +25,7 @@ use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::changes::{About, told};
 use crate::ui::text::practice::caseload::client::{ANSWERS, BUILD_ROUTINE, ROUTINE};
 use crate::ui::text::practice::hand_over::ways as text;
+use crate::ui::text::refusals::InWords;
 use crate::ui::text::{hand_over, verdict};
 
 #[component]
@@ -68,7 +69,7 @@ fn HandingOver(id: Id) -> impl IntoView {
     let client = StoredValue::new(id.clone());
     let problem = RwSignal::new(None::<String>);
     let make = Callback::new(move |()| {
-        problem.set(desk.hand_over(&to).err().map(|wrong| wrong.to_string()));
+        problem.set(desk.hand_over(&to).err().map(|wrong| wrong.in_words()));
         focus::go_to([VERSION.to_owned()]);
     });
     let routine = address(&id, "routine");

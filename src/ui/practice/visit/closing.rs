@@ -18,6 +18,7 @@ use crate::ui::practice::fields::{TextArea, maybe_words};
 use crate::ui::practice::page::address;
 use crate::ui::text::dates;
 use crate::ui::text::practice::visit::closing as text;
+use crate::ui::text::refusals::InWords;
 use crate::ui::text::visit_note::{AtVisit, headline, visit_note};
 
 /// The note as it would be made now, and its line for the list of visits.
@@ -133,7 +134,7 @@ fn NoteText(
         match Prose::new(&entered.replace('\t', " ")) {
             Ok(record) => set_record(Some(record).filter(|_| !is_as_made)),
             Err(NotWords::Blank) => set_record(None),
-            Err(wrong) => return Err(wrong.to_string()),
+            Err(wrong) => return Err(wrong.in_words()),
         }
         Ok(())
     });

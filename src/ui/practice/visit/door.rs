@@ -6,7 +6,7 @@ use super::closing::CloseVisit;
 use super::review::VisitReview;
 use crate::domain::words::Id;
 use crate::ui::practice::caseload::intake::{Asked, Intake};
-use crate::ui::practice::caseload::unclaimed::{AskedLog, OpenLog, Unclaimed};
+use crate::ui::practice::caseload::unclaimed::{AskedLog, ClientLog, Unclaimed};
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::practice::visit::door as text;
@@ -37,7 +37,8 @@ fn Visit(id: Id) -> impl IntoView {
         if records.is_empty() {
             view! { <p class="lead">{text::NO_LOG}</p> }.into_any()
         } else {
-            view! { <VisitReview log=OpenLog::of(records) client=Some(whose.clone()) /> }.into_any()
+            view! { <VisitReview log=ClientLog::of(records) client=Some(whose.clone()) /> }
+                .into_any()
         }
     };
     view! {

@@ -16,7 +16,7 @@ use crate::domain::words::Id;
 use crate::exchange::file_name;
 use crate::store::caseload::Caseload;
 use crate::ui::components::other_formats::OtherFormats;
-use crate::ui::practice::caseload::unclaimed::OpenLog;
+use crate::ui::practice::caseload::unclaimed::ClientLog;
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{TextArea, maybe_words};
 use crate::ui::practice::tried::on_log::TriedLog;
@@ -33,7 +33,7 @@ enum Period {
 
 /// The review of a log, of a client in the caseload or of nobody.
 #[component]
-pub fn VisitReview(log: OpenLog, #[prop(optional_no_strip)] client: Option<Id>) -> impl IntoView {
+pub fn VisitReview(log: ClientLog, #[prop(optional_no_strip)] client: Option<Id>) -> impl IntoView {
     let desk = use_desk();
     let period = RwSignal::new(Period::SinceLastVisit);
     let label = log.label();

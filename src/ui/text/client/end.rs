@@ -4,6 +4,7 @@ use chrono::NaiveDate;
 
 use crate::domain::pain::PainRating;
 use crate::domain::words::NotWords;
+use crate::ui::text::refusals::InWords;
 use crate::ui::text::{dates, dose};
 
 pub const TITLE: &str = "Session done";
@@ -14,7 +15,7 @@ pub const COPY_FAILED: &str =
 
 /// "The note was not kept: a text is empty."
 pub fn note_not_kept(error: &NotWords) -> String {
-    format!("The note was not kept: {error}.")
+    format!("The note was not kept: {}.", error.in_words())
 }
 
 /// "Morning check: tomorrow, from 4 in the morning on. It takes two taps."

@@ -1,6 +1,7 @@
 //! What is said of a log in open formats, and of reminders in a calendar.
 
 use crate::domain::plan::routine::Routine;
+use crate::exchange::calendar::Captions;
 
 pub const TITLE: &str = "Other formats";
 
@@ -25,6 +26,12 @@ pub fn what_a_calendar_has(whose: &str, weeks: u16) -> String {
 /// Whose sessions a calendar reminds of, on the client's own device.
 pub const YOUR_SESSIONS: &str = "your sessions";
 pub const NO_ROUTINE_YET: &str = "There is no routine yet to be reminded of.";
+/// What stands in the calendar itself.
+pub const REMINDERS: Captions = Captions {
+    session: "Exercises",
+    morning: "Morning check",
+    morning_question: "How is it this morning? Answer before you get going.",
+};
 pub const SAVE_FOR_A_CALENDAR: &str = "Save for a calendar";
 
 /// "Heel lowering, version 3."

@@ -2,6 +2,7 @@
 
 use crate::domain::plan::dose::Tempo;
 use crate::domain::plan::tempo_notation::{NotRead, Order};
+use crate::ui::text::refusals::InWords;
 use crate::ui::text::{capitalised, dose};
 
 pub const READ_A_WRITTEN_TEMPO: &str = "Read a written tempo";
@@ -25,5 +26,5 @@ pub fn read(tempo: &Tempo) -> String {
 
 /// "No tempo is written here; it looks like 3-1-2-0."
 pub fn not_read(why: &NotRead) -> String {
-    format!("{}.", capitalised(&why.to_string()))
+    format!("{}.", capitalised(&why.in_words()))
 }
