@@ -97,7 +97,7 @@ Routine: Stairs and chair, version 1. Log read from Monday 1 June 2026 to Friday
 
 REPORTED
 - Sessions: 2 of 2. Morning checks answered: 2 of 2, and 1 after days without training.
-- heel-drop: 2 of 2, 2 of them in part, 2 days left out by the rule; worst pain during 7 of 10 (calf 3 and heel 7); next morning usually 1.
+- heel-drop: 2 of 2, 2 in part, 2 days left out by the rule; worst pain during 7 of 10 (calf 3 and heel 7); next morning usually 1.
 - Wrote on Tue 2 Jun: \"The last step pulls.
   Is that all right?\"
 

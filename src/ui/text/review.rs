@@ -85,17 +85,14 @@ pub fn done(exercise: &ExerciseReview) -> String {
             format!(", {days} left out by the rule")
         }
     };
-    of(exercise.done)
-        + &in_part_on(exercise).map_or_else(String::new, |days| format!(", {days}"))
-        + &left_out
+    done_of(exercise) + &left_out
 }
 
-/// "1 of them in part": the days on which sets were left out or ended early.
-pub fn in_part_on(exercise: &ExerciseReview) -> Option<String> {
-    match exercise.days.iter().filter(|day| day.sets < day.planned_sets).count() {
-        0 => None,
-        days => Some(format!("{days} of them in part")),
-    }
+/// "14 of 17", "14 of 17, 3 in part": with the days on which sets were left out or ended early.
+pub fn done_of(exercise: &ExerciseReview) -> String {
+    let in_part = exercise.days.iter().filter(|day| day.sets < day.planned_sets).count();
+    let of = of(exercise.done);
+    if in_part == 0 { of } else { format!("{of}, {in_part} in part") }
 }
 
 /// "1 note", "3 notes".

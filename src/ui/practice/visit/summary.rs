@@ -52,12 +52,10 @@ pub fn Summary(review: Review) -> impl IntoView {
                 view! { <span class="small soft block left-out">{text::left_out(days)}</span> },
             ),
         };
-        let in_part = said::in_part_on(exercise)
-            .map(|days| view! { <span class="small soft block">{days}</span> });
         view! {
             <tr>
                 <th scope="row">{exercise.exercise.name.to_string()}</th>
-                <td data-label=text::DONE>{said::of(exercise.done)} {in_part} {left_out}</td>
+                <td data-label=text::DONE>{said::done_of(exercise)} {left_out}</td>
                 <td data-label=text::RUNG>{said::rungs_alone(exercise)}</td>
                 <td data-label=text::WORST>{text::points(exercise.worst)}</td>
                 <td data-label=text::MORNING>{text::half_points(exercise.typical_morning)}</td>
