@@ -381,7 +381,7 @@ fn SetScreen(training: Training) -> impl IntoView {
                     </div>
                     <p class="num set-count">{set}</p>
                 </div>
-                <PreviewNotice />
+                <PreviewNotice is_brief=true />
                 <UnsavedNotice />
                 <SoundNotice training />
                 <Show
@@ -567,7 +567,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
                     {text::REST_IS_OVER}
                 </p>
                 <h1 id=TITLE>{question}</h1>
-                <PreviewNotice />
+                <PreviewNotice is_brief=true />
                 <UnsavedNotice />
                 <PainScale label=question.to_owned() chosen=rating on_rate=rate />
                 <Show when=move || rating.get().is_some()>

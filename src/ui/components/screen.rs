@@ -62,11 +62,16 @@ pub fn Screen(
 
 /// Says on every screen of a preview that it is one, with the way back.
 #[component]
-pub fn PreviewNotice() -> impl IntoView {
-    let (says, to, back) = if preview::is_demo() {
-        (text::DEMO, "./", text::LEAVE_DEMO)
-    } else {
-        (text::TRY_OUT, "practice/", text::BACK_TO_CASELOAD)
+pub fn PreviewNotice(
+    /// Where there is little room for it.
+    #[prop(optional)]
+    is_brief: bool,
+) -> impl IntoView {
+    let (says, to, back) = match (preview::is_demo(), is_brief) {
+        (true, false) => (text::DEMO, "./", text::LEAVE_DEMO),
+        (true, true) => (text::DEMO_IN_BRIEF, "./", text::LEAVE_DEMO),
+        (false, false) => (text::TRY_OUT, "practice/", text::BACK_TO_CASELOAD),
+        (false, true) => (text::TRY_OUT_IN_BRIEF, "practice/", text::BACK_TO_CASELOAD),
     };
     preview::is_on().then(|| {
         view! {
