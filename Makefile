@@ -49,6 +49,7 @@ bench: setup-test page minimal-page react-packages ## Measure, into target/bench
 	@$(ENV) node e2e/bench/size.mjs
 	@$(ENV) node e2e/bench/handover.mjs
 	@$(ENV) node e2e/bench/review.mjs
+	@$(ENV) node e2e/bench/tried.mjs
 	@$(ENV) node e2e/bench/start.mjs
 	@e2e/bench/lighthouse/setup
 	@$(ENV) node e2e/bench/lighthouse.mjs

@@ -41,7 +41,7 @@ pub fn is_of_a_field(event: &Event) -> bool {
 }
 
 fn is_field(element: &Element) -> bool {
-    element.matches("input[type=text], textarea") == Ok(true)
+    ["input[type=text]", "textarea"].iter().any(|kind| element.matches(kind) == Ok(true))
 }
 
 /// Hands on what is being typed into a field, as leaving the field does: the page may be about to go.
