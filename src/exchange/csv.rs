@@ -12,6 +12,7 @@ use crate::domain::log::course::training_day;
 use crate::domain::log::history::{DoneSet, History, Session};
 use crate::domain::log::mornings::Mornings;
 use crate::domain::pain::PainRating;
+use crate::domain::plan::dose::Dose;
 use crate::domain::plan::routine::Routine;
 use crate::domain::visit::review::{
     Came, DayAsked, as_followed, asked, days, days_warned, light_of, prescribed_sets,
@@ -133,8 +134,7 @@ impl Table<'_> {
             set.rung.get().to_string(),
             text_of(rung.map(|rung| &rung.help)),
             set.reps.to_string(),
-            // The reps of a set are those of both its sides.
-            text_of(dose.as_ref().map(|dose| dose.sides.count() * dose.reps.get())),
+            text_of(dose.as_ref().map(Dose::reps_in_a_set)),
             set.work_secs.to_string(),
             text_of(dose.and_then(|dose| dose.load)),
             word(set.ending),

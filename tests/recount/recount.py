@@ -491,6 +491,9 @@ class Review:
         self.exercise_points(exercise, said)
         # In words.
         done = of_words(counted)
+        in_part = sum(of["sets"] < of["planned_sets"] for of in trained)
+        if in_part:
+            done += f", {in_part} in part"
         if on["left_out"]:
             done += f", {count(len(on['left_out']), 'day')} left out by the rule"
         same(f"{name} done in words", done, said["done_said"])
@@ -942,7 +945,7 @@ def csv_rows(log, review, day):
                 "exercise": known and known["name"], "routine_id": session["routine"],
                 "routine_version": session["version"], "set": done["number"], "rung": done["rung"],
                 "help": rungs[min(done["rung"], len(rungs)) - 1]["help"] if rungs else None,
-                "reps": done["reps"], "prescribed_reps": dose.get("reps"), "work_seconds": done["work_secs"],
+                "reps": done["reps"], "prescribed_reps": dose and dose["reps"] * (2 if dose.get("sides") == "in_turn" else 1), "work_seconds": done["work_secs"],
                 "load": load_words(dose.get("load")), "ending": done["ending"], "pain_during": rated.get("rating"),
                 "site": rated.get("site"), "pain_at_rest": session["at_rest"],
                 "worked_today": session["worked_today"], "session_id": session["id"],

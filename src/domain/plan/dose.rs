@@ -361,6 +361,16 @@ impl Dose {
         }
     }
 
+    /// Reps of a set as it is done: twice the prescribed number where both sides share it.
+    pub const fn reps_in_a_set(&self) -> u16 {
+        match self.sides {
+            Sides::InTurn => self.reps.get() * 2,
+            Sides::Together | Sides::Left | Sides::Right | Sides::OneAfterTheOther => {
+                self.reps.get()
+            }
+        }
+    }
+
     /// `sides × sets × reps`.
     pub fn total_reps(&self) -> u32 {
         u32::from(self.sides.count()) * u32::from(self.sets.get()) * u32::from(self.reps.get())
