@@ -72,21 +72,27 @@ fn Trying(log: TriedLog, begun_from: Limits, client: Option<Id>) -> impl IntoVie
     view! {
         <div class="stack">
             <p class="small soft">{text::NOTHING_CHANGES}</p>
-            <TableFields rule />
-            <Follows rule />
-            <Sites rule />
-            <p class="small" role="status">
-                {move || {
-                    if is_taken.get() {
-                        text::TAKEN
-                    } else if is_as_was.get() {
-                        text::as_begun(is_of_a_draft)
-                    } else {
-                        ""
-                    }
-                }}
-            </p>
-            <OnLog log limits=tried />
+            <div class="trying">
+                <div class="stack">
+                    <TableFields rule />
+                    <Follows rule />
+                    <Sites rule />
+                </div>
+                <div class="stack">
+                    <p class="small" role="status">
+                        {move || {
+                            if is_taken.get() {
+                                text::TAKEN
+                            } else if is_as_was.get() {
+                                text::as_begun(is_of_a_draft)
+                            } else {
+                                ""
+                            }
+                        }}
+                    </p>
+                    <OnLog log limits=tried />
+                </div>
+            </div>
             <div class="row">
                 {take}
                 <button type="button" class="button quiet" on:click=put_aside>
