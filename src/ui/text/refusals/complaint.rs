@@ -229,7 +229,7 @@ mod tests {
         }
         let event = r#"{"id":"01ARYZ6S410000000000000000","at":"2826-06-02T07:00:00+02:00","what":"told_to_go_on"}"#;
         let table = r#"{"low_max":5,"middle_max":2,"low":["stay","stay","stay","stay"],"middle":["stay","stay","stay","stay"],"high":["stay","stay","stay","stay"]}"#;
-        let changed = event.replace("2826", "2026").replace("}", r#","check":"00000000"}"#);
+        let changed = event.replace("2826", "2026").replace('}', r#","check":"00000000"}"#);
         let rows = [
             (told::<Words>("\"\""), "a text is empty"),
             (told::<Id>("\"A\""), "an id has 1 to 64 small letters, digits and hyphens"),
