@@ -178,7 +178,7 @@ test("what asks before it goes, and what is put away, leaves the focus where it 
   await keys.isOn(/^Came back$/);
   await keys.press(/^Label, archive, erase$/);
   await keys.press(/^Erase for good…$/);
-  await keys.isOn(/^This takes away the client/);
+  await keys.isOn(/^This takes away Round 7/);
   await keys.press(/^Keep$/);
   await keys.isOn(/^Erase for good…$/);
   await page.keyboard.press("Enter");

@@ -227,16 +227,18 @@ fn Keeping(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl 
 #[component]
 fn Erase(desk: Desk, id: Id) -> impl IntoView {
     let navigate = use_navigate();
-    let label = desk.read_now(|caseload| caseload.client(&id)).map(|client| client.label);
-    let what_goes = label.map(|label| text::what_erasing_takes(&label));
     let of = StoredValue::new(id);
+    let what_goes = move || {
+        let client = desk.read(|caseload| of.with_value(|id| caseload.client(id)));
+        client.map(|client| text::what_erasing_takes(&client.label))
+    };
     let erase = Callback::new(move |()| {
         desk.erase(&of.get_value());
         navigate("/practice", NavigateOptions::default());
     });
     view! {
         <TwoTaps stem="erase" ask=text::ASK_ERASE yes=text::ERASE no=text::KEEP on_yes=erase>
-            <p>{what_goes.clone()}</p>
+            <p>{what_goes}</p>
         </TwoTaps>
     }
 }
