@@ -337,6 +337,11 @@ fn morning_checks(period: &Period) -> Done {
 }
 
 impl ExerciseReview {
+    /// The days on which sets of the plan were left out or ended early.
+    pub fn days_in_part(&self) -> usize {
+        self.days.iter().filter(|day| day.sets < day.planned_sets).count()
+    }
+
     fn of(period: &Period, exercise: &Exercise) -> Option<Self> {
         let Period { history, from, to, warned, .. } = *period;
         let course = history.course(&exercise.id)?;

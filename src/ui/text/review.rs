@@ -85,14 +85,11 @@ pub fn done(exercise: &ExerciseReview) -> String {
             format!(", {days} left out by the rule")
         }
     };
-    done_of(exercise) + &left_out
-}
-
-/// "14 of 17", "14 of 17, 3 in part": with the days on which sets were left out or ended early.
-pub fn done_of(exercise: &ExerciseReview) -> String {
-    let in_part = exercise.days.iter().filter(|day| day.sets < day.planned_sets).count();
-    let of = of(exercise.done);
-    if in_part == 0 { of } else { format!("{of}, {in_part} in part") }
+    let in_part = match exercise.days_in_part() {
+        0 => String::new(),
+        days => format!(", {days} in part"),
+    };
+    of(exercise.done) + &in_part + &left_out
 }
 
 /// "1 note", "3 notes".

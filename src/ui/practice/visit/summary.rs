@@ -46,16 +46,15 @@ pub fn Lines(lines: Vec<String>, class: &'static str) -> impl IntoView {
 pub fn Summary(review: Review) -> impl IntoView {
     let (from, to) = (review.from, review.to);
     let row = |exercise: &ExerciseReview| {
-        let left_out = match exercise.done.left_out {
-            0 => None,
-            days => Some(
-                view! { <span class="small soft block left-out">{text::left_out(days)}</span> },
-            ),
-        };
+        let beside = text::beside_done(exercise.days_in_part(), exercise.done.left_out);
+        let beside = (!beside.is_empty()).then(|| {
+            let lines = beside.into_iter().map(|line| view! { <span class="block">{line}</span> });
+            view! { <span class="small soft block left-out">{lines.collect_view()}</span> }
+        });
         view! {
             <tr>
                 <th scope="row">{exercise.exercise.name.to_string()}</th>
-                <td data-label=text::DONE>{said::done_of(exercise)} {left_out}</td>
+                <td data-label=text::DONE>{said::of(exercise.done)} {beside}</td>
                 <td data-label=text::RUNG>{said::rungs_alone(exercise)}</td>
                 <td data-label=text::WORST>{text::points(exercise.worst)}</td>
                 <td data-label=text::MORNING>{text::half_points(exercise.typical_morning)}</td>

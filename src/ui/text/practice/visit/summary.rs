@@ -36,9 +36,11 @@ pub fn with_so_few(share: Interval) -> String {
     format!("with so few, likely {}", trend::share(share))
 }
 
-/// "2 left out", of the days.
-pub fn left_out(days: u32) -> String {
-    format!("{days} left out")
+/// "3 in part", "2 left out", of the days: a line each.
+pub fn beside_done(in_part: usize, left_out: u32) -> Vec<String> {
+    let in_part = (0 < in_part).then(|| format!("{in_part} in part"));
+    let left_out = (0 < left_out).then(|| format!("{left_out} left out"));
+    [in_part, left_out].into_iter().flatten().collect()
 }
 
 /// "3", or a dash where nothing was rated.
