@@ -111,15 +111,15 @@ pub fn waiting(history: &History, review: &Review) -> Vec<String> {
     lines
 }
 
-/// "1 note from the client, below, has no answer yet.", of the period that begins on a day.
+/// "1 note below has no answer yet.", of the period that begins on a day.
 pub fn unanswered(history: &History, from: NaiveDate, answers: &[Answer]) -> Option<String> {
     let is_open = |note: &&Note| {
         from <= note.at.date_naive() && answers.iter().all(|answer| answer.to != note.id)
     };
     match history.notes().iter().filter(is_open).count() {
         0 => None,
-        1 => Some("1 note from the client, below, has no answer yet.".to_owned()),
-        notes => Some(format!("{notes} notes from the client, below, have no answer yet.")),
+        1 => Some("1 note below has no answer yet.".to_owned()),
+        notes => Some(format!("{notes} notes below have no answer yet.")),
     }
 }
 
