@@ -14,7 +14,7 @@ use crate::ui::practice::fields::Choice;
 use crate::ui::text::practice::tried::kinds::{self as text, Shown};
 use crate::ui::text::{tried, verdict};
 
-/// So many lives of each kind: the standard error of a share is at most 1 in 100 then.
+/// So many lives of each kind, as `docs/what-the-rule-does.md` has more: those here are waited for. Ours.
 const LIVES: u32 = 50;
 
 /// The limits that stand beside each other, each with its name: those that are tried, then the presets' tables
