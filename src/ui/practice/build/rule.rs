@@ -22,6 +22,7 @@ use crate::ui::practice::fields::{
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::practice::tried::kinds::OnKinds;
 use crate::ui::practice::tried::on_log::{OnLog, log_of};
+use crate::ui::practice::tried::trial::Trial;
 use crate::ui::text::practice::build::{routine as routine_text, rule as text};
 use crate::ui::text::practice::fields as fields_text;
 use crate::ui::text::practice::tried::{kinds as kinds_text, on_log as on_log_text};
@@ -107,31 +108,14 @@ fn Editing(id: Id) -> impl IntoView {
 /// What the limits of the draft would have said of the client's own days, and what they do to others.
 #[component]
 fn Trials(rule: Rule, client: Id) -> impl IntoView {
-    let desk = use_desk();
-    let log = log_of(desk, &client);
-    let on_log = move || {
-        let log = log.clone()?;
-        Some(
-            view! { <Trial title=on_log_text::TITLE show=Box::new(move || view! { <OnLog log=log.clone() limits=rule.limits /> }.into_any()) /> },
-        )
-    };
+    let on_log = log_of(use_desk(), &client).map(|log| {
+        let show = move || view! { <OnLog log=log.clone() limits=rule.limits /> }.into_any();
+        view! { <Trial title=on_log_text::TITLE show=Box::new(show) /> }
+    });
+    let on_kinds = move || view! { <OnKinds limits=rule.limits /> }.into_any();
     view! {
-        {on_log()}
-        <Trial title=kinds_text::TITLE show=Box::new(move || view! { <OnKinds limits=rule.limits /> }.into_any()) />
-    }
-}
-
-/// Worked out once it is opened.
-#[component]
-fn Trial(title: &'static str, show: Box<dyn Fn() -> AnyView + Send>) -> impl IntoView {
-    let is_open = RwSignal::new(false);
-    view! {
-        <details class="card unprinted" on:toggle=move |_| is_open.set(true)>
-            <summary>
-                <h2>{title}</h2>
-            </summary>
-            {move || is_open.get().then(&show)}
-        </details>
+        {on_log}
+        <Trial title=kinds_text::TITLE show=Box::new(on_kinds) />
     }
 }
 

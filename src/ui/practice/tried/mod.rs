@@ -5,3 +5,5 @@ pub mod kinds;
 pub mod on_log;
 
 pub mod other_limits;
+
+pub mod trial;

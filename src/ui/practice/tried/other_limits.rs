@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use super::on_log::{OnLog, TriedLog};
+use super::trial::Trial;
 use crate::domain::plan::limits::Limits;
 use crate::domain::words::Id;
 use crate::ui::practice::build::rule::{Follows, Rule, Sites, TableFields};
@@ -22,21 +23,11 @@ pub fn OtherLimits(
         |client| Some(desk.draft_now(client).limits),
     );
     let begun_from = begun_from.filter(|_| log.history.routine().is_some())?;
-    let is_open = RwSignal::new(false);
-    let open = move |_| is_open.set(true);
-    let panel = move || {
-        is_open.get().then(|| {
-            view! { <Trying log=log.clone() begun_from=begun_from.clone() client=client.clone() /> }
-        })
+    let show = move || {
+        view! { <Trying log=log.clone() begun_from=begun_from.clone() client=client.clone() /> }
+            .into_any()
     };
-    Some(view! {
-        <details class="card unprinted" on:toggle=open>
-            <summary>
-                <h2>{text::TITLE}</h2>
-            </summary>
-            {panel}
-        </details>
-    })
+    Some(view! { <Trial title=text::TITLE show=Box::new(show) /> })
 }
 
 #[component]
