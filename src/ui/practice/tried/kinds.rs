@@ -26,48 +26,71 @@ fn columns(limits: &Limits) -> Vec<(&'static str, Limits)> {
     [(text::THESE, limits.clone())].into_iter().chain(Preset::ALL.map(preset)).collect()
 }
 
-/// What came of one column, one kind, with either wobble.
+/// What came of one kind, with either wobble.
 type Pair = [Outcome; 2];
 
-/// A working out that is under way, or done.
+/// What is worked out, or under way: each limits once, however many columns have them, and those that another
+/// change leaves as they were not again.
 #[derive(Clone, Copy)]
 struct Work {
-    /// By column, then by kind, as far as it has come.
-    done: RwSignal<Vec<Pair>>,
-    all: usize,
+    /// By kind, as far as it has come.
+    done: RwSignal<Vec<(Limits, Vec<Pair>)>>,
     /// Which working out it is: an earlier one ends itself.
     number: StoredValue<u32>,
 }
 
 impl Work {
     fn new() -> Self {
-        Self {
-            done: RwSignal::new(Vec::new()),
-            all: (1 + Preset::ALL.len()) * Kind::ALL.len(),
-            number: StoredValue::new(0),
-        }
+        Self { done: RwSignal::new(Vec::new()), number: StoredValue::new(0) }
     }
 
     fn begin(self, limits: &Limits) {
         self.number.update_value(|number| *number += 1);
-        self.done.set(Vec::new());
-        let trials = columns(limits).into_iter().map(|(_, limits)| Trial::of(&limits)).collect();
-        self.go_on(trials, self.number.get_value());
+        let wanted = columns(limits).into_iter().map(|(_, limits)| limits);
+        self.done.update(|done| {
+            let before = std::mem::take(done);
+            for limits in wanted {
+                if done.iter().all(|(known, _)| *known != limits) {
+                    let known = before.iter().find(|(known, _)| *known == limits);
+                    done.push(known.cloned().unwrap_or_else(|| (limits, Vec::new())));
+                }
+            }
+        });
+        self.go_on(self.number.get_value());
     }
 
-    fn go_on(self, trials: Vec<Trial>, number: u32) {
+    fn go_on(self, number: u32) {
         let step = move || {
             if self.number.try_get_value() != Some(number) {
                 return;
             }
-            let place = self.done.with_untracked(Vec::len);
-            let kind = Kind::ALL[place % Kind::ALL.len()];
-            let Some(trial) = trials.get(place / Kind::ALL.len()) else { return };
-            let pair = Wobble::PUBLISHED.map(|wobble| Outcome::of(trial, kind, wobble, LIVES));
-            self.done.update(|done| done.push(pair));
-            self.go_on(trials, number);
+            let next = self.done.with_untracked(|done| {
+                let place = done.iter().position(|(_, pairs)| pairs.len() < Kind::ALL.len())?;
+                let (limits, pairs) = &done[place];
+                let (trial, kind) = (Trial::of(limits), Kind::ALL[pairs.len()]);
+                let of = |wobble| Outcome::of(&trial, kind, wobble, LIVES);
+                Some((place, Wobble::PUBLISHED.map(of)))
+            });
+            let Some((place, pair)) = next else { return };
+            self.done.update(|done| done[place].1.push(pair));
+            self.go_on(number);
         };
         set_timeout(step, Duration::ZERO);
+    }
+
+    /// How much is worked out, and of how much.
+    fn progress(self) -> (usize, usize) {
+        self.done.with(|done| {
+            (done.iter().map(|(_, pairs)| pairs.len()).sum(), done.len() * Kind::ALL.len())
+        })
+    }
+
+    /// What came of a kind under some limits, once that is known.
+    fn of(self, limits: &Limits, kind: usize) -> Option<Pair> {
+        self.done.with(|done| {
+            let (_, pairs) = done.iter().find(|(known, _)| known == limits)?;
+            pairs.get(kind).copied()
+        })
     }
 }
 
@@ -84,8 +107,8 @@ pub fn OnKinds(#[prop(into)] limits: Signal<Limits>) -> impl IntoView {
     let row = move |(place, kind): (usize, Kind)| {
         let cell = move |(column, name): (usize, &'static str)| {
             let said = move || {
-                let at = column * Kind::ALL.len() + place;
-                work.done.with(|done| done.get(at).map(|pair| say(shown.get(), pair)))
+                let (_, limits) = limits.with(columns).swap_remove(column);
+                Some(say(shown.get(), &work.of(&limits, place)?))
             };
             view! { <td data-label=name>{move || said().unwrap_or_else(|| "…".to_owned())}</td> }
         };
@@ -98,13 +121,13 @@ pub fn OnKinds(#[prop(into)] limits: Signal<Limits>) -> impl IntoView {
         }
     };
     let progress = move || {
-        let done = work.done.with(Vec::len);
-        (done < work.all).then(|| {
+        let (done, all) = work.progress();
+        (done < all).then(|| {
             view! {
                 <p class="small soft">
-                    <progress max=work.all value=done></progress>
+                    <progress max=all value=done></progress>
                     " "
-                    {text::progress(done, work.all)}
+                    {text::progress(done, all)}
                 </p>
             }
         })
