@@ -12,7 +12,10 @@ use carryover::domain::plan::limits::{Cell, Limits, Preset, Settling, Table, Zon
 use carryover::domain::tried::doubts::{
     CAUGHT_WITHIN, Doubt, HELD_AT_MOST, MISSED_AT_MOST, creep_missed, doubts, steady_held,
 };
+use carryover::domain::tried::kinds::Kind;
 use carryover::domain::tried::one_day::{OneDay, Truth, answered_places};
+use carryover::domain::tried::outcomes::{LIVES, Pair, outcomes};
+use carryover::domain::tried::presets::worked_out;
 use carryover::domain::tried::wobble::Wobble;
 
 #[path = "support/evidence.rs"]
@@ -37,6 +40,19 @@ fn the_committed_page_is_what_the_code_says() {
     let differs = page.lines().zip(committed.lines()).find(|(said, stands)| said != stands);
     assert_eq!(differs, None, "`make evidence` writes it anew");
     assert_eq!(page.len(), committed.len(), "`make evidence` writes it anew");
+}
+
+#[test]
+fn what_the_app_knows_of_the_presets_is_what_their_lives_come_to() {
+    let committed = include_str!("../src/domain/tried/presets.json");
+    assert!(evidence::presets() == committed, "`make evidence` writes it anew");
+    let worked_out = worked_out();
+    let steady = Kind::ALL.iter().position(|kind| *kind == Kind::SettlesQuickly).unwrap();
+    for (known, preset) in worked_out.iter().zip(Preset::ALL) {
+        let lived: Vec<Pair> = outcomes(&Limits::of(preset), LIVES).collect();
+        let [of_lives, known] = [lived[steady], known[steady]].map(|pair| pair[0].lights[0].mean);
+        assert!((of_lives - known).abs() <= 0.0005, "{preset:?}: {of_lives} {known}");
+    }
 }
 
 #[test]

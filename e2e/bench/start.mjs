@@ -79,15 +79,23 @@ function readLog() {
   return lines.map((line) => line.replace(/,$/, "").replace(/\]\}$/, "")).map((entry) => [JSON.parse(entry).id, entry]);
 }
 
-/** In the page, before it runs: presses what is first to be pressed until that has done something, and notes when. */
+/**
+ * In the page, before it runs: presses what is first to be pressed until that has done something, and notes when. To
+ * leave the page is to do something, and is kept from happening.
+ */
 function pressFirst(what) {
+  navigation.addEventListener("navigate", (event) => {
+    if (event.destination.sameDocument) return;
+    event.preventDefault();
+    window.interactive ??= performance.now();
+  });
   const press = () => {
     const target = [...document.querySelectorAll("a, button")].find((one) => new RegExp(what).test(one.textContent.trim()));
     const before = document.body?.innerText;
     target?.click();
     requestAnimationFrame(() => {
-      if (target && document.body.innerText !== before) window.interactive = performance.now();
-      else press();
+      if (target && document.body.innerText !== before) window.interactive ??= performance.now();
+      else if (window.interactive === undefined) press();
     });
   };
   press();

@@ -9,7 +9,7 @@ use carryover::domain::tried::doubts::{creep_missed, doubts, steady_held};
 use carryover::domain::tried::kinds::Kind;
 use carryover::domain::tried::lives::Trial;
 use carryover::domain::tried::one_day::{OneDay, Shares, Truth};
-use carryover::domain::tried::outcomes::{Estimate, Outcome, outcomes};
+use carryover::domain::tried::outcomes::{Estimate, LIVES as WAITED_FOR, Outcome, Pair, outcomes};
 use carryover::domain::tried::wobble::Wobble;
 use carryover::domain::words::Words;
 use carryover::ui::text::tried;
@@ -109,11 +109,12 @@ fn range([one, other]: [f64; 2]) -> String {
 fn lived(name: &str, limits: &Limits) -> String {
     let mut text = format!("\n### {name}\n\n");
     text += LIVED_HEADING;
-    let outcomes: Vec<Outcome> = outcomes(limits, LIVES).collect();
-    for of_kind in outcomes.chunks(2) {
-        text += &lived_row(tried::kind(of_kind[0].kind), &[of_kind[0], of_kind[1]]);
+    let outcomes: Vec<Pair> = outcomes(limits, LIVES).collect();
+    for (kind, of_kind) in Kind::ALL.into_iter().zip(&outcomes) {
+        text += &lived_row(tried::kind(kind), of_kind);
     }
-    let errors = outcomes.iter().flat_map(|outcome| outcome.lights).map(|light| light.error);
+    let errors =
+        outcomes.iter().flatten().flat_map(|outcome| outcome.lights).map(|light| light.error);
     let widest = errors.fold(0.0, f64::max);
     writeln!(text, "\nThe standard error of a share of lights is at most {widest:.1} in 100.")
         .unwrap();
@@ -122,7 +123,7 @@ fn lived(name: &str, limits: &Limits) -> String {
 
 const LIVED_HEADING: &str = "| kind | Keep | Ease | Hold | first Ease or Hold, day | slowest tenth | Ease or Hold, days | step ups | left out, days | of them stopped |\n|---|---|---|---|---|---|---|---|---|---|\n";
 
-fn lived_row(name: &str, outcomes: &[Outcome; 2]) -> String {
+fn lived_row(name: &str, outcomes: &Pair) -> String {
     let mean = |of: fn(Outcome) -> Estimate| range(outcomes.map(|outcome| of(outcome).mean));
     let [keep, ease, hold] = [
         mean(|outcome| outcome.lights[0]),
@@ -161,6 +162,25 @@ fn misleading() -> String {
         text += &lived_row(name, &Wobble::PUBLISHED.map(of));
     }
     text
+}
+
+/// What the presets come to as they are, for the screen that compares limits with them.
+pub fn presets() -> String {
+    let of = |preset| outcomes(&Limits::of(preset), WAITED_FOR).collect::<Vec<_>>();
+    let mut worked_out = serde_json::to_value(Preset::ALL.map(of)).unwrap();
+    to_a_thousandth(&mut worked_out);
+    format!("{worked_out}\n")
+}
+
+fn to_a_thousandth(value: &mut Value) {
+    match value {
+        Value::Array(items) => items.iter_mut().for_each(to_a_thousandth),
+        Value::Object(fields) => fields.values_mut().for_each(to_a_thousandth),
+        Value::Number(number) if number.is_f64() => {
+            *value = json!((number.as_f64().unwrap() * 1000.0).round() / 1000.0);
+        }
+        Value::Null | Value::Bool(_) | Value::Number(_) | Value::String(_) => {}
+    }
 }
 
 /// The exact shares of one day: a row for each preset, true pain during, true rise and wobble.

@@ -30,7 +30,7 @@ pub const MORNING_FROM: u32 = 4;
 /// How long a Hold waits for a settled morning before the practitioner is asked for.
 const WAIT_FOR_SETTLED: u64 = 7;
 /// No second step up, and a second Hold counts, within this many days.
-const WEEK: i64 = 7;
+const WEEK: u64 = 7;
 /// So many mornings make a usual one, and no more than so many are looked at.
 const USUAL_OF: std::ops::RangeInclusive<usize> = 3..=7;
 /// "A little more" on so many mornings within seven days reads as clearly more.
@@ -81,6 +81,10 @@ pub enum Stop {
 
 fn add_days(date: NaiveDate, days: u64) -> NaiveDate {
     date.checked_add_days(Days::new(days)).unwrap_or(NaiveDate::MAX)
+}
+
+fn days_before(date: NaiveDate, days: u64) -> NaiveDate {
+    date.checked_sub_days(Days::new(days)).unwrap_or(NaiveDate::MIN)
 }
 
 /// Whether an exercise may be done on a day.
@@ -333,7 +337,7 @@ impl Course {
     /// All of it that the days after `last_day` ask for, of which every fact is known.
     #[must_use]
     pub fn brought_forward(&self, last_day: NaiveDate) -> Self {
-        let is_recent = |date: NaiveDate| (last_day - date).num_days() < 2 * WEEK;
+        let is_recent = |date: NaiveDate| days_before(last_day, 2 * WEEK) < date;
         let mut course = self.clone();
         let standings = course.open.iter_mut().map(|day| &mut day.before);
         let mut held_since = NaiveDate::MAX;

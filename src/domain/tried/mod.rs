@@ -12,6 +12,8 @@ pub mod lives;
 
 pub mod outcomes;
 
+pub mod presets;
+
 pub mod doubts;
 
 pub mod replay;

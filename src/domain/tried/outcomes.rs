@@ -1,12 +1,18 @@
 //! What a table does to each kind of client: what many lives come to, with how sure that is.
 
+use serde::{Deserialize, Serialize};
+
 use super::kinds::Kind;
 use super::lives::{DAYS, Life, Trial};
 use super::wobble::Wobble;
 use crate::domain::plan::limits::{Light, Limits};
 
+/// So many lives of each kind and wobble where someone waits for them, and where what they waited for is
+/// compared. Ours.
+pub const LIVES: u32 = 40;
+
 /// A mean over lives that know nothing of each other, with its standard error, both in the unit counted.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, Serialize)]
 pub struct Estimate {
     pub mean: f64,
     pub error: f64,
@@ -23,7 +29,7 @@ impl Estimate {
 
 /// The training day of the first light that was no Keep, the first day being 1; `None` where it did not come
 /// in the eight weeks.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub struct FirstAlarm {
     /// By then it had come in half of the lives.
     pub median: Option<u32>,
@@ -40,10 +46,8 @@ impl FirstAlarm {
 }
 
 /// What eight weeks under some limits come to for one kind of client.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Deserialize, Serialize)]
 pub struct Outcome {
-    pub kind: Kind,
-    pub wobble: Wobble,
     /// Lights of a hundred training days: Keep, Ease, Hold.
     pub lights: [Estimate; 3],
     /// Training days of the eight weeks that were Ease or Hold.
@@ -68,8 +72,6 @@ impl Outcome {
         };
         let alarms: Vec<Option<u32>> = lives.iter().map(Life::first_alarm).collect();
         Self {
-            kind,
-            wobble,
             lights: [Light::Keep, Light::Ease, Light::Hold].map(of_hundred),
             alarms: mean(&|life| {
                 f64::from(life.days_of(Light::Ease)) + f64::from(life.days_of(Light::Hold))
@@ -82,10 +84,13 @@ impl Outcome {
     }
 }
 
-/// Every kind under some limits, with both wobbles that were published, from so many lives each.
-pub fn outcomes(limits: &Limits, lives: u32) -> impl Iterator<Item = Outcome> {
+/// What came of one kind with either of the wobbles that were published.
+pub type Pair = [Outcome; 2];
+
+/// Every kind under some limits, one after the other, from so many lives with either wobble.
+pub fn outcomes(limits: &Limits, lives: u32) -> impl Iterator<Item = Pair> + use<> {
     let trial = Trial::of(limits);
-    let each =
-        Kind::ALL.into_iter().flat_map(|kind| Wobble::PUBLISHED.map(|wobble| (kind, wobble)));
-    each.map(move |(kind, wobble)| Outcome::of(&trial, kind, wobble, lives))
+    Kind::ALL
+        .into_iter()
+        .map(move |kind| Wobble::PUBLISHED.map(|wobble| Outcome::of(&trial, kind, wobble, lives)))
 }

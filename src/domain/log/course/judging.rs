@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 use super::days_off::DaysOff;
 use super::{
     Availability, Course, Day, Judged, LightThen, NewStep, Plan, Standing, Stop, WAIT_FOR_SETTLED,
-    WEEK, add_days,
+    WEEK, add_days, days_before,
 };
 use crate::domain::event_id::EventId;
 use crate::domain::log::rule::{
@@ -230,7 +230,8 @@ impl Course {
     }
 
     fn findings(day: &Day, plan: &Plan) -> Findings {
-        let recent = |held: &NaiveDate| (1..WEEK).contains(&(day.date - *held).num_days().abs());
+        let (least, most) = (days_before(day.date, WEEK), add_days(day.date, WEEK));
+        let recent = |held: &NaiveDate| *held != day.date && least < *held && *held < most;
         let morning = day.morning.map(|(rating, after)| Morning {
             rating,
             usual: day.usual,
@@ -413,7 +414,7 @@ impl Course {
         let stepped_up = standing.foothold.harder();
         let due = self.plan.limits.step_up_after.get() <= standing.count;
         let room = self.plan.reach().is_some_and(|reach| standing.foothold < reach);
-        let rested = standing.last_step_up.is_none_or(|last| WEEK <= (day.date - last).num_days());
+        let rested = standing.last_step_up.is_none_or(|last| last <= days_before(day.date, WEEK));
         let in_time = next_day.is_none_or(|began_on| stepped_up <= began_on);
         if due && room && rested && in_time {
             standing.foothold = stepped_up;

@@ -7,7 +7,7 @@ use chrono::NaiveDate;
 
 use super::{
     ADDS_UP, Anchor, AnsweredMorning, Availability, Course, Judged, MorningGiven, USUAL_OF, WEEK,
-    add_days,
+    add_days, days_before,
 };
 use crate::domain::log::rule::{Swelling, SwellingRead, Usual, UsualFrom, Weeks};
 use crate::domain::pain::{HalfPoints, PainRating, median};
@@ -95,10 +95,11 @@ impl Course {
 
     /// Whether a morning is one of those that a usual one is made of.
     fn is_usual(&self, morning: AnsweredMorning) -> bool {
-        let before = self.open.iter().rfind(|day| add_days(day.date, 1) == morning.date);
+        let day_before = days_before(morning.date, 1);
+        let before = self.open.iter().rfind(|day| day.date == day_before);
         let usual = before.map_or_else(|| self.usual(None), |day| day.usual);
         let rise = HalfPoints::from(morning.rating).above(usual.half_points);
-        let is_of_day_before = |judged: &&Judged| add_days(judged.day, 1) == morning.date;
+        let is_of_day_before = |judged: &&Judged| judged.day == day_before;
         let mut lines =
             self.judged.iter().rev().take(LINES_LOOKED_THROUGH).filter(is_of_day_before);
         let brought = lines.any(|judged| judged.verdict.order.light() == Light::Hold);
@@ -193,12 +194,13 @@ impl Course {
     /// Swelling on a morning, with the mornings before in mind: "a little more" for the third time within
     /// seven days reads as clearly more. An earlier "clearly more" counts as one of them.
     pub fn swelling_read(&self, date: NaiveDate) -> Option<SwellingRead> {
-        let place = self.swellings.iter().position(|(day, _)| *day == date)?;
+        let place = self.swellings.binary_search_by_key(&date, |(day, _)| *day).ok()?;
         let (_, swelling) = self.swellings[place];
-        let in_week = |day: &NaiveDate| (date - *day).num_days() < WEEK;
-        let times = self.swellings[..=place]
-            .iter()
-            .filter(|(day, swelling)| in_week(day) && *swelling != Swelling::NoMore)
+        let last_week = days_before(date, WEEK);
+        let of_week = self.swellings[..=place].iter().rev();
+        let times = of_week
+            .take_while(|(day, _)| last_week < *day)
+            .filter(|(_, swelling)| *swelling != Swelling::NoMore)
             .count();
         Some(match swelling {
             Swelling::NoMore => SwellingRead::NoMore,
@@ -218,7 +220,7 @@ impl Course {
     /// The mornings of the last seven days that were in the high zone, and the days of high pain at rest
     /// before a session, each day once.
     pub fn high_days(&self, today: NaiveDate) -> Vec<NaiveDate> {
-        let in_week = |date: &NaiveDate| (0..WEEK).contains(&(today - *date).num_days());
+        let in_week = |date: &NaiveDate| days_before(today, WEEK) < *date && *date <= today;
         self.all_high_days().into_iter().filter(in_week).collect()
     }
 
@@ -233,22 +235,16 @@ impl Course {
     /// The median of the seven mornings ending on `today`, and of those of the seven before that count
     /// as usual; each needs two answers.
     pub fn weekly_medians(&self, today: NaiveDate) -> (Option<HalfPoints>, Option<HalfPoints>) {
-        let of_week = |ages: std::ops::Range<i64>, which: fn(&AnsweredMorning) -> bool| {
-            let in_week =
-                |morning: &&AnsweredMorning| ages.contains(&(today - morning.date).num_days());
-            let of_week = self
-                .mornings
-                .iter()
-                .rev()
-                .take_while(|morning| (today - morning.date).num_days() < 2 * WEEK);
-            let ratings: Vec<_> = of_week
-                .filter(in_week)
-                .filter(|morning| which(morning))
-                .map(|morning| morning.rating)
-                .collect();
+        let of_week = |end: NaiveDate, which: fn(&AnsweredMorning) -> bool| {
+            let begin = days_before(end, WEEK);
+            let known = self.mornings.iter().rev().skip_while(|morning| end < morning.date);
+            let of_week = known.take_while(|morning| begin < morning.date);
+            let ratings: Vec<_> =
+                of_week.filter(|morning| which(morning)).map(|morning| morning.rating).collect();
             if ratings.len() < 2 { None } else { median(&ratings) }
         };
-        (of_week(0..WEEK, |_| true), of_week(WEEK..2 * WEEK, |morning| morning.counts))
+        let last_week = days_before(today, WEEK);
+        (of_week(today, |_| true), of_week(last_week, |morning| morning.counts))
     }
 
     fn weeks(&self, today: NaiveDate) -> Weeks {

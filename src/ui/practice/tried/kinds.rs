@@ -1,5 +1,5 @@
 //! What limits do to known kinds of client, beside the three presets: worked out on this device, a little at a
-//! time, so that the page answers meanwhile.
+//! time, so that the page answers meanwhile. What the presets come to is known beforehand.
 
 use std::time::Duration;
 
@@ -8,36 +8,23 @@ use leptos::prelude::*;
 use crate::domain::plan::limits::{Limits, Preset};
 use crate::domain::tried::kinds::Kind;
 use crate::domain::tried::lives::Trial;
-use crate::domain::tried::outcomes::Outcome;
+use crate::domain::tried::outcomes::{LIVES, Outcome, Pair};
+use crate::domain::tried::presets::worked_out;
 use crate::domain::tried::wobble::Wobble;
 use crate::ui::practice::fields::Choice;
 use crate::ui::text::practice::tried::kinds::{self as text, Shown};
 use crate::ui::text::{tried, verdict};
 
-/// So many lives of each kind, as `docs/what-the-rule-does.md` has more: those here are waited for. Ours.
-const LIVES: u32 = 50;
-
-/// The limits that stand beside each other, each with its name: those that are tried, then the presets' tables
-/// with everything else as tried.
-fn columns(limits: &Limits) -> Vec<(&'static str, Limits)> {
-    let preset = |preset: Preset| {
-        (verdict::preset(Some(preset)), Limits { table: preset.table(), ..limits.clone() })
-    };
-    [(text::THESE, limits.clone())].into_iter().chain(Preset::ALL.map(preset)).collect()
-}
-
-/// What came of one kind, with either wobble.
-type Pair = [Outcome; 2];
-
-/// What is worked out, or under way: each limits once, however many columns have them, and those that another
-/// change leaves as they were not again.
+/// What the limits that are tried come to, as far as it is worked out: by kind, with either wobble.
 #[derive(Clone, Copy)]
 struct Work {
-    /// By kind, as far as it has come.
-    done: RwSignal<Vec<(Limits, Vec<Pair>)>>,
+    done: RwSignal<Vec<Outcome>>,
     /// Which working out it is: an earlier one ends itself.
     number: StoredValue<u32>,
 }
+
+/// How many outcomes there are to work out.
+const ALL: usize = Kind::ALL.len() * Wobble::PUBLISHED.len();
 
 impl Work {
     fn new() -> Self {
@@ -46,51 +33,35 @@ impl Work {
 
     fn begin(self, limits: &Limits) {
         self.number.update_value(|number| *number += 1);
-        let wanted = columns(limits).into_iter().map(|(_, limits)| limits);
-        self.done.update(|done| {
-            let before = std::mem::take(done);
-            for limits in wanted {
-                if done.iter().all(|(known, _)| *known != limits) {
-                    let known = before.iter().find(|(known, _)| *known == limits);
-                    done.push(known.cloned().unwrap_or_else(|| (limits, Vec::new())));
-                }
-            }
-        });
-        self.go_on(self.number.get_value());
+        // What a morning is usually like is of one client, and of no preset.
+        let limits = Limits { usual_morning: None, ..limits.clone() };
+        let known = Preset::ALL.into_iter().zip(worked_out());
+        let known =
+            known.filter(|(preset, _)| Limits::of(*preset) == limits).map(|(_, pairs)| pairs);
+        self.done.set(known.flatten().flatten().collect());
+        self.go_on(self.number.get_value(), Trial::of(&limits));
     }
 
-    fn go_on(self, number: u32) {
+    fn go_on(self, number: u32, trial: Trial) {
         let step = move || {
             if self.number.try_get_value() != Some(number) {
                 return;
             }
-            let next = self.done.with_untracked(|done| {
-                let place = done.iter().position(|(_, pairs)| pairs.len() < Kind::ALL.len())?;
-                let (limits, pairs) = &done[place];
-                let (trial, kind) = (Trial::of(limits), Kind::ALL[pairs.len()]);
-                let of = |wobble| Outcome::of(&trial, kind, wobble, LIVES);
-                Some((place, Wobble::PUBLISHED.map(of)))
-            });
-            let Some((place, pair)) = next else { return };
-            self.done.update(|done| done[place].1.push(pair));
-            self.go_on(number);
+            let place = self.done.with_untracked(Vec::len);
+            if ALL <= place {
+                return;
+            }
+            let (kind, wobble) = (place / Wobble::PUBLISHED.len(), place % Wobble::PUBLISHED.len());
+            let outcome = Outcome::of(&trial, Kind::ALL[kind], Wobble::PUBLISHED[wobble], LIVES);
+            self.done.update(|done| done.push(outcome));
+            self.go_on(number, trial);
         };
         set_timeout(step, Duration::ZERO);
     }
 
-    /// How much is worked out, and of how much.
-    fn progress(self) -> (usize, usize) {
-        self.done.with(|done| {
-            (done.iter().map(|(_, pairs)| pairs.len()).sum(), done.len() * Kind::ALL.len())
-        })
-    }
-
-    /// What came of a kind under some limits, once that is known.
-    fn of(self, limits: &Limits, kind: usize) -> Option<Pair> {
-        self.done.with(|done| {
-            let (_, pairs) = done.iter().find(|(known, _)| known == limits)?;
-            pairs.get(kind).copied()
-        })
+    /// What came of a kind, once that is known.
+    fn of(self, kind: usize) -> Option<Pair> {
+        self.done.with(|done| done.as_chunks().0.get(kind).copied())
     }
 }
 
@@ -100,34 +71,35 @@ pub fn OnKinds(#[prop(into)] limits: Signal<Limits>) -> impl IntoView {
     Effect::new(move |_| limits.with(|limits| work.begin(limits)));
     let shown = RwSignal::new(Shown::Hold);
     let chips = Shown::ALL.map(|what| (what, text::shown(what))).to_vec();
-    let heads = columns(&limits.get_untracked())
-        .into_iter()
-        .map(|(name, _)| view! { <th scope="col">{name}</th> })
-        .collect_view();
+    let presets = StoredValue::new(worked_out());
+    let names =
+        [text::THESE].into_iter().chain(Preset::ALL.map(|preset| verdict::preset(Some(preset))));
+    let names: Vec<&'static str> = names.collect();
+    let heads = names.iter().map(|name| view! { <th scope="col">{*name}</th> }).collect_view();
     let row = move |(place, kind): (usize, Kind)| {
-        let cell = move |(column, name): (usize, &'static str)| {
-            let said = move || {
-                let (_, limits) = limits.with(columns).swap_remove(column);
-                Some(say(shown.get(), &work.of(&limits, place)?))
+        let cell = |(column, name): (usize, &&'static str)| {
+            let pair = move || match column.checked_sub(1) {
+                None => work.of(place),
+                Some(preset) => presets.with_value(|presets| Some(presets.get(preset)?[place])),
             };
-            view! { <td data-label=name>{move || said().unwrap_or_else(|| "…".to_owned())}</td> }
+            let said = move || Some(say(shown.get(), &pair()?));
+            view! { <td data-label=*name>{move || said().unwrap_or_else(|| "…".to_owned())}</td> }
         };
-        let names = columns(&limits.get_untracked()).into_iter().map(|(name, _)| name);
         view! {
             <tr>
                 <th scope="row">{tried::kind(kind)}</th>
-                {names.enumerate().map(cell).collect_view()}
+                {names.iter().enumerate().map(cell).collect_view()}
             </tr>
         }
     };
     let progress = move || {
-        let (done, all) = work.progress();
-        (done < all).then(|| {
+        let done = work.done.with(Vec::len);
+        (done < ALL).then(|| {
             view! {
                 <p class="small soft">
-                    <progress max=all value=done></progress>
+                    <progress max=ALL value=done></progress>
                     " "
-                    {text::progress(done, all)}
+                    {text::progress(done, ALL)}
                 </p>
             }
         })

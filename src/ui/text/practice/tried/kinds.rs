@@ -3,7 +3,7 @@
 use crate::domain::tried::outcomes::{Estimate, FirstAlarm};
 
 pub const TITLE: &str = "On known kinds of client";
-pub const WHAT_THIS_IS: &str = "Eight made-up clients live eight weeks under these limits, on this device. Their ratings wobble as much as was measured in people; a range shows the smaller and the larger wobble. It says what the rule does to such a client, not what yours will do.";
+pub const WHAT_THIS_IS: &str = "Eight made-up clients live eight weeks under these limits, on this device. Their ratings wobble as much as was measured in people; a range shows the smaller and the larger wobble. The presets stand beside them as they are, with nothing else changed. It says what the rule does to such a client, not what yours will do.";
 pub const WHO_THEY_ARE: &str = "Who they are";
 pub const WHAT_IS_SHOWN: &str = "Shown";
 pub const KIND: &str = "Kind of client";
@@ -65,7 +65,7 @@ pub const fn says(what: Shown) -> &'static str {
     }
 }
 
-/// "12 of 64 worked out".
+/// "12 of 16 worked out".
 pub fn progress(done: usize, of: usize) -> String {
     format!("{done} of {of} worked out")
 }
