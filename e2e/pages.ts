@@ -249,7 +249,7 @@ export class Client {
   }
 
   /** Of a set that stands still: what can be done but go on or stop. */
-  async otherwise(way: "One rep back" | "Set again" | "End set" | "Leave it out" | "End all"): Promise<void> {
+  async otherwise(way: "One rep back" | "Set again" | "End set" | "Leave set out" | "End all"): Promise<void> {
     await this.button("Something else").click();
     await this.button(way).click();
   }

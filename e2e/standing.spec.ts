@@ -34,7 +34,7 @@ test("the question about usual mornings can be left out, and is not asked where 
   page,
 }) => {
   const client = await Client.with(page, unknown, EVENING);
-  await client.button("I do not know, leave it out").click();
+  await client.button("I do not know").click();
   await expect(page.getByRole("heading", { name: QUESTION })).toHaveCount(0);
   await client.reload();
   await expect(client.title(/^Good /)).toBeVisible();

@@ -51,8 +51,8 @@ pub fn ExerciseScreen() -> impl IntoView {
             <Screen title=exercise.name.to_string() above=dose::how_often(&exercise.dose) foot=back()>
                 <p class="num"><strong>{dose::whole(&now)}</strong></p>
                 {exercise.purpose.as_ref().map(|purpose| view! { <p class="soft">{purpose.to_string()}</p> })}
-                {is_held.then(|| view! { <GoAheadForOne id=exercise.id.clone() /> })}
                 <VerdictCards told=told today who=who.clone() />
+                {is_held.then(|| view! { <GoAheadForOne id=exercise.id.clone() /> })}
                 <section class="card stack">
                     <h2>{text::YOUR_LADDER}</h2>
                     <LadderDrawing exercise=exercise.clone() here says=text::HERE_NEXT />

@@ -117,6 +117,7 @@ fn Briefing(training: Training) -> impl IntoView {
     let foothold = run.foothold();
     let exercise = task.exercise;
     let can_change = 0 < run.task_index();
+    let is_last = run.task_index() + 1 == run.tasks().len();
     let help = verdict::help(foothold, &exercise.ladder);
     let things: Vec<&str> =
         exercise.equipment_on(foothold.rung).iter().map(Words::as_str).collect();
@@ -133,7 +134,7 @@ fn Briefing(training: Training) -> impl IntoView {
                     </button>
                     <div class="row">
                         <button type="button" class="button quiet" on:click=move |_| training.dispatch(Input::LeaveOut)>
-                            {text::LEAVE_OUT_TODAY}
+                            {text::leave_out(is_last)}
                         </button>
                         <button type="button" class="button quiet" on:click=move |_| training.dispatch(Input::EndSession)>
                             {text::END_SESSION}
@@ -262,7 +263,7 @@ fn OtherWays(
         (text::ONE_REP_BACK, text::ONE_REP_BACK_DOES, Input::OneRepBack),
         (text::SET_AGAIN, text::SET_AGAIN_DOES, Input::RepeatSet),
         (text::END_SET, text::END_SET_DOES, Input::CutSetShort),
-        (text::LEAVE_IT_OUT, text::LEAVE_IT_OUT_DOES, Input::LeaveOutSet),
+        (text::LEAVE_SET_OUT, text::LEAVE_SET_OUT_DOES, Input::LeaveOutSet),
         (text::END_ALL, text::END_ALL_DOES, Input::EndSession),
     ];
     let way = |(label, says, input): (&'static str, &'static str, Input)| {
@@ -632,15 +633,15 @@ enum GoesOn {
     Ends,
 }
 
-/// An equals sign, an arrow down, a square.
+/// An equals sign, an arrow down, a full square.
 #[component]
 fn GoesOnShape(goes_on: GoesOn) -> impl IntoView {
-    let path = match goes_on {
-        GoesOn::Same => "M4 9h16M4 15h16",
-        GoesOn::Down => "M12 3v17M5 13l7 7 7-7",
-        GoesOn::Ends => "M5 5h14v14H5z",
+    let (path, fill) = match goes_on {
+        GoesOn::Same => ("M4 9h16M4 15h16", "none"),
+        GoesOn::Down => ("M12 3v17M5 13l7 7 7-7", "none"),
+        GoesOn::Ends => ("M5 5h14v14H5z", "currentColor"),
     };
-    view! { <svg class="shape goes-on" viewBox="0 0 24 24" aria-hidden="true"><path d=path /></svg> }
+    view! { <svg class="shape goes-on" viewBox="0 0 24 24" aria-hidden="true"><path d=path fill=fill /></svg> }
 }
 
 /// What the rating means for the next set, with the practitioner's limit beside it.

@@ -289,7 +289,7 @@ fn UsualMorning() -> impl IntoView {
                 <PainScale label=standing::ASK_USUAL.to_owned() chosen=Signal::stored(None) on_rate=answer />
                 <p class="small soft">{standing::WHY_USUAL}</p>
                 <button type="button" class="button quiet" on:click=move |_| diary.answer_usual(None)>
-                    {standing::LEAVE_USUAL_OUT}
+                    {standing::USUAL_NOT_KNOWN}
                 </button>
             </section>
         }

@@ -19,7 +19,7 @@ pub const UNDERSTOOD: &str = "I have read it";
 
 pub const ASK_USUAL: &str = "On a usual morning lately, how much does it hurt?";
 pub const WHY_USUAL: &str = "Asked once. Later mornings are compared with it.";
-pub const LEAVE_USUAL_OUT: &str = "I do not know, leave it out";
+pub const USUAL_NOT_KNOWN: &str = "I do not know";
 
 pub const MORNING_PAIN: &str = "How much does it hurt this morning?";
 

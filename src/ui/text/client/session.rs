@@ -21,7 +21,10 @@ pub fn exercise_of(number: usize, of: usize) -> String {
 }
 
 pub const START_FIRST_SET: &str = "Start the first set";
-pub const LEAVE_OUT_TODAY: &str = "Leave out today";
+/// Goes to the next exercise, or ends a session of which this is the last one.
+pub const fn leave_out(is_last: bool) -> &'static str {
+    if is_last { "Leave out and finish" } else { "Leave out today" }
+}
 pub const END_SESSION: &str = "End session";
 
 /// "Fetch: a chair and a towel".
@@ -72,8 +75,8 @@ pub const SET_AGAIN: &str = "Set again";
 pub const SET_AGAIN_DOES: &str = "This set from its beginning.";
 pub const END_SET: &str = "End set";
 pub const END_SET_DOES: &str = "What was done so far counts.";
-pub const LEAVE_IT_OUT: &str = "Leave it out";
-pub const LEAVE_IT_OUT_DOES: &str = "This set does not count.";
+pub const LEAVE_SET_OUT: &str = "Leave set out";
+pub const LEAVE_SET_OUT_DOES: &str = "This set does not count.";
 pub const END_ALL: &str = "End all";
 pub const END_ALL_DOES: &str = "The session ends here.";
 
