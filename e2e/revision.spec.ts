@@ -58,6 +58,7 @@ test("a newer version shows what changes, keeps the rung and the history, and lo
 
   await client.accept();
   await expect(client.line(exercise.name)).toContainText(`rung ${rung}`);
+  await expect(client.line(exercise.name)).toContainText("No light yet");
   const revised = { ...exercise, dose: { ...exercise.dose, sets: exercise.dose.sets + 1 } };
   await client.trainDay(revised, Array(revised.dose.sets).fill(1), rung);
   const { events } = await client.handBack();

@@ -120,4 +120,7 @@ test("a table that holds a steady client, and one that misses a rise, says so be
 
   await practitioner.tap("Wider green");
   await expect(page.locator(".doubted").filter({ hasText: "is on Hold" })).toHaveCount(0);
+  await practitioner.tap("Put my own cells back");
+  await expect(said("low pain, morning up by less than 2")).toContainText("is on Hold");
+  await expect(page.getByRole("button", { name: "Put my own cells back" })).toHaveCount(0);
 });

@@ -286,6 +286,8 @@ pub struct Today {
     pub due: Due,
     /// The last verdict, while it stands.
     pub last: Option<Judged>,
+    /// Whether no verdict was ever given on it, under any version.
+    pub is_new: bool,
     pub ready_for_next_step: bool,
     /// The rung below which no set is eased on this day.
     pub least: RungNumber,
@@ -967,6 +969,7 @@ impl History {
                 availability: course.availability(today),
                 due,
                 last: course.judged().last().filter(current).cloned(),
+                is_new: course.judged().is_empty(),
                 ready_for_next_step: course.ready_for_next_step(),
                 least: course.least_on(today),
                 starts_lower: foothold < course.foothold(),

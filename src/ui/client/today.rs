@@ -206,7 +206,7 @@ fn Row(
         // Back from a Hold: no verdict says more than that.
         (Availability::Open, Some(Light::Hold) | None) => None,
     };
-    let word = if last.is_some() { text::BACK } else { text::NEW };
+    let word = text::instead_of_light(last.is_some(), line.is_new);
     let mark = light.map_or_else(
         || view! { <span class="light none">{word}</span> }.into_any(),
         |light| view! { <LightMark light /> }.into_any(),

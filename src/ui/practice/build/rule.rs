@@ -123,8 +123,21 @@ fn Trials(rule: Rule, client: Id) -> impl IntoView {
 pub fn TableFields(rule: Rule) -> impl IntoView {
     let presets = Preset::ALL.map(|preset| (preset, verdict::preset(Some(preset)))).to_vec();
     let preset = Signal::derive(move || rule.limits.with(|limits| Preset::of(&limits.table)));
-    let set_preset =
-        Callback::new(move |preset: Preset| rule.change(|limits| limits.table = preset.table()));
+    // Cells of one's own, where a preset has taken their place.
+    let own = RwSignal::new(None::<Table>);
+    let set_preset = Callback::new(move |preset: Preset| {
+        rule.change(|limits| {
+            if Preset::of(&limits.table).is_none() {
+                own.set(Some(limits.table.clone()));
+            }
+            limits.table = preset.table();
+        });
+    });
+    let put_back = move |_| {
+        if let Some(table) = own.write().take() {
+            rule.change(|limits| limits.table = table);
+        }
+    };
     let end = move |read: fn(&Table) -> PainRating| {
         Signal::derive(move || rule.limits.with(|limits| i64::from(read(&limits.table).points())))
     };
@@ -172,6 +185,11 @@ pub fn TableFields(rule: Rule) -> impl IntoView {
     view! {
         <section class="stack">
             <Choice label=text::START_FROM options=presets value=preset on_change=set_preset />
+            <Show when=move || own.with(Option::is_some) && preset.get().is_some()>
+                <button type="button" class="link" on:click=put_back>
+                    {text::PUT_OWN_BACK}
+                </button>
+            </Show>
             <div class="numbers">
                 <Number label=text::LOW_UP_TO value=end(Table::low_max) on_change=set_low />
                 <Number label=text::MIDDLE_UP_TO value=end(Table::middle_max) on_change=set_middle />

@@ -40,10 +40,14 @@ pub const NO_COPY_YET: &str = "There is no copy of your log yet.";
 /// After either of them.
 pub const WHY_COPY: &str = " If this phone breaks, only a copy brings it back.";
 
-/// Instead of a light: trained before, but no light stands.
-pub const BACK: &str = "Back";
-/// Instead of a light: not trained yet.
-pub const NEW: &str = "New";
+/// Instead of a light, where none stands: back from a Hold, not trained yet, or not under this version.
+pub const fn instead_of_light(is_back: bool, is_new: bool) -> &'static str {
+    match (is_back, is_new) {
+        (true, _) => "Back",
+        (false, true) => "New",
+        (false, false) => "No light yet",
+    }
+}
 
 pub const LEFT_OUT_UNTIL_USUAL: &str = "left out until a morning is as usual";
 pub const LEFT_OUT_UNTIL_ANSWERED: &str = "left out until someone qualified has answered";

@@ -7,6 +7,7 @@ use crate::ui::text::verdict;
 pub const TITLE: &str = "The rule";
 pub const AS_THE_CLIENT_SEES_IT: &str = "As the client sees it:";
 
+pub const PUT_OWN_BACK: &str = "Put my own cells back";
 pub const START_FROM: &str = "Start from";
 pub const LOW_UP_TO: &str = "Low pain goes up to";
 pub const MIDDLE_UP_TO: &str = "Middle pain goes up to";
