@@ -2,7 +2,7 @@
 //! eight kinds of client, for so many lives each.
 //!
 //!     cargo run --release --example review_speed log > year.txt
-//!     cargo run --release --example tried_speed year.txt 50
+//!     cargo run --release --example tried_speed year.txt 40
 
 #![expect(
     clippy::unwrap_used,
@@ -18,7 +18,7 @@ use carryover::domain::log::event::Event;
 use carryover::domain::log::history::History;
 use carryover::domain::plan::limits::{Limits, Preset};
 use carryover::domain::tried::doubts::doubts;
-use carryover::domain::tried::outcomes::outcomes;
+use carryover::domain::tried::outcomes::{LIVES, outcomes};
 use carryover::domain::tried::replay::replay;
 use carryover::exchange::file::{self, File};
 use serde_json::json;
@@ -29,7 +29,7 @@ const REPEATS: usize = 7;
 fn main() {
     let mut asked = std::env::args().skip(1);
     let log = std::fs::read_to_string(asked.next().unwrap()).unwrap();
-    let lives: u32 = asked.next().map_or(50, |lives| lives.parse().unwrap());
+    let lives: u32 = asked.next().map_or(LIVES, |lives| lives.parse().unwrap());
     let File::Log(records) = file::parse(&log).unwrap() else { panic!("a log") };
     let events: Vec<Event> = records.into_iter().map(|record| record.event).collect();
     let limits = Limits::of(Preset::NearlyPainFree);

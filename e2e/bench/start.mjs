@@ -13,6 +13,7 @@
 // Five years are those of examples/review_speed.rs: four exercises with three sets each on every day, about
 // 60,000 entries. An empty log holds a routine and nothing else. The device's date follows the last entry.
 import { execFileSync } from "node:child_process";
+import { createHash } from "node:crypto";
 import { cpSync, mkdirSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { setTimeout as sleep } from "node:timers/promises";
 import { fileURLToPath } from "node:url";
@@ -65,9 +66,10 @@ function lendServiceWorker() {
   rmSync(lent, { recursive: true, force: true });
   mkdirSync(lent, { recursive: true });
   cpSync(`${root}target/bench/minimal`, lent, { recursive: true });
-  const client = readdirSync(lent).map((file) => `/${file}`);
+  const digest = (file) => createHash("sha256").update(readFileSync(`${lent}/${file}`)).digest("base64");
+  const client = Object.fromEntries(readdirSync(lent).map((file) => [file, digest(file)]));
   const worker = readFileSync(`${root}public/service-worker.js`, "utf8");
-  const parts = JSON.stringify({ client, practice: [], camera: [], sealer: [] });
+  const parts = JSON.stringify({ client, practice: {}, camera: {}, sealer: {} });
   writeFileSync(`${lent}/service-worker.js`, worker.replace("__PARTS__", parts).replace("__CONTENT__", "minimal"));
 }
 
@@ -300,7 +302,7 @@ async function taps(devices) {
     await page.locator(".scale-point").click();
     await tap(page, "Start the first set");
     // The count-in comes first, and a set that ends before its first seconds was none.
-    await page.waitForSelector("::-p-text(rep 1 of)");
+    await page.waitForSelector("::-p-text(set 1 of)");
     await sleep(COUNT_IN_MS + 5000);
     await tap(page, "End set");
     await page.waitForSelector("::-p-text(How much did that set hurt?)");

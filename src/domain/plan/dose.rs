@@ -3,7 +3,7 @@
 use std::fmt;
 use std::time::Duration;
 
-use chrono::Weekday;
+use chrono::{Datelike, NaiveDate, Weekday};
 use serde::{Deserialize, Serialize};
 
 use crate::domain::refused::{Refusal, Refused};
@@ -288,6 +288,11 @@ impl Days {
         self.0.is_empty() || self.0.contains(&day)
     }
 
+    /// The first prescribed day that is not before a date.
+    pub fn next_from(&self, date: NaiveDate) -> NaiveDate {
+        date.iter_days().take(7).find(|day| self.contain(day.weekday())).unwrap_or(date)
+    }
+
     /// The named days, Monday first; empty when every day is meant.
     pub fn named(&self) -> Vec<Weekday> {
         DAY_NAMES.iter().map(|&(_, day)| day).filter(|day| self.0.contains(day)).collect()
@@ -471,5 +476,16 @@ mod tests {
         assert!(some.contain(Weekday::Mon) && !some.contain(Weekday::Tue));
         assert_eq!(serde_json::to_string(&some).unwrap(), r#"["mon","fri"]"#);
         assert!(serde_json::from_str::<Days>(r#"["funday"]"#).is_err());
+    }
+
+    /// 2 March 2026 is a Monday.
+    #[test]
+    fn the_next_prescribed_day_is_that_day_or_a_later_one() {
+        let march = |day| NaiveDate::from_ymd_opt(2026, 3, day).unwrap();
+        let some = Days::on(&[Weekday::Mon, Weekday::Fri]);
+        for (from, next) in [(2, 2), (3, 6), (6, 6), (7, 9)] {
+            assert_eq!(some.next_from(march(from)), march(next));
+        }
+        assert_eq!(Days::EVERY.next_from(march(5)), march(5));
     }
 }

@@ -215,7 +215,9 @@ fn Row(
         (Availability::Held { back_on }, _) if back_on <= today => {
             text::LEFT_OUT_UNTIL_USUAL.to_owned()
         }
-        (Availability::Held { back_on }, _) => text::left_out_until(back_on, today),
+        (Availability::Held { back_on }, _) => {
+            text::left_out_until(line.exercise.dose.days.next_from(back_on), today)
+        }
         (Availability::Stopped(_), _) => text::LEFT_OUT_UNTIL_ANSWERED.to_owned(),
         (Availability::Open, Due::RestDay) => text::REST_DAY.to_owned(),
         (Availability::Open, Due::Today { times, done }) => {

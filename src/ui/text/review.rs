@@ -157,6 +157,7 @@ pub fn happened(exercise: &ExerciseReview, review: &Review) -> Option<String> {
         parts.push(if back_on <= review.to {
             "on Hold until a morning is as usual".to_owned()
         } else {
+            let back_on = exercise.exercise.dose.days.next_from(back_on);
             format!("on Hold, back {} at the earliest", dates::when(back_on, review.to))
         });
     }

@@ -391,7 +391,7 @@ pub fn next(judged: &Judged, course: &Course, today: NaiveDate, who: &str) -> St
         (Order::HoldUntilRested | Order::HoldUntilAnswered, Availability::Held { back_on }) => {
             format!(
                 "Leave it out. Back {} at the earliest, once a morning is as usual again. {}",
-                dates::when(back_on, today),
+                dates::when(course.exercise().dose.days.next_from(back_on), today),
                 back_with(step, &there)
             )
         }
