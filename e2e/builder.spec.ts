@@ -226,3 +226,26 @@ test("the home decides what the library offers", async ({ page }) => {
   await practitioner.tap("Only what can be done in this home");
   await expect(page.getByText(/Missing here: the bottom step of the stairs/).first()).toBeVisible();
 });
+
+test("an exercise is found by the trade's words, a muscle or a slip, and what is not there is written at once", async ({ page }) => {
+  const practitioner = await Practitioner.at(page);
+  await practitioner.addClient("Round 7");
+  await practitioner.follow("Add an exercise");
+  const first = page.getByRole("listitem").getByRole("heading", { level: 2 }).first();
+  for (const [typed, name] of [
+    ["quad set", "Thigh squeeze"],
+    ["deadlift", "Hip hinge to the wall"],
+    ["peroneals", "Foot turn-out with a band"],
+    ["hamstring strech", "Back-of-thigh stretch"],
+    ["wall pushup", "Push-up at the wall"],
+  ] as const) {
+    await practitioner.fill("Find by a word", typed);
+    await expect(first).toHaveText(name);
+  }
+  await practitioner.fill("Find by a word", "piano stool squat");
+  await expect(page.getByText(/^Nothing here has all of these words/)).toBeVisible();
+  await expect(first).toHaveText(/squat/i);
+  await practitioner.fill("Or an exercise of your own, by name", "Piano stool squat");
+  await practitioner.tap("Write it");
+  await practitioner.sees("Piano stool squat");
+});

@@ -19,6 +19,8 @@ pub mod routine;
 
 pub mod library;
 
+pub mod search;
+
 pub mod draft;
 
 pub mod figure;

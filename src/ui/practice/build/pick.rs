@@ -10,6 +10,7 @@ use super::shelf::{Shelved, use_library};
 use crate::domain::plan::ladder::Foothold;
 use crate::domain::plan::library::{Entry, Fit, Region, Thing};
 use crate::domain::plan::routine::Exercise;
+use crate::domain::plan::search::{Hit, Index, Names};
 use crate::domain::words::Id;
 use crate::store::caseload::Caseload;
 use crate::ui::components::figure::{self, Figure};
@@ -17,7 +18,7 @@ use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{AddLine, some_words};
 use crate::ui::practice::page::{Page, about_client, address};
-use crate::ui::text::practice::build::{pick as text, routine as routine_text};
+use crate::ui::text::practice::build::{find, pick as text, routine as routine_text};
 use crate::ui::text::{dose, library};
 
 #[component]
@@ -53,16 +54,26 @@ fn Picking(id: Id) -> impl IntoView {
         all
     };
     let by_home = move || shown.get() == Shown::DoableHere && !home.with(BTreeSet::is_empty);
-    let wanted = move || {
-        let (home, region, sought) = (home.get(), region.get(), sought.get().trim().to_lowercase());
+    let known = Memo::new(move |_| Known::of(entries()));
+    // What has all that was typed; where nothing has, what comes nearest.
+    let found = Memo::new(move |_| {
+        let (home, region) = (home.get(), region.get());
         let everything = !by_home();
         let is_wanted = |entry: &Entry| {
             region.is_none_or(|region| entry.region == region)
                 && (everything || !matches!(entry.fit(&home), Fit::Missing(_)))
-                && mentions(entry, &sought)
         };
-        entries().into_iter().filter(is_wanted).collect::<Vec<_>>()
-    };
+        known.with(|known| known.found(&sought.get(), is_wanted))
+    });
+    let wanted = move || found.with(|found| found.entries.clone());
+    let has_all = move || found.with(|found| found.has_all);
+    let nothing_has_all =
+        move || match found.with(|found| (found.is_elsewhere, found.entries.is_empty())) {
+            (true, _) if by_home() => library::NOTHING_HERE,
+            (true, _) => text::ELSEWHERE,
+            (false, true) => text::NOTHING_FOUND,
+            (false, false) => text::NEAREST,
+        };
     let client = StoredValue::new(id.clone());
     let region_chip = move |(value, words): (Option<Region>, &'static str)| {
         view! {
@@ -125,25 +136,77 @@ fn Picking(id: Id) -> impl IntoView {
                 </button>
             </Show>
             {waiting}
+            <Show when=move || !has_all()>
+                <p>{nothing_has_all}</p>
+                <NewExercise client=client.get_value() />
+            </Show>
             <ul class="bare stack">
                 <For each=wanted key=|entry| (entry.exercise.id.clone(), entry.revision) let:entry>
                     <EntryCard client=client.get_value() entry home />
                 </For>
             </ul>
-            <Show when=move || matches!(shelf.get(), Shelved::Here(_)) && wanted().is_empty()>
+            <Show when=move || has_all() && matches!(shelf.get(), Shelved::Here(_)) && wanted().is_empty()>
                 <p class="soft">{move || if by_home() { library::NOTHING_HERE } else { library::NOTHING }}</p>
             </Show>
-            <NewExercise client=client.get_value() />
+            <Show when=has_all>
+                <NewExercise client=client.get_value() />
+            </Show>
         </Page>
     }
 }
 
-fn mentions(entry: &Entry, sought: &str) -> bool {
-    let exercise = &entry.exercise;
-    let purpose = exercise.purpose.as_ref().map(ToString::to_string).unwrap_or_default();
-    sought.is_empty()
-        || exercise.name.to_string().to_lowercase().contains(sought)
-        || purpose.to_lowercase().contains(sought)
+/// So many that come near are enough.
+const NEAREST: usize = 5;
+
+/// The exercises that can be picked, and what they are found by.
+#[derive(Clone)]
+struct Known {
+    entries: Vec<Entry>,
+    index: Index,
+}
+
+impl PartialEq for Known {
+    fn eq(&self, other: &Self) -> bool {
+        self.entries == other.entries
+    }
+}
+
+/// What was found, the best first.
+#[derive(Clone, PartialEq)]
+struct Found {
+    entries: Vec<Entry>,
+    /// Whether it has all that was typed.
+    has_all: bool,
+    /// Whether what has all of it cannot be done in this home, or is of another part of the body.
+    is_elsewhere: bool,
+}
+
+impl Known {
+    fn of(entries: Vec<Entry>) -> Self {
+        let found_by: Vec<_> =
+            entries.iter().map(|entry| find::found_by(entry.exercise.id.as_str())).collect();
+        let named = entries.iter().zip(&found_by).map(|(entry, found_by)| {
+            (&entry.exercise, Names { region: library::region(entry.region), found_by })
+        });
+        let index = Index::of(named, find::IGNORED);
+        Self { entries, index }
+    }
+
+    fn found(&self, typed: &str, is_wanted: impl Fn(&Entry) -> bool) -> Found {
+        let hits = self.index.search(typed);
+        let entry = |hit: &Hit| Some((hit.has_all, self.entries.get(hit.place)?));
+        let (wanted, others): (Vec<_>, Vec<_>) =
+            hits.iter().filter_map(entry).partition(|(_, entry)| is_wanted(entry));
+        let some_have_all = |some: &[(bool, &Entry)]| some.iter().any(|(has_all, _)| *has_all);
+        let has_all = typed.trim().is_empty() || some_have_all(&wanted);
+        let most = if has_all { wanted.len() } else { NEAREST };
+        let shown = wanted.into_iter().filter(|(all, _)| *all || !has_all).take(most);
+        Found {
+            entries: shown.map(|(_, entry)| entry.clone()).collect(),
+            has_all,
+            is_elsewhere: !has_all && some_have_all(&others),
+        }
+    }
 }
 
 #[component]

@@ -4,6 +4,8 @@ pub mod dose;
 
 pub mod exercise;
 
+pub mod find;
+
 pub mod ladder;
 
 pub mod pick;

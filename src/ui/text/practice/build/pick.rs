@@ -8,6 +8,11 @@ pub const ADD_AN_EXERCISE: &str = "Add an exercise";
 pub const PART_OF_THE_BODY: &str = "Part of the body";
 pub const ALL_PARTS: &str = "All";
 pub const FIND: &str = "Find by a word";
+pub const NEAREST: &str =
+    "Nothing here has all of these words. Write it yourself, or take what comes nearest.";
+pub const ELSEWHERE: &str = "It is there for another part of the body.";
+pub const NOTHING_FOUND: &str =
+    "Nothing here has these words. Write it yourself, or try another word.";
 pub const ONLY_DOABLE_HERE: &str = "Only what can be done in this home";
 pub const OPENING: &str = "Opening the library…";
 pub const TRY_AGAIN: &str = "Try again";
