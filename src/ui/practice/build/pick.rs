@@ -16,7 +16,7 @@ use crate::store::caseload::Caseload;
 use crate::ui::components::figure::{self, Figure};
 use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::practice::desk::use_desk;
-use crate::ui::practice::fields::{AddLine, some_words};
+use crate::ui::practice::fields::{AddLine, Taken, some_words};
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::practice::build::{find, pick as text, routine as routine_text};
 use crate::ui::text::{dose, library};
@@ -138,7 +138,7 @@ fn Picking(id: Id) -> impl IntoView {
             {waiting}
             <Show when=move || !has_all()>
                 <p>{nothing_has_all}</p>
-                <NewExercise client=client.get_value() />
+                <WriteIt client=client.get_value() name=sought />
             </Show>
             <ul class="bare stack">
                 <For each=wanted key=|entry| (entry.exercise.id.clone(), entry.revision) let:entry>
@@ -148,9 +148,7 @@ fn Picking(id: Id) -> impl IntoView {
             <Show when=move || has_all() && matches!(shelf.get(), Shelved::Here(_)) && wanted().is_empty()>
                 <p class="soft">{move || if by_home() { library::NOTHING_HERE } else { library::NOTHING }}</p>
             </Show>
-            <Show when=has_all>
-                <NewExercise client=client.get_value() />
-            </Show>
+            <NewExercise client=client.get_value() />
         </Page>
     }
 }
@@ -262,9 +260,32 @@ fn EntryCard(client: Id, entry: Entry, home: Memo<BTreeSet<Thing>>) -> impl Into
 /// An exercise of the practitioner's own, from nothing but a name.
 #[component]
 fn NewExercise(client: Id) -> impl IntoView {
+    view! { <AddLine label=text::OF_YOUR_OWN button=text::WRITE_IT on_add=write_own(client) /> }
+}
+
+/// The same, from what was looked for and is not there.
+#[component]
+fn WriteIt(client: Id, name: RwSignal<String>) -> impl IntoView {
+    let write = write_own(client);
+    let problem = RwSignal::new(None);
+    let write = move |_| {
+        let taken = write.run(name.get_untracked());
+        // The page may be left by now.
+        problem.try_set(taken.err());
+    };
+    view! {
+        <button type="button" class="button" on:click=write>
+            {move || text::write_named(name.get().trim())}
+        </button>
+        <p role="alert" class="refusal small">{move || problem.get()}</p>
+    }
+}
+
+/// Adds an exercise that has nothing but a name, and goes on to it.
+fn write_own(client: Id) -> Callback<String, Taken> {
     let desk = use_desk();
     let navigate = use_navigate();
-    let make = Callback::new(move |entered: String| {
+    Callback::new(move |entered: String| {
         let name = some_words(&entered).map_err(|wrong| text::name_it_first(&wrong))?;
         let id = desk.change_draft(&client, |draft| {
             draft.add(Exercise::named(name));
@@ -273,6 +294,5 @@ fn NewExercise(client: Id) -> impl IntoView {
         let below = id.map_or("routine".to_owned(), |id| format!("exercise/{}", id.as_str()));
         navigate(&address(&client, &below), NavigateOptions::default());
         Ok(())
-    });
-    view! { <AddLine label=text::OF_YOUR_OWN button=text::WRITE_IT on_add=make /> }
+    })
 }

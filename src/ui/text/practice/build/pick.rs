@@ -21,6 +21,11 @@ pub const LOOK_AT_IT: &str = "Look at it";
 pub const OF_YOUR_OWN: &str = "Or an exercise of your own, by name";
 pub const WRITE_IT: &str = "Write it";
 
+/// Makes an exercise of one's own from what was looked for: `Write "piano stool squat"`.
+pub fn write_named(name: &str) -> String {
+    format!("Write \"{name}\"")
+}
+
 /// Why the library is not there, before the way to try again.
 pub fn not_opened(why: &str) -> String {
     format!("The exercises could not be opened: {why}. ")
