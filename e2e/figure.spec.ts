@@ -105,3 +105,23 @@ test("an exercise of the practitioner's own has no figure, and nothing stands in
   await client.runFor(1);
   await expect(page.locator(".pose, .poses, .pose-button")).toHaveCount(0);
 });
+
+test("a set fits its screen, also one that is turned or made larger in the middle of it", async ({ page }) => {
+  // The demo says that it is one, on every screen.
+  await page.clock.install({ time: new Date(EVENING) });
+  await page.goto("/");
+  await page.getByRole("button", { name: "Try the demo" }).click();
+  await page.getByRole("button", { name: "Use this routine" }).click();
+  await page.getByRole("link", { name: "Start", exact: true }).click();
+  await page.getByRole("group", { name: /at rest/ }).getByRole("button", { name: "2", exact: true }).click();
+  await page.getByRole("button", { name: "Leave out today" }).click();
+  await page.getByRole("button", { name: "Start the first set" }).click();
+  await page.clock.runFor((COUNT_IN + 1) * 1000);
+  await expect(page.locator(".runner-middle > canvas")).toBeVisible();
+  const overflow = (): Promise<number> =>
+    page.locator(".runner-scroll").evaluate((scroll) => scroll.scrollHeight - scroll.clientHeight);
+  for (const [width, height] of [[360, 740], [740, 360], [360, 740], [1280, 800], [360, 740]] as const) {
+    await page.setViewportSize({ width, height });
+    await expect.poll(overflow, { message: `${width}x${height}` }).toBe(0);
+  }
+});

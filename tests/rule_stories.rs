@@ -1228,3 +1228,32 @@ fn a_hold_that_waits_longer_than_a_week_has_its_last_chance_on_the_day_of_return
         assert_eq!(story.availability(second(Sat)), later);
     }
 }
+
+/// The evening's light reads the morning as not answered; where one as usual makes it milder, the stop that two
+/// Holds bring is not settled before that morning is over.
+#[test]
+fn a_stop_told_before_its_morning_hangs_on_it() {
+    let second_hold = |preset: Preset| {
+        let mut story = Story::with(&Limits { table: preset.table(), ..limits() });
+        hold(&mut story, first(Mon));
+        story.morning(first(Thu), SETTLED);
+        story.train(first(Thu), &[7]);
+        assert_eq!(story.availability(first(Thu)), Availability::Stopped(Stop::TwoHolds));
+        story
+    };
+    let mut story = second_hold(Preset::PainMonitoring);
+    let hangs = |story: &Story, day| story.course().stop_hangs_on_morning(day);
+    assert!(hangs(&story, first(Thu)) && hangs(&story, first(Fri)));
+    assert!(!hangs(&story, first(Sat)), "the morning is over");
+    story.morning(first(Fri), SETTLED);
+    assert_eq!(story.light(first(Thu)), Light::Ease);
+    assert!(story.is_open(first(Fri)));
+
+    let mut story = second_hold(Preset::PainMonitoring);
+    story.morning(first(Fri), UP_CLEARLY);
+    assert!(!hangs(&story, first(Fri)), "it was answered");
+    assert_eq!(story.availability(first(Fri)), Availability::Stopped(Stop::TwoHolds));
+
+    let story = second_hold(Preset::NearlyPainFree);
+    assert!(!hangs(&story, first(Thu)), "high pain is Hold whatever the morning");
+}

@@ -22,7 +22,7 @@ use super::rule::{
 use crate::domain::event_id::EventId;
 use crate::domain::pain::PainRating;
 use crate::domain::plan::ladder::{Foothold, OnLowestRung, RungNumber};
-use crate::domain::plan::limits::{Light, Limits, MayStepUp, Zone};
+use crate::domain::plan::limits::{Cell, Light, Limits, MayStepUp, Settling, Zone};
 use crate::domain::plan::routine::{Exercise, OnHold, Version};
 
 /// A morning begins at 04:00; anything before it still belongs to the night, and to the day before.
@@ -442,6 +442,25 @@ impl Course {
         };
         let [.., before, last] = self.judged.as_slice() else { return None };
         (is_silent(before) && is_silent(last)).then_some([before.day, last.day])
+    }
+
+    /// Whether what it waits for may be over with the next morning: the second of two Holds was told before its
+    /// morning, and one as usual makes it milder.
+    pub fn stop_hangs_on_morning(&self, today: NaiveDate) -> bool {
+        let Some((Stop::TwoHolds, date)) = self.standing.stop else { return false };
+        let Some(judged) = self.judged.last().filter(|judged| judged.day == date) else {
+            return false;
+        };
+        let reasons = &judged.verdict.reasons;
+        let zone = if reasons.contains(&Reason::Stopped) {
+            Some(Zone::High)
+        } else {
+            reasons.iter().find_map(Reason::zone_during)
+        };
+        let table = &self.plan.limits.table;
+        today <= add_days(date, 1)
+            && reasons.contains(&Reason::MorningNotAnswered)
+            && zone.is_some_and(|zone| table.cell(zone, Settling::Settled) < Cell::Hold)
     }
 
     /// Whether three mornings in a row were each worse than the one answered before it, the last of them today or

@@ -25,6 +25,7 @@ use crate::domain::event_id::EventId;
 use crate::domain::pain::PainRating;
 use crate::domain::plan::dose::Dose;
 use crate::domain::plan::ladder::{Foothold, RungNumber};
+use crate::domain::plan::limits::Zone;
 use crate::domain::plan::routine::{AnchorChange, Answer, Exercise, Routine, Version};
 use crate::domain::words::{Id, Words};
 
@@ -903,6 +904,22 @@ impl History {
         let of_days = if days.is_empty() { None } else { Some(self.places.sessions.range(days)) };
         let places = of_days.into_iter().flatten().flat_map(|(_, places)| places);
         places.filter_map(|place| self.sessions.get(*place))
+    }
+
+    /// Whether a set of a session was stopped because of pain, or rated in the high zone.
+    pub fn has_hurt_too_much(&self, session: EventId) -> bool {
+        let hurt = |set: &DoneSet| {
+            let is_high = |course: &Course| {
+                let rated = set.rated.as_ref();
+                rated.is_some_and(|rated| {
+                    let zone = course.limits().zone_of_set(rated.rating, rated.site.as_ref());
+                    zone == Zone::High
+                })
+            };
+            set.ending == Ending::Pain || self.courses.get(&set.exercise).is_some_and(is_high)
+        };
+        let session = self.sessions.iter().rfind(|one| one.id == session);
+        session.is_some_and(|session| session.sets.iter().any(hurt))
     }
 
     /// The first session in which an exercise was done on a later day.

@@ -186,6 +186,13 @@ pub enum Reason {
     SecondHoldWithinSevenDays,
 }
 
+impl Reason {
+    /// The zone that the worst rated set counts in, where this says so.
+    pub const fn zone_during(&self) -> Option<Zone> {
+        if let Self::During { zone, .. } = self { Some(*zone) } else { None }
+    }
+}
+
 /// Until when an exercise is left out after a Hold.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
 #[serde(rename_all = "snake_case")]

@@ -117,6 +117,9 @@ fn Briefing(training: Training) -> impl IntoView {
     let foothold = run.foothold();
     let exercise = task.exercise;
     let can_change = 0 < run.task_index();
+    let cautions: Vec<&str> = exercise.cautions.iter().map(Words::as_str).collect();
+    let cautions = cautions.join(" ");
+    let one_hurt = use_diary().history_untracked().has_hurt_too_much(run.session());
     let is_last = run.task_index() + 1 == run.tasks().len();
     let help = verdict::help(foothold, &exercise.ladder);
     let things: Vec<&str> =
@@ -148,8 +151,11 @@ fn Briefing(training: Training) -> impl IntoView {
             <p class="lead num"><strong>{dose::at_a_glance(&today)}</strong></p>
             {(!things.is_empty()).then(|| view! { <p>{text::fetch(&things)}</p> })}
             <p class="help-today">{text::TODAY} <strong>{help}</strong></p>
+            {one_hurt.then(|| view! { <p class="problem">{text::ONE_HURT}</p> })}
+            {(!cautions.is_empty())
+                .then(|| view! { <p class="small"><strong>{text::TAKE_CARE}</strong> " " {cautions}</p> })}
             <Figure exercise=exercise.clone() rung=foothold.rung shown=Shown::OverAndOver />
-            <ExerciseSteps exercise=exercise.clone() rung=foothold.rung />
+            <ExerciseSteps exercise=exercise.clone() rung=foothold.rung cautions=false />
             <details>
                 <summary>{text::ladder(foothold, exercise.ladder.top())}</summary>
                 <LadderDrawing exercise=exercise.clone() here=foothold says=text::HERE_TODAY />
@@ -185,7 +191,7 @@ fn now_in_set(run: &Run) -> Option<Now> {
     let how = match &segment.beat {
         Beat::Work { how, .. } => how.as_ref().map(Words::to_string),
         Beat::GetReady => Some(text::GET_INTO_PLACE.to_owned()),
-        Beat::ChangeSides => Some(text::CHANGE_SIDES.to_owned()),
+        Beat::ChangeSides => Some(text::change_sides(segment.side)),
     };
     let next = match next.map(|next| &next.beat) {
         Some(Beat::Work { action, word, how }) => {
@@ -200,7 +206,8 @@ fn now_in_set(run: &Run) -> Option<Now> {
     let place = if reps == 1 { String::new() } else { text::rep_of(segment.rep, reps) };
     let side = segment.side.map(|side| dose::side(side).to_owned());
     // What names its side needs no other word for it.
-    let says_side = |side: &String| how.as_ref().is_some_and(|how: &String| how.contains(side));
+    let says_side =
+        |side: &String| how.as_ref().is_some_and(|how: &String| text::says_side(how, side));
     let side = side.filter(|side| !says_side(side));
     let how = [side, how].into_iter().flatten().reduce(|side, how| text::on_side(&side, &how));
     Some(Now {

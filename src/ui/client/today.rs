@@ -1,5 +1,7 @@
 //! Today: the morning check if one is owed, the exercises with their lights, and Start.
 
+use std::collections::BTreeSet;
+
 use chrono::{DateTime, FixedOffset, NaiveDate};
 use leptos::prelude::*;
 
@@ -82,6 +84,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
         })
         .collect();
     stops.sort_unstable();
+    let reasons = why_left_out(&history, &lines, today, &who);
     stops.dedup();
     let notices = standing::notices(&lines, &who);
     let can_change = !open_session_of(&history, now) && !history.changeable().is_empty();
@@ -127,7 +130,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
             <GoneLog />
             {(!open_session).then(|| view! { <NewerNotice /> })}
             {owed.map(|owed| view! { <OwedCheck owed /> })}
-            <Stopped stops signs=history.standing_signs() who=who.clone() />
+            <Stopped stops reasons signs=history.standing_signs() who=who.clone() />
             <NewEdition />
             <UsualMorning />
             {notices
@@ -298,17 +301,50 @@ fn UsualMorning() -> impl IntoView {
     })
 }
 
+/// Why exercises wait that no warning sign stops, those with the same answer together, named where others do not
+/// wait.
+fn why_left_out(history: &History, lines: &[Today], today: NaiveDate, who: &str) -> Vec<String> {
+    let waits = |line: &Today| match line.availability {
+        Availability::Stopped(Stop::WarningSign)
+        | Availability::Open
+        | Availability::Held { .. } => None,
+        Availability::Stopped(stop) => {
+            let course = history.course(&line.exercise.id)?;
+            Some((stop, course.stop_hangs_on_morning(today)))
+        }
+    };
+    let kinds: BTreeSet<(Stop, bool)> = lines.iter().filter_map(waits).collect();
+    let reason = |kind: (Stop, bool)| {
+        let of_kind = lines.iter().filter(|line| waits(line) == Some(kind));
+        let names: Vec<&str> = of_kind.map(|line| line.exercise.name.as_str()).collect();
+        let it = if names.len() == 1 || names.len() == lines.len() { "it" } else { "them" };
+        let left_out = verdict::left_out(kind.0, who, kind.1, it);
+        if names.len() == lines.len() {
+            left_out
+        } else {
+            verdict::these_left_out(&names, &left_out)
+        }
+    };
+    kinds.into_iter().map(reason).collect()
+}
+
 /// What waits for someone qualified, and the one way on: that they said so. A warning sign takes a word of
 /// its own.
 #[component]
-fn Stopped(stops: Vec<Stop>, signs: Vec<WarningSign>, who: String) -> impl IntoView {
+fn Stopped(
+    stops: Vec<Stop>,
+    /// Why what no sign stops is left out.
+    reasons: Vec<String>,
+    signs: Vec<WarningSign>,
+    who: String,
+) -> impl IntoView {
     let (sign, others): (Vec<Stop>, Vec<Stop>) =
         stops.into_iter().partition(|stop| *stop == Stop::WarningSign);
     let sign = (!sign.is_empty()).then(|| {
         let ticked = signs.iter().map(|sign| (ask(*sign).to_owned(), care(*sign))).collect();
         view! {
             <WaitsForWord
-                reasons=vec![verdict::left_out(Stop::WarningSign, &who)]
+                reasons=vec![verdict::left_out(Stop::WarningSign, &who, false, "it")]
                 ticked
                 lifts=Lifts::WarningSign
                 ask=standing::SIGN_LOOKED_AT
@@ -317,7 +353,6 @@ fn Stopped(stops: Vec<Stop>, signs: Vec<WarningSign>, who: String) -> impl IntoV
         }
     });
     let others = (!others.is_empty()).then(|| {
-        let reasons = others.into_iter().map(|stop| verdict::left_out(stop, &who)).collect();
         view! {
             <WaitsForWord
                 reasons

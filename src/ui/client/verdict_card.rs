@@ -3,9 +3,10 @@
 use chrono::NaiveDate;
 use leptos::prelude::*;
 
-use crate::domain::log::course::{Course, Judged};
+use crate::domain::log::course::{Availability, Course, Judged};
 use crate::domain::plan::limits::{Light, Limits};
 use crate::ui::components::light::LightTitle;
+use crate::ui::components::ring::RingLine;
 use crate::ui::text::client::verdict_card as text;
 use crate::ui::text::{capitalised, verdict};
 
@@ -22,17 +23,27 @@ impl Told {
         self.judged.verdict.order.light()
     }
 
-    fn why(&self) -> String {
-        verdict::why(&self.judged, &self.limits)
+    /// Whether it was left out, and is done again from this day on.
+    fn is_back(&self, today: NaiveDate) -> bool {
+        self.light() == Light::Hold && self.course.availability(today) == Availability::Open
+    }
+
+    fn why(&self, today: NaiveDate) -> String {
+        if self.is_back(today) {
+            verdict::why_it_was(&self.judged, &self.limits)
+        } else {
+            verdict::why(&self.judged, &self.limits)
+        }
     }
 
     /// Whether one card says the same of both but for the rung that it leads to.
-    fn is_told_like(&self, other: &Self) -> bool {
+    fn is_told_like(&self, other: &Self, today: NaiveDate) -> bool {
         self.light() == other.light()
             && self.judged.day == other.judged.day
             && self.judged.verdict.reasons == other.judged.verdict.reasons
             && self.limits == other.limits
-            && self.why() == other.why()
+            && self.is_back(today) == other.is_back(today)
+            && self.why(today) == other.why(today)
     }
 }
 
@@ -41,7 +52,10 @@ impl Told {
 pub fn VerdictCards(told: Vec<Told>, today: NaiveDate, who: String) -> impl IntoView {
     let mut cards: Vec<Vec<Told>> = Vec::new();
     for told in told {
-        match cards.iter_mut().find(|card| card.iter().any(|first| first.is_told_like(&told))) {
+        match cards
+            .iter_mut()
+            .find(|card| card.iter().any(|first| first.is_told_like(&told, today)))
+        {
             Some(card) => card.push(told),
             None => cards.push(vec![told]),
         }
@@ -55,6 +69,8 @@ pub fn VerdictCards(told: Vec<Told>, today: NaiveDate, who: String) -> impl Into
 fn VerdictCard(told: Vec<Told>, today: NaiveDate, who: String) -> impl IntoView {
     let Told { judged, limits, .. } = told.first()?.clone();
     let light = judged.verdict.order.light();
+    let (is_back, why) = (told[0].is_back(today), told[0].why(today));
+    let is_held = light == Light::Hold && !is_back;
     let rows = judged.verdict.reasons.iter().map(|reason| {
         let row = verdict::reason(reason, &limits);
         view! {
@@ -79,9 +95,14 @@ fn VerdictCard(told: Vec<Told>, today: NaiveDate, who: String) -> impl IntoView 
     };
     Some(view! {
         <section class="card verdict stack">
-            <LightTitle light />
+            {if is_back {
+                view! { <p class="light none back">{text::BACK}</p> }.into_any()
+            } else {
+                view! { <LightTitle light /> }.into_any()
+            }}
             <div class="verdict-exercises">{told.iter().map(exercise).collect_view()}</div>
-            <p>{verdict::why(&judged, &limits)}</p>
+            <p>{why}</p>
+            {is_held.then(|| view! { <p>{text::unsure(&who)}</p> <RingLine /> })}
             <details>
                 <summary>{text::NUMBERS_AND_LIMITS}</summary>
                 <table class="num">

@@ -160,7 +160,13 @@ fn ExerciseWhole(exercise: Exercise) -> impl IntoView {
 
 /// How an exercise is done on a rung, and what to look out for.
 #[component]
-pub fn ExerciseSteps(exercise: Exercise, rung: RungNumber) -> impl IntoView {
+pub fn ExerciseSteps(
+    exercise: Exercise,
+    rung: RungNumber,
+    /// Whether its cautions stand below.
+    #[prop(default = true)]
+    cautions: bool,
+) -> impl IntoView {
     let steps = exercise.steps_on(rung).iter();
     let steps = steps.map(|step| view! { <li>{step.to_string()}</li> }).collect_view();
     let name = exercise.name.clone();
@@ -168,7 +174,7 @@ pub fn ExerciseSteps(exercise: Exercise, rung: RungNumber) -> impl IntoView {
         {exercise.photo.clone().map(|photo| view! { <ExercisePhoto photo name /> })}
         <ol class="steps">{steps}</ol>
         <Lines title=text::WATCH_FOR lines=exercise.watch_for_on(rung).to_vec() />
-        <Lines title=text::TAKE_CARE lines=exercise.cautions.clone() />
+        {cautions.then(|| view! { <Lines title=text::TAKE_CARE lines=exercise.cautions.clone() /> })}
     }
 }
 

@@ -162,6 +162,13 @@ fn set_up(
         words.push(' ');
         words.push_str(&step);
     }
+    if !exercise.cautions.is_empty() {
+        words.push_str(" Take care.");
+    }
+    for caution in &exercise.cautions {
+        words.push(' ');
+        words.push_str(&sentence(caution.as_str()));
+    }
     let name = &exercise.name;
     let much = how_much(dose);
     format!(

@@ -179,11 +179,23 @@ pub fn reason(reason: &Reason, limits: &Limits) -> ReasonRow {
     }
 }
 
+/// What an exercise that is back was left out for, as it is read to a client.
+pub fn why_it_was(judged: &Judged, limits: &Limits) -> String {
+    format!(
+        "It was left out on {}. {}",
+        dates::day(judged.day),
+        reasons_said(judged, limits).join(" ")
+    )
+}
+
+fn reasons_said(judged: &Judged, limits: &Limits) -> Vec<String> {
+    judged.verdict.reasons.iter().map(|reason| reason_said(reason, limits)).collect()
+}
+
 /// What led to a verdict, as it is read to a client: "During: 3, in the middle. Next morning: 3, one more than
 /// usual. So: one rung down."
 pub fn why(judged: &Judged, limits: &Limits) -> String {
-    let mut said: Vec<String> =
-        judged.verdict.reasons.iter().map(|reason| reason_said(reason, limits)).collect();
+    let mut said = reasons_said(judged, limits);
     let so = match (judged.verdict.order.light(), judged.next.cmp(&judged.from)) {
         (Light::Hold, _) => "leave it out for now".to_owned(),
         (Light::Keep | Light::Ease, _) => step(judged).to_owned(),
@@ -370,13 +382,18 @@ fn step(judged: &Judged) -> &'static str {
     }
 }
 
-/// The rung that a verdict leads to, with its load where the words do not name it. What is left out is said where
-/// the step does not say it already.
+/// The rung that a verdict leads to, with its load where the words do not name it, and the sets that are left
+/// where there are fewer. What is left out is said where the step does not say it already.
 fn led_to(judged: &Judged, exercise: &Exercise) -> String {
     let (next, ladder) = (judged.next, &exercise.ladder);
     let rung = ladder.rung(next.rung);
     let is_said = next.rung == judged.from.rung && next.fewer_sets == 1 && next < judged.from;
-    let there = if is_said { rung.help.to_string() } else { help(next, ladder) };
+    let left = next.dose(&exercise.dose, ladder).sets.get();
+    let there = match next.fewer_sets {
+        0 => rung.help.to_string(),
+        _ if is_said => rung.help.to_string(),
+        _ => format!("{}, {}", rung.help, count(left, "set")),
+    };
     exercise.load_not_named(rung).map_or(there.clone(), |load| format!("{there}, {load}"))
 }
 
@@ -386,7 +403,8 @@ pub fn next(judged: &Judged, course: &Course, today: NaiveDate, who: &str) -> St
     let step = step(judged);
     match (judged.verdict.order, course.availability(today)) {
         (_, Availability::Stopped(why)) => {
-            format!("{} {}", left_out(why, who), back_with(step, &there))
+            let hangs = course.stop_hangs_on_morning(today);
+            format!("{} {}", left_out(why, who, hangs, "it"), back_with(step, &there))
         }
         (Order::HoldUntilRested | Order::HoldUntilAnswered, Availability::Held { back_on }) => {
             format!(
@@ -396,7 +414,7 @@ pub fn next(judged: &Judged, course: &Course, today: NaiveDate, who: &str) -> St
             )
         }
         (Order::HoldUntilRested | Order::HoldUntilAnswered, Availability::Open) => {
-            back_with(step, &there)
+            format!("Back, {step}: {there}.")
         }
         (
             Order::KeepAndCount | Order::KeepNotCounted | Order::KeepAndStay | Order::Ease,
@@ -409,31 +427,35 @@ fn back_with(step: &str, there: &str) -> String {
     format!("Then {step}: {there}.")
 }
 
-/// Why an exercise waits for someone qualified.
-pub fn left_out(stop: Stop, who: &str) -> String {
+/// Why something waits for someone qualified; `it` is "them" for several exercises. What hangs on the next
+/// morning is not said to be settled.
+pub fn left_out(stop: Stop, who: &str, hangs_on_morning: bool, it: &str) -> String {
+    let until_answered = format!("Leave {it} out until {who} has answered");
     match stop {
         Stop::WarningSign => {
             format!(
-                "Leave it out until {who} or a doctor has said to go on, because a warning sign was ticked."
+                "Leave {it} out until {who} or a doctor has said to go on, because a warning sign was ticked."
             )
         }
-        Stop::TwoHolds => {
-            format!("Leave it out until {who} has answered: two Holds came within seven days.")
+        Stop::TwoHolds if hangs_on_morning => {
+            format!(
+                "{until_answered}, unless the next morning is as usual: two Holds came within seven days."
+            )
         }
+        Stop::TwoHolds => format!("{until_answered}: two Holds came within seven days."),
         Stop::NotSettled => {
-            format!(
-                "Leave it out until {who} has answered: seven days went by without a settled morning."
-            )
+            format!("{until_answered}: seven days went by without a settled morning.")
         }
-        Stop::TimeOff => {
-            format!("Leave it out until {who} has answered: there was a long break.")
-        }
+        Stop::TimeOff => format!("{until_answered}: there was a long break."),
         Stop::ClockRanAhead => {
-            format!(
-                "Leave it out until {who} has answered: the last Hold was noted while this phone's clock ran ahead."
-            )
+            format!("{until_answered}: the last Hold was noted while this phone's clock ran ahead.")
         }
     }
+}
+
+/// The same with the exercises named, where others do not wait: "Clam and Bridge. Leave them out until…".
+pub fn these_left_out(names: &[&str], left_out: &str) -> String {
+    format!("{}. {left_out}", list(names))
 }
 
 /// Why an exercise waits, on its own.

@@ -35,10 +35,21 @@ pub fn fetch(things: &str) -> String {
 /// Before the help of today.
 pub const TODAY: &str = "Today: ";
 
-/// "Ladder: rung 2 of 5".
+/// "Ladder: rung 2 of 5", "Ladder: rung 1 of 5, 1 set fewer".
 pub fn ladder(here: Foothold, top: RungNumber) -> String {
-    format!("Ladder: {} of {}", dose::foothold(here), top.get())
+    let of = format!("Ladder: {} of {}", dose::foothold(Foothold::on(here.rung)), top.get());
+    match here.fewer_sets {
+        0 => of,
+        fewer => format!("{of}, {} fewer", dose::count(fewer, "set")),
+    }
 }
+
+/// The cautions of an exercise, before it is begun.
+pub const TAKE_CARE: &str = "Take care:";
+
+/// Before another exercise, where one hurt too much.
+pub const ONE_HURT: &str =
+    "An exercise before this one hurt too much. If in doubt, leave this one out today.";
 
 /// At the rung of today.
 pub const HERE_TODAY: &str = "today";
@@ -48,8 +59,10 @@ pub const SOUND_AND_VOICE: &str = "Sound and voice";
 
 /// How to get ready, under the word that fills the screen.
 pub const GET_INTO_PLACE: &str = "get into place";
-/// How to swap, under the word that fills the screen.
-pub const CHANGE_SIDES: &str = "change sides";
+/// How to swap, under the word that fills the screen: "now the left".
+pub fn change_sides(to: Option<Side>) -> String {
+    to.map_or_else(|| "change sides".to_owned(), |side| format!("now the {}", dose::side(side)))
+}
 
 /// What comes after this phase: "then lift, both feet".
 pub fn then(phase: &str) -> String {
@@ -62,6 +75,11 @@ pub const THEN_DONE: &str = "then done";
 /// "rep 3 of 15".
 pub fn rep_of(number: u16, of: u16) -> String {
     format!("rep {number} of {of}")
+}
+
+/// Whether words say which foot or hand works, so that no side need be named before them.
+pub fn says_side(how: &str, side: &str) -> bool {
+    how.contains(side) || how.split_whitespace().any(|word| word == "both")
 }
 
 /// "left: heel down slowly".

@@ -9,6 +9,14 @@ pub fn ready(who: &str) -> String {
     format!("Ready to talk with {who} about the next step.")
 }
 
+/// Instead of a Hold that is over.
+pub const BACK: &str = "Back";
+
+/// Whom to turn to on a Hold.
+pub fn unsure(who: &str) -> String {
+    format!("If it gets worse, or you are unsure, ask {who}.")
+}
+
 pub const NUMBERS_AND_LIMITS: &str = "Each number and its limit";
 
 /// "Why, for Thursday 26 November".
