@@ -175,8 +175,10 @@ test("what asks before it goes, and what is put away, leaves the focus where it 
   await keys.write(/^What is lent today$/, "a loop band");
   await page.keyboard.press("Enter");
   await keys.press(/^Came back$/);
+  await expect(page.getByRole("button", { name: "Came back", pressed: true })).toBeVisible();
   await keys.isOn(/^Came back$/);
   await keys.press(/^Label, archive, erase$/);
+  await expect(page.getByRole("button", { name: "Erase for good…" })).toBeVisible();
   await keys.press(/^Erase for good…$/);
   await keys.isOn(/^This takes away Round 7/);
   await keys.press(/^Keep$/);
