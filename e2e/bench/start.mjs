@@ -145,9 +145,9 @@ async function opened(context, address, what, { network, now, script } = {}) {
 }
 
 /** Several kinds of opening by turns, so that a busy machine slows all of them alike; the middle times of each. */
-async function byTurns(kinds) {
+async function byTurns(kinds, repeats = REPEATS) {
   const times = Object.fromEntries(Object.keys(kinds).map((name) => [name, []]));
-  for (let repeat = 0; repeat < REPEATS; repeat += 1) {
+  for (let repeat = 0; repeat < repeats; repeat += 1) {
     for (const [name, open] of Object.entries(kinds)) times[name].push(await open());
   }
   const middle = (some, which) => median(some.map((one) => one[which]));
@@ -254,7 +254,7 @@ async function laterVisits({ empty, years, one_place }) {
     await sleep(4000);
     await page.close();
   }
-  const times = await byTurns({ empty: () => open(empty), years: () => open(years), one_place: () => open(one_place) });
+  const times = await byTurns({ empty: () => open(empty), years: () => open(years), one_place: () => open(one_place) }, 2 * REPEATS + 1);
   numbers["start.empty_interactive_ms"] = times.empty.interactive;
   numbers["start.5y_interactive_ms"] = times.years.interactive;
   numbers["start.ratio_5y_to_empty"] = times.years.interactive / times.empty.interactive;
@@ -326,6 +326,8 @@ async function taps(devices) {
   const middle = (name, which) => median(delays[name].map((one) => one[which]));
   numbers["input.rating_tap_empty_ms"] = middle("empty", "answered");
   numbers["input.rating_tap_5y_ms"] = middle("years", "answered");
+  numbers["input.rating_tap_one_place_ms"] = middle("one_place", "answered");
+  numbers["input.rating_tap_ratio_two_places_to_one"] = middle("years", "answered") / middle("one_place", "answered");
   numbers["input.rating_saved_5y_ms"] = middle("years", "saved");
   numbers["input.rating_saved_one_place_ms"] = middle("one_place", "saved");
   numbers["input.saved_ratio_two_places_to_one"] = middle("years", "saved") / middle("one_place", "saved");
