@@ -32,8 +32,9 @@ fn entries() -> Vec<Entry> {
 }
 
 fn index_of(entries: &[Entry]) -> Index {
-    let names: Vec<_> = entries.iter().map(|entry| found_by(entry.exercise.id.as_str())).collect();
-    let named = entries.iter().zip(&names).map(|(entry, found_by)| {
+    let found_by: Vec<_> =
+        entries.iter().map(|entry| found_by(entry.exercise.id.as_str())).collect();
+    let named = entries.iter().zip(&found_by).map(|(entry, found_by)| {
         (&entry.exercise, Names { region: region(entry.region), found_by })
     });
     Index::of(named, IGNORED)
