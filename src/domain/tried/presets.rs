@@ -7,8 +7,10 @@ use crate::domain::plan::limits::Preset;
 
 const WORKED_OUT: &str = include_str!("presets.json");
 
-/// What came of each kind under each preset, in the order of [`Preset::ALL`] and [`Kind::ALL`]; numbers to a
-/// thousandth.
-pub fn worked_out() -> [[Pair; Kind::ALL.len()]; Preset::ALL.len()] {
+/// What came of each kind under each preset, in the order of [`Preset::ALL`] and [`Kind::ALL`].
+pub type Presets = [[Pair; Kind::ALL.len()]; Preset::ALL.len()];
+
+/// Read anew with each call; numbers to a thousandth.
+pub fn worked_out() -> Presets {
     serde_json::from_str(WORKED_OUT).unwrap_or_else(|_| unreachable!("the build is tested with it"))
 }

@@ -389,10 +389,10 @@ fn led_to(judged: &Judged, exercise: &Exercise) -> String {
     let rung = ladder.rung(next.rung);
     let is_said = next.rung == judged.from.rung && next.fewer_sets == 1 && next < judged.from;
     let left = next.dose(&exercise.dose, ladder).sets.get();
-    let there = match next.fewer_sets {
-        0 => rung.help.to_string(),
-        _ if is_said => rung.help.to_string(),
-        _ => format!("{}, {}", rung.help, count(left, "set")),
+    let there = if next.fewer_sets == 0 || is_said {
+        rung.help.to_string()
+    } else {
+        format!("{}, {}", rung.help, count(left, "set"))
     };
     exercise.load_not_named(rung).map_or(there.clone(), |load| format!("{there}, {load}"))
 }

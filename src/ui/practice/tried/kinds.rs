@@ -9,7 +9,7 @@ use crate::domain::plan::limits::{Limits, Preset};
 use crate::domain::tried::kinds::Kind;
 use crate::domain::tried::lives::Trial;
 use crate::domain::tried::outcomes::{LIVES, Outcome, Pair};
-use crate::domain::tried::presets::worked_out;
+use crate::domain::tried::presets::{Presets, worked_out};
 use crate::domain::tried::wobble::Wobble;
 use crate::ui::practice::fields::Choice;
 use crate::ui::text::practice::tried::kinds::{self as text, Shown};
@@ -19,6 +19,8 @@ use crate::ui::text::{tried, verdict};
 #[derive(Clone, Copy)]
 struct Work {
     done: RwSignal<Vec<Outcome>>,
+    /// What the presets come to.
+    presets: StoredValue<Presets>,
     /// Which working out it is: an earlier one ends itself.
     number: StoredValue<u32>,
 }
@@ -28,14 +30,18 @@ const ALL: usize = Kind::ALL.len() * Wobble::PUBLISHED.len();
 
 impl Work {
     fn new() -> Self {
-        Self { done: RwSignal::new(Vec::new()), number: StoredValue::new(0) }
+        Self {
+            done: RwSignal::new(Vec::new()),
+            presets: StoredValue::new(worked_out()),
+            number: StoredValue::new(0),
+        }
     }
 
     fn begin(self, limits: &Limits) {
         self.number.update_value(|number| *number += 1);
         // What a morning is usually like is of one client, and of no preset.
         let limits = Limits { usual_morning: None, ..limits.clone() };
-        let known = Preset::ALL.into_iter().zip(worked_out());
+        let known = Preset::ALL.into_iter().zip(self.presets.get_value());
         let known =
             known.filter(|(preset, _)| Limits::of(*preset) == limits).map(|(_, pairs)| pairs);
         self.done.set(known.flatten().flatten().collect());
@@ -71,7 +77,6 @@ pub fn OnKinds(#[prop(into)] limits: Signal<Limits>) -> impl IntoView {
     Effect::new(move |_| limits.with(|limits| work.begin(limits)));
     let shown = RwSignal::new(Shown::Hold);
     let chips = Shown::ALL.map(|what| (what, text::shown(what))).to_vec();
-    let presets = StoredValue::new(worked_out());
     let names =
         [text::THESE].into_iter().chain(Preset::ALL.map(|preset| verdict::preset(Some(preset))));
     let names: Vec<&'static str> = names.collect();
@@ -80,7 +85,9 @@ pub fn OnKinds(#[prop(into)] limits: Signal<Limits>) -> impl IntoView {
         let cell = |(column, name): (usize, &&'static str)| {
             let pair = move || match column.checked_sub(1) {
                 None => work.of(place),
-                Some(preset) => presets.with_value(|presets| Some(presets.get(preset)?[place])),
+                Some(preset) => {
+                    work.presets.with_value(|presets| Some(presets.get(preset)?[place]))
+                }
             };
             let said = move || Some(say(shown.get(), &pair()?));
             view! { <td data-label=*name>{move || said().unwrap_or_else(|| "…".to_owned())}</td> }
