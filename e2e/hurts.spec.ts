@@ -73,7 +73,7 @@ test("a stop tapped by mistake is taken back within ten seconds, and the set goe
   await client.startFirstSet();
   await client.runFor(COUNT_IN + 11);
   await client.button("Stop, it hurts").click();
-  const takeBack = client.button("Tapped by mistake: back to the set");
+  const takeBack = client.button("Tapped by mistake: back to the set (for 10 seconds)");
   await client.runFor(9.5);
   await takeBack.click();
   await expect(client.button("Go on with set 1 of 3")).toBeVisible();

@@ -51,7 +51,7 @@ test("a copy brings the whole log to a new phone, and restoring it twice changes
   await expect(page.getByText("No copy of your log yet.")).toBeVisible();
   await client.expectAccessible();
   const copy = await saved(client, "Save a copy");
-  expect(copy.name).toBe("carryover-log-2026-11-25.txt");
+  expect(copy.name).toBe("carryover-copy-2026-11-25.txt");
   await expect(page.getByText("Last copy: Wednesday 25 November, today.")).toBeVisible();
   const events = await client.stored();
   // A copy for oneself is no hand-over.

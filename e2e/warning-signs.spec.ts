@@ -51,7 +51,7 @@ test("a sign before the session: care advice, everything on Hold, and back when 
 test("a sign ticked by mistake is taken back within ten seconds of what it led to", async ({ page }) => {
   const client = await Client.with(page, demo, EVENING);
   const tick = page.getByRole("checkbox", { name: /joint stuck/ });
-  const takeBack = client.button("Ticked by mistake: take it back");
+  const takeBack = client.button("Ticked by mistake: take it back (for 10 seconds)");
   await client.link("Start").click();
   await tick.check();
   await client.button("What to do now").click();

@@ -1,6 +1,23 @@
-//! Names of files that a practitioner saves: those of several clients, saved on one day, never look alike.
+//! Names of files that are saved. What is handed back and what is kept do not look alike, nor do those of several
+//! clients, saved on one day. Their ending lets them through share sheets that know few; their content is what
+//! counts.
+
+use chrono::NaiveDate;
 
 use super::stable_id;
+
+/// A copy of the log that is written again and again into the same file.
+pub const COPY_THAT_WRITES_ITSELF: &str = "carryover-copy.txt";
+
+/// A log on its way to the practitioner: "carryover-log-2026-11-25.txt".
+pub fn of_log(day: NaiveDate) -> String {
+    format!("carryover-log-{day}.txt")
+}
+
+/// A copy of the log that the client keeps: "carryover-copy-2026-11-25.txt".
+pub fn of_copy(day: NaiveDate) -> String {
+    format!("carryover-copy-{day}.txt")
+}
 
 /// The longest part of a label that stands in a name, in letters.
 const LONGEST_LABEL: usize = 40;

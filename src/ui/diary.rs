@@ -16,6 +16,7 @@ use crate::domain::pain::PainRating;
 use crate::domain::plan::limits::Limits;
 use crate::domain::words::Id;
 use crate::exchange::file::{self, RoutineFile};
+use crate::exchange::file_name;
 use crate::exchange::record::Record;
 use crate::platform::indexed_db::{self, IndexedDb};
 use crate::platform::{clock, copy_file, files, preferences, preview, random};
@@ -177,7 +178,7 @@ impl Diary {
             file::print_log(&records)
         };
         let copy = self.as_copy().await.unwrap_or_else(|_told| at_hand());
-        files::save(&format!("carryover-log-{}.txt", clock::now().date_naive()), &copy);
+        files::save(&file_name::of_copy(clock::now().date_naive()), &copy);
     }
 
     /// The whole log as a file's text, for as long as that takes.

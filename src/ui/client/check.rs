@@ -119,6 +119,7 @@ pub fn Check() -> impl IntoView {
         view! {
             <Screen
                 title=text::TITLE
+                is_full=true
                 footing=Footing::Follows
                 foot=Box::new(move || {
                     view! {
@@ -238,7 +239,9 @@ pub fn CareAdvice(ticks: Ticks, told: RwSignal<Vec<WarningSign>>) -> impl IntoVi
             foot=Box::new(move || {
                 view! {
                     <Show when=move || just_told.get()>
-                        <button type="button" class="button quiet" on:click=take_back>{standing::TAKE_BACK_SIGN}</button>
+                        <button type="button" class="button quiet" on:click=take_back>
+                            {standing::take_back_sign(TAKE_BACK_WITHIN)}
+                        </button>
                     </Show>
                     <a href="./" class="button main">{BACK_TO_TODAY}</a>
                 }

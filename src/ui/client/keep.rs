@@ -5,7 +5,7 @@ use leptos::task::spawn_local;
 
 use super::log_file::{LogFile, Purpose, SendButtons, last_copy, write_copy};
 use crate::exchange::file::{self, File};
-use crate::exchange::sealed;
+use crate::exchange::{file_name, sealed};
 use crate::platform::files::Picked;
 use crate::platform::{address, clock, copy_file, lasting};
 use crate::ui::components::open_file::OpenFile;
@@ -69,8 +69,7 @@ fn WritesItself(file: LogFile) -> impl IntoView {
     let said = RwSignal::new(None::<&'static str>);
     let choose = move |_| {
         spawn_local(async move {
-            let name = format!("carryover-log-{}.txt", clock::now().date_naive());
-            if !copy_file::choose(&name).await {
+            if !copy_file::choose(file_name::COPY_THAT_WRITES_ITSELF).await {
                 said.try_set(Some(text::NO_FILE_CHOSEN));
                 return;
             }

@@ -4,8 +4,8 @@ use chrono::NaiveDate;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::exchange::file;
 use crate::exchange::record::Record;
+use crate::exchange::{file, file_name};
 use crate::platform::copy_file::{self, NotWritten};
 use crate::platform::{clock, files, preferences, sealer};
 use crate::ui::components::passphrase::NewPassphrase;
@@ -117,12 +117,13 @@ impl LogFile {
     }
 
     fn plain(self) -> Outgoing {
-        let (content, note) = match self.purpose {
-            Purpose::HandBack => self.diary.as_handed_back(),
-            Purpose::Copy => (file::print_log(&self.diary.records()), None),
+        let today = clock::now().date_naive();
+        let (name, (content, note)) = match self.purpose {
+            Purpose::HandBack => (file_name::of_log(today), self.diary.as_handed_back()),
+            Purpose::Copy => {
+                (file_name::of_copy(today), (file::print_log(&self.diary.records()), None))
+            }
         };
-        // The ending lets the file through share sheets that know few endings; its content is what counts.
-        let name = format!("carryover-log-{}.txt", clock::now().date_naive());
         Outgoing { name, text: content, note, sealed_with: None }
     }
 

@@ -293,7 +293,13 @@ fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
             let limits = limits.unwrap_or(course.limits()).clone();
             Some(Told { judged, course, limits })
         };
-        let told: Vec<Told> = owed.exercises.iter().filter_map(told).collect();
+        let mut told: Vec<Told> = owed.exercises.iter().filter_map(told).collect();
+        // In the order of the routine, whichever way one came here.
+        let routine = history.routine();
+        let place = |id: &Id| {
+            routine.and_then(|routine| routine.exercises().iter().position(|one| one.id == *id))
+        };
+        told.sort_by_key(|told| place(&told.course.exercise().id));
         view! { <VerdictCards told today who /> }
     };
     view! {

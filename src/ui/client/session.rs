@@ -10,7 +10,9 @@ use super::to_today::ToToday;
 use crate::domain::log::event::Ending;
 use crate::domain::pain::PainRating;
 use crate::domain::plan::dose::Action;
-use crate::domain::session::runner::{Clock, Input, MORE_REST, Means, Moment, Rest, Run, Stage};
+use crate::domain::session::runner::{
+    Clock, Input, MORE_REST, Means, Moment, Rest, Run, Stage, TAKE_BACK_WITHIN,
+};
 use crate::domain::session::timeline::{Beat, Segment};
 use crate::domain::words::Words;
 use crate::platform::{focus, screen};
@@ -22,7 +24,7 @@ use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::{PreviewNotice, Screen, TITLE, use_frame};
 use crate::ui::diary::use_diary;
 use crate::ui::text::client::session as text;
-use crate::ui::text::{capitalised, dates, dose, standing, verdict, who};
+use crate::ui::text::{capitalised, dates, dose, sentences, standing, verdict, who};
 use crate::ui::training::{Given, Training, use_ticker, use_training};
 
 /// Which of the session's screens is shown; it changes far less often than the clock.
@@ -117,8 +119,7 @@ fn Briefing(training: Training) -> impl IntoView {
     let foothold = run.foothold();
     let exercise = task.exercise;
     let can_change = 0 < run.task_index();
-    let cautions: Vec<&str> = exercise.cautions.iter().map(Words::as_str).collect();
-    let cautions = cautions.join(" ");
+    let cautions = sentences(&exercise.cautions);
     let one_hurt = use_diary().history_untracked().has_hurt_too_much(run.session());
     let is_last = run.task_index() + 1 == run.tasks().len();
     let help = verdict::help(foothold, &exercise.ladder);
@@ -130,6 +131,7 @@ fn Briefing(training: Training) -> impl IntoView {
             title=exercise.name.to_string()
             above
             columns=true
+            is_full=true
             foot=Box::new(move || {
                 view! {
                     <button type="button" class="button main" on:click=move |_| training.dispatch(Input::Start)>
@@ -200,7 +202,7 @@ fn now_in_set(run: &Run) -> Option<Now> {
         }
         Some(Beat::ChangeSides) => text::THEN_CHANGE_SIDES.to_owned(),
         Some(Beat::GetReady) => String::new(),
-        None => text::THEN_DONE.to_owned(),
+        None => text::then_done(&segment.beat).to_owned(),
     };
     let reps = run.dose().reps.get();
     let place = if reps == 1 { String::new() } else { text::rep_of(segment.rep, reps) };
@@ -225,14 +227,14 @@ fn share_passed(segment: &Segment, left: Duration) -> f64 {
     (1.0 - left.as_secs_f64() / segment.length.as_secs_f64()).clamp(0.0, 1.0)
 }
 
-/// How full the screen stands, 0 to 1: it sinks while one lowers, rises while one lifts, is full in a hold.
-fn level(segment: &Segment, left: Duration) -> f64 {
-    let passed = share_passed(segment, left);
-    match &segment.beat {
-        Beat::Work { action: Action::Lift, .. } | Beat::GetReady => passed,
+/// How full the screen stands after a share of a beat, 0 to 1: it sinks while one lowers, rises while one lifts,
+/// is full in a hold, and stands still before the first phase.
+fn level(beat: &Beat, passed: f64) -> f64 {
+    match beat {
+        Beat::Work { action: Action::Lift, .. } => passed,
         Beat::Work { action: Action::Lower, .. } => 1.0 - passed,
         Beat::Work { action: Action::Hold, .. } => 1.0,
-        Beat::Work { action: Action::Relax, .. } | Beat::ChangeSides => 0.0,
+        Beat::Work { action: Action::Relax, .. } | Beat::GetReady | Beat::ChangeSides => 0.0,
     }
 }
 
@@ -337,7 +339,9 @@ fn SetScreen(training: Training) -> impl IntoView {
             side,
         })
     });
-    let height = move || shown().map_or(0.0, |(segment, left)| level(&segment, left));
+    let height = move || {
+        shown().map_or(0.0, |(segment, left)| level(&segment.beat, share_passed(&segment, left)))
+    };
     let passed = move || shown().map_or(0.0, |(segment, left)| share_passed(&segment, left));
     let slept = move || now.with(|now| now.as_ref().and_then(|now| now.slept));
     let go_on = text::go_on_with(&set);
@@ -578,14 +582,15 @@ fn RatingScreen(training: Training) -> impl IntoView {
                 <PreviewNotice is_brief=true />
                 <UnsavedNotice />
                 <PainScale label=question.to_owned() chosen=rating on_rate=rate />
+                // Where it hurt can change what it means, so it is asked first.
+                <Show when=move || has_sites && asks_site()>
+                    <SiteChoice names=site_names.clone() chosen=site on_choose=choose_site />
+                </Show>
                 <Show when=move || rating.get().is_some()>
                     <div class="after-rating">
                         <Meaning training />
                         <SavedMark />
                     </div>
-                </Show>
-                <Show when=move || has_sites && asks_site()>
-                    <SiteChoice names=site_names.clone() chosen=site on_choose=choose_site />
                 </Show>
                 <SoundNotice training />
                 <Show when=move || follows.get()>
@@ -595,7 +600,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
                 </Show>
                 <Show when=move || can_take_back.get()>
                     <button type="button" class="link" on:click=move |_| training.dispatch(Input::TakeBackStop)>
-                        {standing::TAKE_BACK_STOP}
+                        {standing::take_back_stop(TAKE_BACK_WITHIN)}
                     </button>
                 </Show>
             </div>

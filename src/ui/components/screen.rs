@@ -42,6 +42,9 @@ pub fn Screen(
     /// Whether what is read together stands side by side where there is room.
     #[prop(optional)]
     columns: bool,
+    /// Whether a preview is named in brief: for a screen on which the room is needed.
+    #[prop(optional)]
+    is_full: bool,
 ) -> impl IntoView {
     let frame = use_frame();
     view! {
@@ -51,7 +54,7 @@ pub fn Screen(
                     <p class="soft small">{above}</p>
                     <h1 id=TITLE>{title}</h1>
                 </header>
-                <PreviewNotice />
+                <PreviewNotice is_brief=is_full />
                 <UnsavedNotice />
                 {children()}
             </div>

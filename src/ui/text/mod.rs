@@ -65,6 +65,17 @@ pub fn who(history: &History) -> String {
     named.map_or_else(|| "your practitioner".to_owned(), Words::to_string)
 }
 
+/// Words with a full stop, where there is no mark at their end.
+fn sentence(words: &Words) -> String {
+    let words = words.as_str();
+    if words.ends_with(['.', '!', '?']) { words.to_owned() } else { format!("{words}.") }
+}
+
+/// Words of which each is a sentence, in a row.
+pub fn sentences(words: &[Words]) -> String {
+    words.iter().map(sentence).collect::<Vec<_>>().join(" ")
+}
+
 /// Words at the beginning of a sentence.
 pub fn capitalised(words: &str) -> String {
     let mut letters = words.chars();

@@ -2,7 +2,7 @@
 
 use std::time::Duration;
 
-use super::{capitalised, dose, verdict};
+use super::{capitalised, dose, sentence, sentences, verdict};
 use crate::domain::log::event::Ending;
 use crate::domain::pain::PainRating;
 use crate::domain::plan::dose::{Action, Dose};
@@ -156,18 +156,14 @@ fn set_up(
     } else {
         format!(" You need {}.", dose::list(&things))
     };
-    let steps = exercise.steps_on(rung).iter().map(|step| sentence(step.as_str()));
     let mut words = String::new();
-    for step in steps {
+    for step in exercise.steps_on(rung) {
         words.push(' ');
-        words.push_str(&step);
+        words.push_str(&sentence(step));
     }
     if !exercise.cautions.is_empty() {
-        words.push_str(" Take care.");
-    }
-    for caution in &exercise.cautions {
-        words.push(' ');
-        words.push_str(&sentence(caution.as_str()));
+        words.push_str(" Take care. ");
+        words.push_str(&sentences(&exercise.cautions));
     }
     let name = &exercise.name;
     let much = how_much(dose);
@@ -187,11 +183,6 @@ fn how_much(dose: &Dose) -> String {
     };
     let sides = dose::sides(dose.sides).map(|sides| format!(", {sides}"));
     format!("{sets}{}", sides.unwrap_or_default())
-}
-
-/// With a full stop, where there is no mark at its end.
-fn sentence(text: &str) -> String {
-    if text.ends_with(['.', '!', '?']) { text.to_owned() } else { format!("{text}.") }
 }
 
 fn set_of(next: &Next) -> String {

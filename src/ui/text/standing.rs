@@ -1,5 +1,7 @@
 //! What stands on Today beside the lights: stops, breaks, high pain, silence, and what is asked once.
 
+use std::time::Duration;
+
 use chrono::NaiveDate;
 
 use super::dates;
@@ -9,10 +11,14 @@ use crate::domain::pain::PainRating;
 use crate::domain::plan::limits::{AfterBreak, Zone};
 use crate::domain::words::Words;
 
-/// For a few seconds after "Stop, it hurts".
-pub const TAKE_BACK_STOP: &str = "Tapped by mistake: back to the set";
-/// For a few seconds after the advice about a warning sign.
-pub const TAKE_BACK_SIGN: &str = "Ticked by mistake: take it back";
+/// For a few seconds after "Stop, it hurts": "Tapped by mistake: back to the set (for 10 seconds)".
+pub fn take_back_stop(within: Duration) -> String {
+    format!("Tapped by mistake: back to the set (for {} seconds)", within.as_secs())
+}
+/// For a few seconds after the advice about a warning sign: "Ticked by mistake: take it back (for 10 seconds)".
+pub fn take_back_sign(within: Duration) -> String {
+    format!("Ticked by mistake: take it back (for {} seconds)", within.as_secs())
+}
 
 pub const NEW_EDITION: &str = "The rule behind your lights was made safer. What you were told before stays as it was; where you stand now was worked out anew, so a rung may be lower than you remember.";
 pub const UNDERSTOOD: &str = "I have read it";

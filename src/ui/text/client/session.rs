@@ -3,8 +3,9 @@
 use std::time::Duration;
 
 use crate::domain::log::event::Ending;
-use crate::domain::plan::dose::Side;
+use crate::domain::plan::dose::{Action, Side};
 use crate::domain::plan::ladder::{Foothold, RungNumber};
+use crate::domain::session::timeline::Beat;
 use crate::ui::text::{dates, dose, uncapitalised};
 
 pub const SOUND_IS_OFF: &str = "Sound is off. Tap to bring it back";
@@ -70,7 +71,15 @@ pub fn then(phase: &str) -> String {
 }
 
 pub const THEN_CHANGE_SIDES: &str = "then change sides";
-pub const THEN_DONE: &str = "then done";
+/// What comes after the last phase of a set. Who held a position still has to leave it.
+pub const fn then_done(last: &Beat) -> &'static str {
+    match last {
+        Beat::Work { action: Action::Hold, .. } => "then slowly back",
+        Beat::Work { action: Action::Lift | Action::Lower | Action::Relax, .. }
+        | Beat::GetReady
+        | Beat::ChangeSides => "then done",
+    }
+}
 
 /// "rep 3 of 15".
 pub fn rep_of(number: u16, of: u16) -> String {
