@@ -370,12 +370,12 @@ function hastenAndTrain(speed) {
     return made;
   };
   window.rated = 0;
-  const next = [/^Go on/, /^Start$/, /^Train again$/, /^Start the first set$/, /^Done$/];
+  const next = [/^Go on/, /^No more than the day before$/, /^Start$/, /^Train again$/, /^Start the first set$/, /^Done$/];
   every(() => {
     if (!window.trains) return;
     const scale = document.querySelector(".scale-box");
     if (scale && !scale.querySelector("[aria-pressed=true]")) {
-      window.rated += 1;
+      if (scale.closest(".rating")) window.rated += 1;
       return scale.querySelectorAll(".scale-point")[1].click();
     }
     const named = (name) => [...document.querySelectorAll("button, a")].find((one) => name.test(one.textContent.trim()));
