@@ -156,6 +156,8 @@ test("where it hurts counts as the practitioner said, and is asked only where so
   await expect(page.getByRole("group", { name: "Where did it hurt?" })).toHaveCount(0);
   await client.rate(4);
   await expect(client.meaning()).toContainText("Next set one rung down");
+  // It can change what the rating means, so it is seen without scrolling.
+  for (const place of [calf, tendon]) await expect(client.button(place)).toBeInViewport({ ratio: 1 });
   await client.button(calf).click();
   await expect(client.meaning()).toContainText("Next set: the same again");
   await client.button(tendon).click();

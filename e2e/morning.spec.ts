@@ -127,6 +127,12 @@ test("each exercise can be rated by itself", async ({ page }) => {
   await expect(await client.reason(bent.name, /^Next morning/)).toContainText(
     "before the session 2: up by less than 2",
   );
+  const order = () => page.locator(".verdict h2:not(.light *)").allInnerTexts();
+  expect(await order()).toEqual([straight.name, bent.name]);
+  await client.done();
+  await client.link("Change this morning's answer").click();
+  await expect(client.title("Your lights")).toBeVisible();
+  expect(await order(), "the routine's order, whenever they are looked at").toEqual([straight.name, bent.name]);
   const [answer] = only(await client.stored(), "morning_answered");
   expect(answer?.fact).toEqual({
     after: "2026-11-25",

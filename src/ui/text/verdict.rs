@@ -540,7 +540,7 @@ pub fn choices(limits: &Limits) -> Vec<String> {
 
 /// What each light means, for a client who meets them for the first time.
 pub const IN_THREE_LINES: [(Light, &str); 3] = [
-    (Light::Keep, "Like your last set."),
+    (Light::Keep, "As last time."),
     (Light::Ease, "One rung easier."),
     (Light::Hold, "Some days off."),
 ];

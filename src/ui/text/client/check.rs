@@ -4,7 +4,7 @@ use crate::domain::log::event::WorkedToday;
 
 pub const TITLE: &str = "Any of these today?";
 pub const WARNING_SIGNS: &str = "Warning signs";
-pub const NO_SIGN: &str = "No sign? Tap your pain now, at rest.";
+pub const NO_SIGN: &str = "No sign? Tap your pain at rest.";
 pub const PAIN_AT_REST: &str = "Pain at rest right now";
 pub const BACK: &str = "Back";
 
