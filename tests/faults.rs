@@ -14,11 +14,13 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::task::{Context, Wake, Waker};
 
 use carryover::domain::event_id::EventId;
-use carryover::domain::log::event::{Ending, Fact, Planned, SetRef};
+use carryover::domain::log::event::{Ending, Event, Fact, Planned, SetRef};
+use carryover::domain::log::history::History;
 use carryover::domain::log::rule::{Order, Swelling};
 use carryover::domain::pain::PainRating;
 use carryover::domain::words::Words;
 use carryover::exchange::file::{self, File};
+use carryover::exchange::record::Record;
 use carryover::store::backend::{Backend, BackendError, Entry};
 use carryover::store::journal::{Journal, Stamp};
 use carryover::store::second::Look;
@@ -243,6 +245,7 @@ impl App {
 
     /// What was shown as saved is there; and all of it is shown so now if all of it is.
     fn look(&mut self) {
+        self.expect_told();
         let at_hand = self.journal.records().into_iter().map(|record| record.id());
         let left = self.phone.entries.borrow().keys().cloned().collect::<Vec<_>>();
         let left = left.into_iter().filter(|_| !self.journal.is_whole());
@@ -278,16 +281,23 @@ impl App {
     }
 
     fn note(&mut self, at: &str, facts: Vec<Fact>) -> EventId {
-        let answer = block_on(self.journal.append(facts, &stamp(at), || [0; 10]));
-        let id = self.journal.last_id().unwrap();
-        self.written(answer);
-        id
+        let noted = self.journal.append(facts, &stamp(at), || [0; 10]);
+        let last = noted.last.unwrap();
+        self.written(block_on(noted));
+        last
     }
 
-    fn tell_verdicts(&mut self, at: &str) {
-        let facts = self.journal.history().untold_verdicts();
-        assert!(!facts.is_empty());
-        self.note(at, facts);
+    /// Whenever the app is killed, the log is left with the verdicts that its facts brought about.
+    fn expect_told(&self) {
+        let entries = self.phone.entries.borrow();
+        let events: Vec<Event> = entries
+            .iter()
+            .filter(|(key, _)| EventId::try_from((*key).clone()).is_ok())
+            .map(|(_, text)| Record::parse(text).unwrap().event)
+            .collect();
+        if let Some(last) = events.last() {
+            assert_eq!(History::fold(&events).verdicts_due(last.at), [], "left untold");
+        }
     }
 
     fn restore(&mut self, copy: &str) {
@@ -385,7 +395,6 @@ fn whole_job(faults: &Faults, client: Client) -> [String; 2] {
     let open = app.journal.history();
     assert_eq!(open.open_session(stamp(evening).at).map(|open| open.id), Some(session));
     app.note("2026-11-25T18:20:00+01:00", vec![Fact::SessionEnded { session }]);
-    app.tell_verdicts("2026-11-25T18:20:01+01:00");
 
     app.open_anew();
     let morning = "2026-11-26T07:00:00+01:00";
@@ -393,7 +402,6 @@ fn whole_job(faults: &Faults, client: Client) -> [String; 2] {
     let ratings = owed.exercises.into_iter().map(|exercise| (exercise, rating(2))).collect();
     let swelling = Swelling::NoMore;
     app.note(morning, vec![Fact::MorningAnswered { after: owed.after, ratings, swelling }]);
-    app.tell_verdicts("2026-11-26T07:00:01+01:00");
 
     // Weeks later, the first days are brought forward.
     for day in ["2026-12-03", "2026-12-10"] {
@@ -405,7 +413,6 @@ fn whole_job(faults: &Faults, client: Client) -> [String; 2] {
         let rated = Fact::SetRated { set, rating: rating(1), site: None };
         let ended = Fact::SessionEnded { session };
         app.note(&format!("{day}T18:05:00+01:00"), vec![done, rated, ended]);
-        app.tell_verdicts(&format!("{day}T18:05:01+01:00"));
     }
     app.open_anew();
     let is_forward_kept = app.phone.forward.borrow().is_some();
@@ -491,7 +498,7 @@ fn notes_on(faults: &Faults) -> (Phone, Vec<EventId>) {
         block_on(journal.append(vec![note], &stamp("2026-11-25T18:00:00+01:00"), || [7; 10]))
             .unwrap();
     }
-    let ids = journal.records().iter().map(carryover::exchange::record::Record::id).collect();
+    let ids = journal.records().iter().map(Record::id).collect();
     (phone, ids)
 }
 

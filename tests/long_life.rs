@@ -6,11 +6,6 @@
 
 mod support;
 
-use std::cell::RefCell;
-use std::collections::BTreeMap;
-use std::future::{Ready, ready};
-use std::rc::Rc;
-
 use carryover::domain::event_id::EventId;
 use carryover::domain::log::course::Availability;
 use carryover::domain::log::event::{Ending, Event, Fact, Planned, SetRef};
@@ -20,101 +15,15 @@ use carryover::domain::log::rule::Swelling;
 use carryover::domain::log::warning::WarningSign;
 use carryover::domain::plan::limits::Limits;
 use carryover::domain::plan::routine::{Exercise, Routine};
-use carryover::exchange::record::Record;
-use carryover::store::backend::{Backend, BackendError, Entry};
 use carryover::store::journal::{Journal, Stamp};
 use chrono::{DateTime, Datelike, Days, FixedOffset, NaiveDate, TimeDelta};
 use pollster::block_on;
 use proptest::prelude::*;
-use support::strip::Files;
+use support::phone::Phone;
 use support::{at_offset, chair_rise, climbing_after, exercise, heel_drop, ladder, rating, words};
 
 const FIRST_DAY: NaiveDate = NaiveDate::from_ymd_opt(2026, 1, 5).unwrap();
 const FIVE_YEARS: u64 = 5 * 365;
-
-/// A phone's storage that never fails, and counts what is read from it.
-#[derive(Clone, Default)]
-struct Phone {
-    entries: Rc<RefCell<BTreeMap<String, String>>>,
-    forward: Rc<RefCell<Option<Entry>>>,
-    bytes_read: Rc<RefCell<usize>>,
-}
-
-impl Phone {
-    fn reads<T>(&self, bytes: usize, what: T) -> Ready<Result<T, BackendError>> {
-        *self.bytes_read.borrow_mut() += bytes;
-        ready(Ok(what))
-    }
-
-    fn bytes(&self) -> usize {
-        self.entries.borrow().iter().map(|(key, text)| key.len() + text.len()).sum()
-    }
-
-    fn events(&self) -> Vec<Event> {
-        let entries = self.entries.borrow();
-        entries.values().map(|text| Record::parse(text).unwrap().event).collect()
-    }
-}
-
-impl Backend for Phone {
-    type Strip = Files;
-
-    fn strip(&self) -> Option<Files> {
-        None
-    }
-
-    fn reconnect(&self) -> impl Future<Output = Result<(), BackendError>> {
-        ready(Ok(()))
-    }
-
-    fn count(&self) -> impl Future<Output = Result<usize, BackendError>> {
-        ready(Ok(self.entries.borrow().len()))
-    }
-
-    fn read(&self, after: Option<&str>) -> impl Future<Output = Result<Vec<Entry>, BackendError>> {
-        let entries = self.entries.borrow();
-        let later =
-            entries.iter().filter(|(key, _)| after.is_none_or(|after| after < key.as_str()));
-        let entry =
-            |(key, text): (&String, &String)| Entry { key: key.clone(), text: text.clone() };
-        let later: Vec<Entry> = later.map(entry).collect();
-        self.reads(later.iter().map(|entry| entry.key.len() + entry.text.len()).sum(), later)
-    }
-
-    fn write(&self, entries: &[Entry]) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        for Entry { key, text } in entries {
-            let before = self.entries.borrow_mut().insert(key.clone(), text.clone());
-            assert!(before.is_none_or(|before| before == *text), "a text of the log was rewritten");
-            self.forward.borrow_mut().take_if(|forward| *key <= forward.key);
-        }
-        ready(Ok(()))
-    }
-
-    fn clear(&self, leave: &Entry) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        *self.entries.borrow_mut() = [(leave.key.clone(), leave.text.clone())].into();
-        *self.forward.borrow_mut() = None;
-        ready(Ok(()))
-    }
-
-    fn brought_forward(&self) -> impl Future<Output = Result<Option<Entry>, BackendError>> {
-        let forward = self.forward.borrow().clone();
-        self.reads(forward.as_ref().map_or(0, |forward| forward.text.len()), forward)
-    }
-
-    fn bring_forward(
-        &self,
-        forward: &Entry,
-    ) -> impl Future<Output = Result<(), BackendError>> + use<> {
-        *self.forward.borrow_mut() = Some(forward.clone());
-        ready(Ok(()))
-    }
-
-    fn spare(&self) -> Vec<Entry> {
-        Vec::new()
-    }
-
-    fn keep_spare(&self, _entries: &[Entry]) {}
-}
 
 /// What a client's life is like.
 #[derive(Clone, Copy, Debug)]
@@ -176,14 +85,19 @@ impl Life {
         facts: Vec<Fact>,
     ) -> EventId {
         let stamp = Stamp { at, zone: Some(words(self.zone)) };
-        block_on(journal.append(facts, &stamp, || [7; 10])).unwrap();
-        journal.last_id().unwrap()
+        let facts_are_told = !facts.iter().all(Fact::is_on_a_list);
+        let noted = journal.append(facts, &stamp, || [7; 10]);
+        let last = noted.last.unwrap();
+        block_on(noted).unwrap();
+        let is_left = facts_are_told && !journal.history().verdicts_due(at).is_empty();
+        assert!(!is_left, "what is told is told once");
+        last
     }
 
     fn tell(&self, journal: &Journal<Phone>, at: DateTime<FixedOffset>) {
-        let untold = journal.history().untold_verdicts();
-        if !untold.is_empty() {
-            self.note(journal, at, untold);
+        let stamp = Stamp { at, zone: Some(words(self.zone)) };
+        if let Some(told) = journal.tell(&stamp, || [7; 10]) {
+            block_on(told).unwrap();
         }
     }
 

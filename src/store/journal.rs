@@ -5,7 +5,7 @@
 //!
 //! [brings forward]: crate::domain::log::history::brought_forward
 
-use std::cell::{Cell, RefCell};
+use std::cell::{Cell, RefCell, RefMut};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
@@ -62,6 +62,26 @@ enum Follows {
     Joining(Vec<Entry>),
     /// It has all that is stored, and its last line this number.
     Upto(u64),
+}
+
+/// What was noted just now.
+#[derive(Debug)]
+#[must_use = "what is noted is safe only once its writing is done"]
+pub struct Noted<W> {
+    /// The last of the facts that were given, before the verdicts that they brought about.
+    pub last: Option<EventId>,
+    /// How many entries there are more, those verdicts included.
+    pub number: usize,
+    pub writing: W,
+}
+
+impl<W: Future> IntoFuture for Noted<W> {
+    type Output = W::Output;
+    type IntoFuture = W;
+
+    fn into_future(self) -> W {
+        self.writing
+    }
 }
 
 /// What was made good of a storage that had lost something.
@@ -288,15 +308,20 @@ impl<B: Backend + 'static> Journal<B> {
         }
     }
 
-    /// Notes facts, in order, all or none. They are part of the log at once; the future tells when
-    /// they are safe. The writing itself begins before this returns.
+    /// Notes facts, in order, and the verdicts that they bring about, all or none: no fact is stored without the
+    /// verdicts that stand with it. They are part of the log at once; awaiting what is returned tells when they
+    /// are safe. The writing itself begins before this returns.
     pub fn append(
         &self,
         facts: Vec<Fact>,
         stamp: &Stamp,
         random: fn() -> [u8; 10],
-    ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
-        self.note(self.events_of(facts, stamp, random).into_iter().map(Record::new).collect())
+    ) -> Noted<impl Future<Output = Result<(), BackendError>> + use<B>> {
+        let is_on_a_list = facts.iter().all(Fact::is_on_a_list);
+        let events = self.events_of(facts, stamp, random).into_iter();
+        let (last, facts) = self.put(events.map(Record::new));
+        let verdicts = if is_on_a_list { 0 } else { self.put_due(stamp, random) };
+        Noted { last, number: facts + verdicts, writing: self.save() }
     }
 
     /// Notes that a routine was accepted, exactly as its file has it.
@@ -306,11 +331,30 @@ impl<B: Backend + 'static> Journal<B> {
         routine_as_filed: &RawValue,
         stamp: &Stamp,
         random: fn() -> [u8; 10],
-    ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
-        let events = self.events_of(vec![fact], stamp, random);
-        self.note(
-            events.into_iter().map(|event| Record::of_accepted(event, routine_as_filed)).collect(),
-        )
+    ) -> Noted<impl Future<Output = Result<(), BackendError>> + use<B>> {
+        let events = self.events_of(vec![fact], stamp, random).into_iter();
+        let accepted = events.map(|event| Record::of_accepted(event, routine_as_filed));
+        let (last, facts) = self.put(accepted);
+        let verdicts = self.put_due(stamp, random);
+        Noted { last, number: facts + verdicts, writing: self.save() }
+    }
+
+    /// Notes the verdicts that are due though nothing was noted: since the app was left, a session can no longer be
+    /// gone on with, or a list of signs was.
+    pub fn tell(
+        &self,
+        stamp: &Stamp,
+        random: fn() -> [u8; 10],
+    ) -> Option<Noted<impl Future<Output = Result<(), BackendError>> + use<B>>> {
+        let number = self.put_due(stamp, random);
+        (0 < number).then(|| Noted { last: None, number, writing: self.save() })
+    }
+
+    /// Puts the verdicts that are due into the log, after all that is in it; how many there were.
+    fn put_due(&self, stamp: &Stamp, random: fn() -> [u8; 10]) -> usize {
+        let due = self.caught_up().verdicts_due(stamp.at);
+        let (_, number) = self.put(self.events_of(due, stamp, random).into_iter().map(Record::new));
+        number
     }
 
     fn events_of(&self, facts: Vec<Fact>, stamp: &Stamp, random: fn() -> [u8; 10]) -> Vec<Event> {
@@ -323,17 +367,16 @@ impl<B: Backend + 'static> Journal<B> {
         facts.into_iter().map(event).collect()
     }
 
-    fn note(
-        &self,
-        records: Vec<Record>,
-    ) -> impl Future<Output = Result<(), BackendError>> + use<B> {
+    /// Puts records into the log at hand, not safe yet; the last of them, and how many there were.
+    fn put(&self, records: impl Iterator<Item = Record>) -> (Option<EventId>, usize) {
         let mut known = self.0.known.borrow_mut();
-        known.unsaved.extend(records.iter().map(Record::id));
+        let (mut last, mut number) = (None, 0);
         for record in records {
+            (last, number) = (Some(record.id()), number + 1);
+            known.unsaved.insert(record.id());
             known.put(record);
         }
-        drop(known);
-        self.save()
+        (last, number)
     }
 
     /// Writes a fact down without noting it: it is part of the log only once it is [kept](Self::keep).
@@ -342,8 +385,12 @@ impl<B: Backend + 'static> Journal<B> {
     }
 
     /// Notes what was drafted, as [`append`](Self::append) does.
-    pub fn keep(&self, draft: Record) -> impl Future<Output = Result<(), BackendError>> + use<B> {
-        self.note(vec![draft])
+    pub fn keep(
+        &self,
+        draft: Record,
+    ) -> Noted<impl Future<Output = Result<(), BackendError>> + use<B>> {
+        let (last, number) = self.put(std::iter::once(draft));
+        Noted { last, number, writing: self.save() }
     }
 
     /// Writes everything that is not yet safe.
@@ -763,10 +810,14 @@ impl<B: Backend + 'static> Journal<B> {
     }
 
     pub fn history(&self) -> History {
+        self.caught_up().clone()
+    }
+
+    fn caught_up(&self) -> RefMut<'_, History> {
         let known = self.0.known.borrow();
         let mut history = self.0.history.borrow_mut();
         history.catch_up(known.records.iter().map(|record| &record.event));
-        history.clone()
+        history
     }
 
     /// The records at hand: all of them, if the log is [whole](Self::is_whole).

@@ -80,7 +80,7 @@ impl Diary {
         if !diary.journal.with_value(Journal::is_saved) {
             diary.save_again();
         }
-        // A session that was broken off, or a sign that was left ticked, has its verdicts, too.
+        // What came to stand since the app was left: a session that was broken off, a sign that was left ticked.
         diary.tell_verdicts();
         let keep = move || {
             if let Some(journal) = diary.journal.try_get_value() {
@@ -198,17 +198,17 @@ impl Diary {
         self.history.get_untracked()
     }
 
-    /// Notes facts, in order; returns the id of the last one.
+    /// Notes facts, in order, and whatever verdicts they bring about; returns the id of the last fact.
     pub fn append(self, facts: Vec<Fact>) -> Option<EventId> {
         if facts.is_empty() {
             return None;
         }
-        let noted = facts.len();
-        let writing = self
-            .journal
-            .with_value(|journal| journal.append(facts, &clock::stamp(), random::of_this_run));
-        self.follow(noted, writing);
-        self.journal.with_value(Journal::last_id)
+        let append = |journal: &Journal<IndexedDb>| {
+            journal.append(facts, &clock::stamp(), random::of_this_run)
+        };
+        let noted = self.journal.with_value(append);
+        self.follow(noted.number, noted.writing);
+        noted.last
     }
 
     /// Notes that the client took on a routine, exactly as its file has it.
@@ -218,10 +218,11 @@ impl Diary {
             preferences::set(ASK_USUAL, &file.routine.id);
         }
         let fact = Fact::RoutineAccepted { routine: Box::new(file.routine.clone()) };
-        let writing = self.journal.with_value(|journal| {
+        let accept = |journal: &Journal<IndexedDb>| {
             journal.accept(fact, &file.as_filed, &clock::stamp(), random::of_this_run)
-        });
-        self.follow(1, writing);
+        };
+        let noted = self.journal.with_value(accept);
+        self.follow(noted.number, noted.writing);
         if before.first_trained().is_none() && before.edition() < EDITION {
             self.append(vec![Fact::RuleExplained { edition: EDITION }]);
         }
@@ -248,9 +249,13 @@ impl Diary {
         }
     }
 
-    /// Notes the verdicts that now stand, as the client is told them.
+    /// Notes the verdicts that came to stand without a fact: with time, or once a list of signs is left.
     pub fn tell_verdicts(self) {
-        self.append(self.history_untracked().untold_verdicts());
+        let tell =
+            |journal: &Journal<IndexedDb>| journal.tell(&clock::stamp(), random::of_this_run);
+        if let Some(noted) = self.journal.try_with_value(tell).flatten() {
+            self.follow(noted.number, noted.writing);
+        }
     }
 
     /// Tries again to save what is not safe yet.
@@ -341,6 +346,7 @@ impl WholeDiary {
 
     /// The whole log, with the same note.
     pub fn to_hand_back(self) -> (Vec<Record>, Option<Record>) {
+        self.0.tell_verdicts();
         self.0.journal.with_value(|journal| {
             let note = journal.draft(Fact::HandedBack, &clock::stamp(), random::ten_bytes);
             let mut records = journal.records();
@@ -352,7 +358,8 @@ impl WholeDiary {
     /// What carries this note has left the device.
     pub fn handed_back(self, note: Option<Record>) {
         if let Some(note) = note {
-            self.0.follow(1, self.0.journal.with_value(|journal| journal.keep(note)));
+            let noted = self.0.journal.with_value(|journal| journal.keep(note));
+            self.0.follow(noted.number, noted.writing);
         }
     }
 
@@ -369,6 +376,8 @@ impl WholeDiary {
         }
         let writing = self.0.journal.with_value(|journal| journal.merge(copy));
         self.0.follow(0, writing.map_err(|altered| altered.in_words())?);
-        Ok(self.records().len() - known)
+        let missing = self.records().len() - known;
+        self.0.tell_verdicts();
+        Ok(missing)
     }
 }

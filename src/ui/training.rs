@@ -315,7 +315,6 @@ impl Training {
         let ended = facts.iter().any(|fact| matches!(fact, Fact::SessionEnded { .. }));
         self.diary.append(facts);
         if ended {
-            self.diary.tell_verdicts();
             if self.diary.history_untracked().began_once() {
                 spawn_local(async {
                     // Refused or not: the page about keeping the log says so.

@@ -6,6 +6,7 @@
 #![expect(clippy::unwrap_used, reason = "a story that cannot be told must fail its test")]
 
 pub mod diaries;
+pub mod phone;
 pub mod revisions;
 pub mod scripts;
 pub mod strip;

@@ -212,6 +212,12 @@ pub enum About {
 }
 
 impl Fact {
+    /// Whether it was ticked, or taken off again, on a list of signs that is still looked at: what it brings about
+    /// is told once that is left.
+    pub const fn is_on_a_list(&self) -> bool {
+        matches!(self, Self::WarningTicked { .. } | Self::WarningUnticked { .. })
+    }
+
     pub const fn about(&self) -> Option<About> {
         match self {
             Self::SetEnded { set, .. }

@@ -4,6 +4,7 @@
 //! same history.
 
 pub mod brought_forward;
+mod telling;
 
 use std::borrow::Cow;
 use std::cmp::Ordering;
@@ -1036,31 +1037,5 @@ impl History {
     pub fn open_session(&self, now: DateTime<FixedOffset>) -> Option<&Session> {
         let fresh = |session: &&Session| (now - session.started_at).num_hours() < 24;
         self.sessions.last().filter(|session| session.ended_at.is_none()).filter(fresh)
-    }
-
-    /// The verdicts that stand and have not been told as they stand, as facts for the log.
-    pub fn untold_verdicts(&self) -> Vec<Fact> {
-        let untold = |(id, course): (&Id, &Course)| -> Vec<Fact> {
-            // An answer can still change the last two days.
-            let mut recent: Vec<&Judged> = course.judged().iter().rev().take(2).collect();
-            recent.dedup_by_key(|judged| judged.day);
-            let is_untold = |judged: &&Judged| {
-                let last_told = self.told_about(id, judged.day).next_back();
-                last_told.is_none_or(|told| {
-                    told.order != judged.verdict.order
-                        || told.reasons != judged.verdict.reasons
-                        || told.next != judged.next
-                })
-            };
-            let given = |judged: &Judged| Fact::VerdictGiven {
-                exercise: id.clone(),
-                day: judged.day,
-                order: judged.verdict.order,
-                reasons: judged.verdict.reasons.clone(),
-                next: judged.next,
-            };
-            recent.into_iter().rev().filter(is_untold).map(given).collect()
-        };
-        self.courses.iter().flat_map(untold).collect()
     }
 }

@@ -140,7 +140,6 @@ impl Answers {
             }
         }
         self.changing.set(false);
-        diary.tell_verdicts();
     }
 }
 

@@ -89,7 +89,6 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
     let signs = history.standing_signs();
     let looked_at = Callback::new(move |()| {
         diary.append(vec![Fact::GoAhead { lifts: Lifts::WarningSign }]);
-        diary.tell_verdicts();
     });
     let sign = history.sign_since().map(|_| {
         let signs: Vec<String> = signs.into_iter().map(|sign| ask(sign).to_owned()).collect();

@@ -83,7 +83,6 @@ fn Row(
     let correct = Callback::new(move |rating: PainRating| {
         let site = site.get_untracked().filter(|_| rating != PainRating::NONE);
         diary.append(vec![Fact::Corrected { of, exercise: None, rating, site }]);
-        diary.tell_verdicts();
         changing.set(None);
     });
     let label = name.clone();

@@ -270,7 +270,6 @@ fn NewEdition() -> impl IntoView {
     let diary = use_diary();
     let read = move |_| {
         diary.append(vec![Fact::RuleExplained { edition: EDITION }]);
-        diary.tell_verdicts();
     };
     diary.history_untracked().is_of_an_earlier_edition().then(|| {
         view! {

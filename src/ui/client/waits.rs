@@ -23,7 +23,6 @@ pub fn WaitsForWord(
     let asked = RwSignal::new(false);
     let confirm = move |_| {
         diary.append(vec![Fact::GoAhead { lifts: lifts.clone() }]);
-        diary.tell_verdicts();
     };
     let confirm = StoredValue::new_local(confirm);
     view! {
