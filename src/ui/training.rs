@@ -6,11 +6,11 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::diary::{Diary, use_diary};
-use crate::domain::log::event::{Fact, Planned, WorkedToday};
-use crate::domain::log::history::Today;
+use crate::domain::log::event::WorkedToday;
 use crate::domain::pain::PainRating;
 use crate::domain::session::coach;
-use crate::domain::session::runner::{Bookmark, Input, Manner, Moment, Run, SLEPT, Stage, Task};
+use crate::domain::session::effects::{self, Effect, Heard};
+use crate::domain::session::runner::{Bookmark, Input, Manner, Moment, Run};
 use crate::platform::sound::{self, Health};
 use crate::platform::{clock, lasting, preferences, screen, vibration, voice};
 use crate::ui::text::spoken;
@@ -109,11 +109,7 @@ pub fn use_ticker(training: Training) {
         if let Ok(ticking) = ticking {
             ticking.clear();
         }
-        // Another page is looked at: that is no sleep, and no time of the set.
-        let in_a_set = training.read_now(|run| matches!(run.stage(), Stage::Set { .. }));
-        if in_a_set == Some(true) {
-            training.dispatch(Input::Pause);
-        }
+        training.dispatch(Input::LookAway);
         screen::let_sleep();
         sound::silence();
         voice::hush();
@@ -136,28 +132,12 @@ impl Training {
         }
     }
 
-    /// Starts a session of what is left to do today, or of everything once all of it is done.
+    /// Starts a session of what there is to do today.
     pub fn begin(self, at_rest: Option<PainRating>, worked_today: Option<WorkedToday>) {
         let history = self.diary.history_untracked();
         let Some(routine) = history.routine() else { return };
-        let day = clock::today();
-        let today = history.today(day);
-        let open: Vec<&Today> = if today.iter().any(Today::is_left_to_do) {
-            today.iter().filter(|line| line.is_left_to_do()).collect()
-        } else {
-            today.iter().filter(|line| line.can_be_done()).collect()
-        };
-        let planned =
-            |line: &&Today| Planned { exercise: line.exercise.id.clone(), from: line.foothold };
-        let plan: Vec<Planned> = open.iter().map(planned).collect();
-        let tasks = Task::on_day(&plan, routine, &history, day);
-        let started = Fact::SessionStarted {
-            routine: routine.id.clone(),
-            version: routine.version,
-            at_rest,
-            worked_today,
-            plan,
-        };
+        let said = (at_rest, worked_today);
+        let (started, tasks) = effects::to_start(&history, routine, clock::today(), said);
         preferences::forget(BOOKMARK);
         if let Some(session) = self.diary.append(vec![started]) {
             self.run.set(Some(Run::begin(session, tasks, self.lead.get_untracked().manner)));
@@ -170,41 +150,22 @@ impl Training {
             return;
         }
         let history = self.diary.history_untracked();
-        let now = clock::now();
-        let just_ended = preferences::get(JUST_ENDED);
-        let ended = || history.sessions().last().filter(|session| Some(session.id) == just_ended);
-        let Some(session) = history.open_session(now).or_else(ended) else { return };
-        let accepted = history.accepted().iter().rfind(|accepted| {
-            accepted.routine.id == session.routine && accepted.routine.version == session.version
-        });
-        let Some(accepted) = accepted else { return };
-        if session.ended_at.is_some() {
-            let tasks = Task::of_plan(&session.plan, &accepted.routine);
-            self.run.set(Some(Run::finished(session.id, tasks)));
-            return;
-        }
         let bookmark: Option<Bookmark> = preferences::get(BOOKMARK);
-        let since_last_set = session
-            .sets
-            .last()
-            .map_or(Duration::ZERO, |set| (now - set.ended_at).to_std().unwrap_or(Duration::ZERO));
-        let manner = self.lead.get_untracked().manner;
-        let since = (since_last_set, clock::moment());
-        let tasks = Task::on_day(&session.plan, &accepted.routine, &history, session.day());
-        let run = Run::take_up(session, tasks, bookmark.as_ref(), manner, since);
-        self.run.set(Some(run));
+        let run = Run::left_open(
+            &history,
+            (clock::now(), clock::moment()),
+            preferences::get(JUST_ENDED),
+            bookmark.as_ref(),
+            self.lead.get_untracked().manner,
+        );
+        if run.is_some() {
+            self.run.set(run);
+        }
     }
 
     /// Whether a session was left open and can be gone on with.
     pub fn is_open(self) -> bool {
         self.diary.history_untracked().open_session(clock::now()).is_some()
-    }
-
-    /// Whether the session under way began on another day, for which nothing more can be done: the phone
-    /// slept for days, or its clock was put right. What was done before can still be noted and rated.
-    fn is_old(self) -> bool {
-        let is_finished = self.read_now(|run| *run.stage() == Stage::Finished);
-        is_finished == Some(false) && !self.is_open()
     }
 
     fn tick(self) {
@@ -284,69 +245,46 @@ impl Training {
         self.heard.get()
     }
 
-    /// Hands one input to the runner.
+    /// Hands one input to the session, and does what comes of it.
     pub fn dispatch(self, input: Input) {
         let now = clock::moment();
-        let unheard = now.since(self.now.get_untracked());
+        let heard = Heard { now, before: self.now.get_untracked(), at: clock::now() };
         self.now.set(now);
-        let by_tap = input != Input::Tick;
-        let is_due = self.read_now(Run::next_wakeup).flatten().is_some_and(|due| due <= now);
-        let is_old = (by_tap || is_due) && self.is_old();
-        let woke = SLEPT <= unheard || (is_due && is_old);
-        if !by_tap && !woke && !is_due {
-            return;
-        }
-        let Some(mut run) = self.run.get_untracked() else { return };
-        if is_old && goes_on(&input) {
-            self.leave();
-            return;
-        }
-        if by_tap {
+        if input.is_tap() {
+            // Browsers let sound begin from a tap only.
             sound::unlock();
         }
-        let before = run.clone();
-        if woke {
-            run.step(Input::Woke { after: unheard }, now);
-        }
-        let facts = run.step(input, now);
-        if run == before && facts.is_empty() && !woke {
+        let history = self.diary.history_untracked();
+        let hear = |run: &mut Option<Run>| Some(run.as_mut()?.hear(input, heard, &history));
+        let effects = self.run.try_update_untracked(hear).flatten().unwrap_or_default();
+        if effects.is_empty() {
             return;
         }
-        let ended = facts.iter().any(|fact| matches!(fact, Fact::SessionEnded { .. }));
-        self.diary.append(facts);
-        if ended {
-            if self.diary.history_untracked().began_once() {
-                spawn_local(async {
-                    // Refused or not: the page about keeping the log says so.
-                    lasting::ask_for_promise().await;
-                });
-            }
-            preferences::set(JUST_ENDED, run.session());
+        for effect in effects {
+            self.carry_out(effect);
         }
-        self.sound_out(&before, &run, by_tap || woke, now);
-        match run.bookmark() {
-            Some(mark) if before.bookmark().as_ref() != Some(&mark) => {
-                preferences::set(BOOKMARK, mark);
-            }
-            Some(_) => {}
-            None => preferences::forget(BOOKMARK),
-        }
-        self.run.set(Some(run));
+        self.run.notify();
     }
 
-    /// A tap changes what is to come, so everything is scheduled anew. The clock only moves along a
-    /// schedule that stands: a set that begins by itself was scheduled when the one before was rated.
-    /// The audio clock stands still while the device sleeps, so waking does the same.
-    fn sound_out(self, before: &Run, run: &Run, anew: bool, now: Moment) {
-        let rest_began = matches!(before.stage(), Stage::Set { .. })
-            && matches!(run.stage(), Stage::Rated { .. });
-        if anew || run.slept().is_some() {
-            sound::silence();
-        } else if !rest_began {
-            return;
-        }
-        if self.lead.get_untracked().sound == Given::On {
-            sound::add(&run.cues(now));
+    fn carry_out(self, effect: Effect) {
+        match effect {
+            Effect::Note(facts) => {
+                self.diary.append(facts);
+            }
+            Effect::AskToKeepStorage => spawn_local(async {
+                // Refused or not: the page about keeping the log says so.
+                lasting::ask_for_promise().await;
+            }),
+            Effect::LookAtEnd(session) => preferences::set(JUST_ENDED, session),
+            Effect::Silence => sound::silence(),
+            Effect::Sound(cues) => {
+                if self.lead.get_untracked().sound == Given::On {
+                    sound::add(&cues);
+                }
+            }
+            Effect::LayBookmark(mark) => preferences::set(BOOKMARK, mark),
+            Effect::TakeBookmarkAway => preferences::forget(BOOKMARK),
+            Effect::Leave => self.leave(),
         }
     }
 
@@ -407,27 +345,5 @@ impl Training {
         {
             sound::add(&run.cues(clock::moment()));
         }
-    }
-}
-
-/// Whether an input does more work, rather than noting what was done.
-const fn goes_on(input: &Input) -> bool {
-    match input {
-        Input::Start
-        | Input::Resume
-        | Input::OneRepBack
-        | Input::RepeatSet
-        | Input::AddRest
-        | Input::TakeBackStop
-        | Input::GoOn => true,
-        Input::Tick
-        | Input::Woke { .. }
-        | Input::Pause
-        | Input::CutSetShort
-        | Input::StopItHurts
-        | Input::LeaveOutSet
-        | Input::Rate { .. }
-        | Input::LeaveOut
-        | Input::EndSession => false,
     }
 }

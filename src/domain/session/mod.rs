@@ -5,4 +5,6 @@ pub mod timeline;
 
 pub mod runner;
 
+pub mod effects;
+
 pub mod coach;

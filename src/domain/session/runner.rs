@@ -182,6 +182,8 @@ pub enum Input {
     Woke {
         after: Duration,
     },
+    /// Another page is looked at: that is no sleep, and no time of the set.
+    LookAway,
     /// Start the first set of this exercise.
     Start,
     Pause,
@@ -209,6 +211,13 @@ pub enum Input {
     LeaveOut,
     /// End the session here.
     EndSession,
+}
+
+impl Input {
+    /// Whether the client tapped it.
+    pub const fn is_tap(&self) -> bool {
+        !matches!(self, Self::Tick | Self::Woke { .. } | Self::LookAway)
+    }
 }
 
 /// A session under way.
@@ -535,6 +544,7 @@ impl Run {
         match input {
             Input::Tick => self.tick(now),
             Input::Woke { after } => self.wake(after, now),
+            Input::LookAway => self.look_away(now),
             Input::Start => self.start(now),
             Input::Pause => self.pause(now),
             Input::Resume => self.resume(now),
@@ -604,6 +614,14 @@ impl Run {
             self.slept = Some(after);
         }
         Vec::new()
+    }
+
+    /// A set waits; a rest runs on.
+    fn look_away(&mut self, now: Moment) -> Vec<Fact> {
+        match self.stage {
+            Stage::Set { .. } => self.pause(now),
+            Stage::Briefing | Stage::Rated { .. } | Stage::Finished => Vec::new(),
+        }
     }
 
     fn start(&mut self, now: Moment) -> Vec<Fact> {
