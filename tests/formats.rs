@@ -15,10 +15,11 @@ use carryover::domain::log::rule::Swelling;
 use carryover::domain::plan::routine::Routine;
 use carryover::exchange::calendar::{self, Times};
 use carryover::exchange::csv::{self, COLUMNS};
-use carryover::exchange::fhir::{self, LOINC_NOTICE};
+use carryover::exchange::fhir;
 use carryover::exchange::file::{self, File};
 use carryover::exchange::record::Record;
-use carryover::ui::text::components::other_formats::REMINDERS;
+use carryover::ui::text::components::other_formats::{LOINC_NOTICE, REMINDERS};
+use carryover::ui::text::fhir::in_words;
 use chrono::Weekday::{Fri, Mon, Thu, Tue, Wed};
 use chrono::{DateTime, Days, FixedOffset, NaiveDate, NaiveTime, TimeDelta};
 use icalendar::Component;
@@ -296,7 +297,7 @@ fn assert_as_filed(name: &str, text: &str) {
 fn every_format_is_as_filed() {
     for (name, records) in [("week", records(&week())), ("example", example())] {
         assert_as_filed(&format!("{name}.csv"), &csv::print(&history(&records)));
-        assert_as_filed(&format!("{name}.fhir.json"), &fhir::print(&records));
+        assert_as_filed(&format!("{name}.fhir.json"), &fhir::print(&records, in_words));
         let routine = history(&records).routine().unwrap().clone();
         assert_as_filed(&format!("{name}.ics"), &calendar_of(&routine));
     }
@@ -574,7 +575,7 @@ fn of_kind<'a>(bundle: &'a Value, kind: &str) -> Vec<&'a Value> {
 
 #[test]
 fn a_record_holds_the_routine_every_set_and_every_rating() {
-    let bundle = fhir::bundle(&records(&week()));
+    let bundle = fhir::bundle(&records(&week()), in_words);
     assert_sound(&bundle);
     let count = |kind| of_kind(&bundle, kind).len();
     assert_eq!(
@@ -619,7 +620,7 @@ fn no_morning_rating_appears_twice() {
     story.morning_at(at(first(Tue), "02:00"), 5, Swelling::NoMore);
     story.morning_at(at(first(Tue), "07:00"), 1, Swelling::ALittleMore);
     story.morning_at(at(first(Tue), "07:30"), 3, Swelling::NoMore);
-    let bundle = fhir::bundle(&records(&story));
+    let bundle = fhir::bundle(&records(&story), in_words);
     assert_sound(&bundle);
     let said = of_kind(&bundle, "Observation").into_iter().filter_map(|observation| {
         let what = observation["code"]["text"].as_str()?;
@@ -654,7 +655,7 @@ fn a_rungs_own_load_is_in_the_record() {
     clam["ladder"]["start"] = json!(number);
     clam["ladder"]["ceiling"] = json!(rungs_of(&clam));
     let clam = serde_json::from_value(clam).unwrap();
-    let bundle = fhir::bundle(&records(&Story::of(&routine(1, &limits(), &[clam]))));
+    let bundle = fhir::bundle(&records(&Story::of(&routine(1, &limits(), &[clam]))), in_words);
     let request = of_kind(&bundle, "ServiceRequest")[0];
     let instruction = request["patientInstruction"].as_str().unwrap();
     assert!(instruction.ends_with("; a light loop band"), "{instruction}");
@@ -671,15 +672,15 @@ fn rungs_of(exercise: &Value) -> usize {
 #[test]
 fn the_same_log_gives_the_same_record_in_whatever_order_it_was_gathered() {
     let mut shuffled = records(&week());
-    let text = fhir::print(&shuffled);
+    let text = fhir::print(&shuffled, in_words);
     shuffled.reverse();
     shuffled.rotate_left(5);
-    assert_eq!(text, fhir::print(&shuffled));
+    assert_eq!(text, fhir::print(&shuffled, in_words));
 }
 
 #[test]
 fn an_empty_log_is_a_bundle_with_a_pseudonym_alone() {
-    let bundle = fhir::bundle(&[]);
+    let bundle = fhir::bundle(&[], in_words);
     assert_sound(&bundle);
     assert_eq!(bundle["entry"].as_array().unwrap().len(), 1);
 }
@@ -698,7 +699,7 @@ proptest! {
     ) {
         let story = write(&script);
         let records = records(&story);
-        assert_sound(&fhir::bundle(&records));
+        assert_sound(&fhir::bundle(&records, in_words));
         assert_harmless(&csv::print(&story.history()));
         let sets: usize = story.history().sessions().iter().map(|session| session.sets.len()).sum();
         let rows = rows(&csv::print(&story.history()));

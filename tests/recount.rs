@@ -27,6 +27,7 @@ use carryover::domain::visit::talking::{TalkingPoint, What, talking_points};
 use carryover::exchange::file::{self, File};
 use carryover::exchange::record::Record;
 use carryover::exchange::{csv, fhir};
+use carryover::ui::text::fhir::in_words;
 use carryover::ui::text::visit_note::{AtVisit, visit_note};
 use carryover::ui::text::{log, review as said, talking, trend};
 use chrono::NaiveDate;
@@ -93,7 +94,7 @@ fn numbers(records: &[Record]) -> Value {
         "glance": Glance::of(&history, &[]).map(|glance| glance.last_day),
         "holds": log::what_it_holds(&history),
         "csv": csv::print(&history),
-        "fhir": fhir::bundle(records),
+        "fhir": fhir::bundle(records, in_words),
     })
 }
 

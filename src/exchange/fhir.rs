@@ -1,14 +1,13 @@
 //! A log as a FHIR R4 Bundle, for the record that a clinic keeps.
 //!
 //! What the client did and said travels; what the app worked out from it does not. The client is a
-//! pseudonym, the only code is LOINC's for a pain rating, and everything else is said in words. Ids are
-//! worked out from those of the log, so the same log gives the same Bundle.
+//! pseudonym, the only code is LOINC's for a pain rating, and everything else is said in words, which whoever
+//! asks gives. Ids are worked out from those of the log, so the same log gives the same Bundle.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::slice;
 
 use chrono::{DateTime, FixedOffset, NaiveDate, Weekday};
-use serde::Serialize;
 use serde_json::{Value, json};
 use uuid::Uuid;
 
@@ -18,42 +17,76 @@ use crate::domain::event_id::EventId;
 use crate::domain::log::event::{Ending, Fact, Lifts};
 use crate::domain::log::history::{Accepted, DoneSet, History, MorningAnswer, Session, Slips};
 use crate::domain::log::mornings::is_of_a_morning;
+use crate::domain::log::rule::Swelling;
 use crate::domain::log::warning::WarningSign;
 use crate::domain::pain::PainRating;
-use crate::domain::plan::dose::{Action, Dose, Phase, Sides};
-use crate::domain::plan::ladder::{Foothold, Rung};
+use crate::domain::plan::dose::Dose;
+use crate::domain::plan::ladder::Foothold;
 use crate::domain::plan::limits::Limits;
-use crate::domain::plan::routine::Exercise;
+use crate::domain::plan::routine::{Exercise, Routine};
 use crate::domain::words::Id;
 
-/// What LOINC's licence asks to be shown beside its codes; `docs/notices.md` has it too.
-pub const LOINC_NOTICE: &str = "This material contains content from LOINC (http://loinc.org). LOINC is copyright © Regenstrief Institute, Inc. and the Logical Observation Identifiers Names and Codes (LOINC) Committee and is available at no cost under the license at http://loinc.org/license. LOINC® is a registered United States trademark of Regenstrief Institute, Inc.";
+/// What is said in words.
+#[derive(Clone, Copy, Debug)]
+pub enum Says<'a> {
+    /// A version of a routine by its title.
+    Version(&'a Routine),
+    Limits(&'a Limits),
+    Dose(&'a Dose),
+    Ladder(&'a Exercise),
+    /// What was done of a set, with the help of its rung, where that is known.
+    Set(&'a DoneSet, Option<&'a str>),
+    CutShort,
+    StoppedBecauseOfPain,
+    LeftOut,
+    PainAtRest,
+    /// The worst pain during a set of an exercise.
+    PainDuring(&'a str),
+    /// Pain of an exercise in the morning.
+    PainThisMorning(&'a str),
+    PainInTheNight(&'a str),
+    PainOnAUsualMorning,
+    SwellingAgainstTheDayBefore,
+    Swelling(Swelling),
+    SignTicked,
+    Sign(WarningSign),
+    ToldByTheClient,
+    /// That someone qualified said to go on, as logs of the rule's first edition have it.
+    ToldToGoOn,
+    GoAhead(&'a Lifts),
+    NoteByTheClient,
+    /// The app, of this version, as where all of it comes from.
+    TheApp(&'static str),
+}
+
+/// How it is said.
+pub type InWords = fn(Says) -> String;
 
 /// The Bundle as a text.
-pub fn print(records: &[Record]) -> String {
-    format!("{:#}\n", bundle(records))
+pub fn print(records: &[Record], in_words: InWords) -> String {
+    format!("{:#}\n", bundle(records, in_words))
 }
 
 /// A Bundle of type `collection`, FHIR 4.0.1: the client, a `CarePlan` with a `ServiceRequest` for each
 /// exercise of each routine version, a `Procedure` for each set, an `Observation` for each rating,
 /// swelling, warning sign and note, and where all of it comes from.
-pub fn bundle(records: &[Record]) -> Value {
+pub fn bundle(records: &[Record], in_words: InWords) -> Value {
     let history = History::fold(records.iter().map(|record| &record.event));
     let first = history.accepted().first().map(|accepted| accepted.id);
     let client = stable_id::of("client", &first.map(|id| id.to_string()).unwrap_or_default());
-    let mut entries = Entries { client, entries: Vec::new() };
+    let mut resources = Resources { client, in_words, entries: Vec::new() };
     for (index, accepted) in history.accepted().iter().enumerate() {
-        entries.add_routine(accepted, history.accepted().get(index + 1));
+        resources.add_routine(accepted, history.accepted().get(index + 1));
     }
     for session in history.sessions() {
-        entries.add_session(session, history.accepted_for(session));
+        resources.add_session(session, history.accepted_for(session));
     }
-    entries.add_mornings(&history);
+    resources.add_mornings(&history);
     let mut in_order: Vec<&Record> = records.iter().collect();
     in_order.sort_by_key(|record| record.id());
     let slips = Slips::of(records.iter().map(|record| &record.event)).signs;
     for record in &in_order {
-        entries.add_said(record, &slips);
+        resources.add_said(record, &slips);
     }
     let mut bundle = json!({
         "resourceType": "Bundle",
@@ -61,20 +94,21 @@ pub fn bundle(records: &[Record]) -> Value {
         "type": "collection",
     });
     if let Some(last) = in_order.last() {
-        entries.add_provenance(last);
+        resources.add_provenance(last);
         bundle["timestamp"] = json!(last.event.at.to_rfc3339());
         let id = stable_id::of("bundle", &format!("{}/{}", last.id(), records.len()));
         bundle["identifier"] = identifier(id);
     }
     let patient = json!({ "resourceType": "Patient", "identifier": [identifier(client)] });
     let mut all = vec![entry(client, patient)];
-    all.append(&mut entries.entries);
+    all.append(&mut resources.entries);
     bundle["entry"] = Value::Array(all);
     bundle
 }
 
-struct Entries {
+struct Resources {
     client: Uuid,
+    in_words: InWords,
     entries: Vec<Value>,
 }
 
@@ -84,7 +118,7 @@ enum Said {
     Words(String),
 }
 
-impl Entries {
+impl Resources {
     fn add(&mut self, id: Uuid, resource: Value) {
         self.entries.push(entry(id, resource));
     }
@@ -108,16 +142,17 @@ impl Entries {
             "resourceType": "CarePlan",
             "status": status,
             "intent": "plan",
-            "title": format!("{}, version {}", routine.title, routine.version.get()),
+            "title": (self.in_words)(Says::Version(routine)),
             "subject": reference(self.client),
             "created": accepted.at.to_rfc3339(),
             "period": period,
             "activity": requests,
-            "note": [{ "text": limits_in_words(&routine.limits) }],
+            "note": [{ "text": (self.in_words)(Says::Limits(&routine.limits)) }],
         });
         self.add(plan, care_plan);
         for exercise in routine.exercises() {
             let start = Foothold::on(exercise.ladder.start());
+            let dose = start.dose(&exercise.dose, &exercise.ladder);
             let request = json!({
                 "resourceType": "ServiceRequest",
                 "status": status,
@@ -127,8 +162,8 @@ impl Entries {
                 "subject": reference(self.client),
                 "authoredOn": day(routine.issued),
                 "occurrenceTiming": timing(&exercise.dose),
-                "patientInstruction": dose_in_words(&start.dose(&exercise.dose, &exercise.ladder)),
-                "note": [{ "text": ladder_in_words(exercise) }],
+                "patientInstruction": (self.in_words)(Says::Dose(&dose)),
+                "note": [{ "text": (self.in_words)(Says::Ladder(exercise)) }],
             });
             self.add(request_id(accepted.id, &exercise.id), request);
         }
@@ -137,8 +172,7 @@ impl Entries {
     fn add_session(&mut self, session: &Session, followed: Option<&Accepted>) {
         if let Some(rating) = session.at_rest {
             let id = stable_id::of("at-rest", &session.id.to_string());
-            let what = "Pain at rest before the session";
-            self.observe(id, what, session.started_at, Said::Pain(rating));
+            self.observe(id, Says::PainAtRest, session.started_at, Said::Pain(rating));
         }
         for set in &session.sets {
             let exercise = followed.and_then(|accepted| accepted.routine.exercise(&set.exercise));
@@ -149,8 +183,8 @@ impl Entries {
             self.add(procedure, self.procedure(set, name, exercise, request));
             if let Some(rated) = &set.rated {
                 let id = stable_id::of("rating", &rated.by.to_string());
-                let what = format!("Worst pain during a set: {name}");
-                let observed = self.observe(id, &what, set.ended_at, Said::Pain(rated.rating));
+                let pain = Said::Pain(rated.rating);
+                let observed = self.observe(id, Says::PainDuring(name), set.ended_at, pain);
                 observed["partOf"] = json!([reference(procedure)]);
                 if let Some(site) = &rated.site {
                     observed["bodySite"] = json!({ "text": site.as_str() });
@@ -167,19 +201,12 @@ impl Entries {
         request: Option<Uuid>,
     ) -> Value {
         let help = exercise.map(|exercise| exercise.ladder.rung(set.rung).help.as_str());
-        let help = help.map(|help| format!(" ({help})")).unwrap_or_default();
-        let done = format!(
-            "Set {}: {}, {} of work, rung {}{help}",
-            set.number,
-            count(set.reps.into(), "rep"),
-            count(set.work_secs, "second"),
-            set.rung.get()
-        );
+        let done = (self.in_words)(Says::Set(set, help));
         let (status, reason) = match set.ending {
             Ending::Complete => ("completed", None),
-            Ending::Short => ("stopped", Some("Cut short by choice")),
-            Ending::Pain => ("stopped", Some("Stopped because of pain")),
-            Ending::LeftOut => ("not-done", Some("Left out by choice")),
+            Ending::Short => ("stopped", Some(Says::CutShort)),
+            Ending::Pain => ("stopped", Some(Says::StoppedBecauseOfPain)),
+            Ending::LeftOut => ("not-done", Some(Says::LeftOut)),
         };
         let mut procedure = json!({
             "resourceType": "Procedure",
@@ -190,7 +217,7 @@ impl Entries {
             "note": [{ "text": done }],
         });
         if let Some(reason) = reason {
-            procedure["statusReason"] = json!({ "text": reason });
+            procedure["statusReason"] = json!({ "text": (self.in_words)(reason) });
         }
         if let Some(request) = request {
             procedure["basedOn"] = json!([reference(request)]);
@@ -210,15 +237,21 @@ impl Entries {
                 nights.push(answer);
             }
         }
-        let mornings = dates.values().map(|answers| ("this morning", &answers[..]));
-        let nights = nights.iter().map(|answer| ("in the night", slice::from_ref(answer)));
-        for (when, answers) in mornings.chain(nights) {
-            self.add_answers(history, when, answers);
+        for answers in dates.values() {
+            self.add_answers(history, |name| Says::PainThisMorning(name), answers);
+        }
+        for answer in &nights {
+            self.add_answers(history, |name| Says::PainInTheNight(name), slice::from_ref(answer));
         }
     }
 
     /// What counts of the answers of one morning, each under the id of the answer that it comes from.
-    fn add_answers(&mut self, history: &History, when: &str, answers: &[&MorningAnswer]) {
+    fn add_answers(
+        &mut self,
+        history: &History,
+        pain: impl Fn(&str) -> Says,
+        answers: &[&MorningAnswer],
+    ) {
         let mut worst: BTreeMap<&Id, (PainRating, &MorningAnswer)> = BTreeMap::new();
         for (exercise, rating, answer) in answers.iter().flat_map(|answer| {
             answer.ratings.iter().map(move |(exercise, rating)| (exercise, *rating, *answer))
@@ -234,8 +267,7 @@ impl Entries {
             let name = known.map_or(exercise.as_str(), |exercise| exercise.name.as_str());
             let id =
                 stable_id::of("morning-rating", &format!("{}/{}", answer.id, exercise.as_str()));
-            let what = format!("Pain {when}: {name}");
-            let observed = self.observe(id, &what, answer.at, Said::Pain(rating));
+            let observed = self.observe(id, pain(name), answer.at, Said::Pain(rating));
             if let Some(accepted) = in_force.filter(|_| known.is_some()) {
                 observed["basedOn"] = json!([reference(request_id(accepted.id, exercise))]);
             }
@@ -243,8 +275,8 @@ impl Entries {
         // Of several with the same swelling, the first.
         if let Some(answer) = answers.iter().rev().max_by_key(|answer| answer.swelling) {
             let id = stable_id::of("morning-swelling", &answer.id.to_string());
-            let said = Said::Words(plain(answer.swelling));
-            self.observe(id, "Swelling against the day before", answer.at, said);
+            let said = Said::Words((self.in_words)(Says::Swelling(answer.swelling)));
+            self.observe(id, Says::SwellingAgainstTheDayBefore, answer.at, said);
         }
     }
 
@@ -255,9 +287,9 @@ impl Entries {
         match &record.event.what {
             Fact::WarningTicked { signs } => {
                 for sign in signs.iter().collect::<BTreeSet<_>>() {
-                    let (name, what) = (plain(sign), "Warning sign ticked by the client");
-                    let stable = stable_id::of("warning", &format!("{id}/{name}"));
-                    let observed = self.observe(stable, what, at, Said::Words(name));
+                    let stable = stable_id::of("warning", &format!("{id}/{}", key_of(*sign)));
+                    let said = Said::Words((self.in_words)(Says::Sign(*sign)));
+                    let observed = self.observe(stable, Says::SignTicked, at, said);
                     if slips.contains(&(id, *sign)) {
                         observed["status"] = json!("entered-in-error");
                     }
@@ -265,31 +297,21 @@ impl Entries {
             }
             Fact::ToldToGoOn => {
                 let id = stable_id::of("told-to-go-on", &id.to_string());
-                let said = "Someone qualified said to go on".to_owned();
-                self.observe(id, "Told by the client", at, Said::Words(said));
+                let said = Said::Words((self.in_words)(Says::ToldToGoOn));
+                self.observe(id, Says::ToldByTheClient, at, said);
             }
             Fact::GoAhead { lifts } => {
                 let id = stable_id::of("go-ahead", &id.to_string());
-                let said = match lifts {
-                    Lifts::WarningSign => {
-                        "Someone qualified has looked at the warning sign".to_owned()
-                    }
-                    Lifts::Exercise(exercise) => {
-                        format!("Someone qualified said to go on with {}", exercise.as_str())
-                    }
-                    Lifts::All => {
-                        "Someone qualified said to go on with all that was stopped".to_owned()
-                    }
-                };
-                self.observe(id, "Told by the client", at, Said::Words(said));
+                let said = Said::Words((self.in_words)(Says::GoAhead(lifts)));
+                self.observe(id, Says::ToldByTheClient, at, said);
             }
             Fact::UsualMorning { rating } => {
                 let id = stable_id::of("usual-morning", &id.to_string());
-                self.observe(id, "Pain on a usual morning lately", at, Said::Pain(*rating));
+                self.observe(id, Says::PainOnAUsualMorning, at, Said::Pain(*rating));
             }
             Fact::Note { text, .. } => {
                 let id = stable_id::of("note", &id.to_string());
-                self.observe(id, "Note by the client", at, Said::Words(text.to_string()));
+                self.observe(id, Says::NoteByTheClient, at, Said::Words(text.to_string()));
             }
             Fact::RoutineAccepted { .. }
             | Fact::SessionStarted { .. }
@@ -312,7 +334,7 @@ impl Entries {
     fn observe(
         &mut self,
         id: Uuid,
-        what: &str,
+        what: Says,
         at: DateTime<FixedOffset>,
         said: Said,
     ) -> &mut Value {
@@ -323,7 +345,7 @@ impl Entries {
                 "system": "http://terminology.hl7.org/CodeSystem/observation-category",
                 "code": "survey",
             }] }],
-            "code": { "text": what },
+            "code": { "text": (self.in_words)(what) },
             "subject": reference(self.client),
             "performer": [reference(self.client)],
             "effectiveDateTime": at.to_rfc3339(),
@@ -355,7 +377,7 @@ impl Entries {
         if targets.is_empty() {
             return;
         }
-        let app = format!("Carryover {}, on the client's own device", env!("CARGO_PKG_VERSION"));
+        let app = (self.in_words)(Says::TheApp(env!("CARGO_PKG_VERSION")));
         let provenance = json!({
             "resourceType": "Provenance",
             "target": targets,
@@ -387,14 +409,10 @@ fn day(date: NaiveDate) -> Value {
     json!(date.to_string())
 }
 
-/// A word of the log's own file, written as people do.
-fn plain(value: impl Serialize) -> String {
-    let word = serde_json::to_value(value).ok();
+/// What the id of a sign is made of: its word in the log's own file, with spaces.
+fn key_of(sign: WarningSign) -> String {
+    let word = serde_json::to_value(sign).ok();
     word.as_ref().and_then(Value::as_str).unwrap_or_default().replace('_', " ")
-}
-
-fn count(number: u32, thing: &str) -> String {
-    if number == 1 { format!("1 {thing}") } else { format!("{number} {thing}s") }
 }
 
 fn timing(dose: &Dose) -> Value {
@@ -413,56 +431,4 @@ fn timing(dose: &Dose) -> Value {
         repeat["dayOfWeek"] = json!(names.collect::<Vec<_>>());
     }
     json!({ "repeat": repeat })
-}
-
-fn dose_in_words(dose: &Dose) -> String {
-    let phase = |phase: &Phase| {
-        let action = match phase.action {
-            Action::Lift => "lift",
-            Action::Lower => "lower",
-            Action::Hold => "hold",
-            Action::Relax => "relax",
-        };
-        let how = phase.how.as_ref().map(|how| format!(" ({how})")).unwrap_or_default();
-        format!("{action} {} s{how}", phase.secs.get())
-    };
-    let tempo: Vec<String> = dose.tempo.phases().iter().map(phase).collect();
-    let sides = match dose.sides {
-        Sides::Together => "",
-        Sides::Left => "; left side",
-        Sides::Right => "; right side",
-        Sides::InTurn => "; left, then right, in each set",
-        Sides::OneAfterTheOther => "; all sets on the left, then all on the right",
-    };
-    let load = dose.load.as_ref().map(|load| format!("; {load}")).unwrap_or_default();
-    format!(
-        "{} of {}: {}; rest {} s{sides}{load}",
-        count(dose.sets.get().into(), "set"),
-        count(dose.reps.get().into(), "rep"),
-        tempo.join(", "),
-        dose.rest_secs.get()
-    )
-}
-
-fn ladder_in_words(exercise: &Exercise) -> String {
-    let ladder = &exercise.ladder;
-    let rung = |(number, rung): (u16, &Rung)| {
-        let load = exercise.load_not_named(rung).map(|load| format!(", {load}"));
-        format!("{number}. {}{}", rung.help, load.unwrap_or_default())
-    };
-    let rungs: Vec<String> = (1..).zip(ladder.rungs()).map(rung).collect();
-    format!(
-        "Help, most first: {}. Start on rung {}, not above rung {} before the next visit.",
-        rungs.join("; "),
-        ladder.start().get(),
-        ladder.ceiling().get()
-    )
-}
-
-fn limits_in_words(limits: &Limits) -> String {
-    format!(
-        "Pain during an exercise up to {} is low, up to {} is middle, more is high.",
-        limits.table.low_max().points(),
-        limits.table.middle_max().points()
-    )
 }

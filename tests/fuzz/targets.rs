@@ -16,6 +16,7 @@ use carryover::exchange::frames::{self, Collector, Taken};
 use carryover::exchange::link::{self, Entries, Origin, Packed, Packing};
 use carryover::exchange::record::Record;
 use carryover::exchange::{copy, csv, fhir};
+use carryover::ui::text::fhir::in_words;
 use carryover::ui::text::refusals::InWords;
 use data_encoding::BASE64;
 use serde_json::{Value, json};
@@ -57,7 +58,7 @@ fn show(records: &[Record]) {
         talking_points(&history, &review);
     }
     assert!(csv::print(&history).ends_with("\r\n"));
-    let resource = serde_json::from_str::<Value>(&fhir::print(records));
+    let resource = serde_json::from_str::<Value>(&fhir::print(records, in_words));
     assert!(resource.is_ok_and(|resource| resource["resourceType"] == "Bundle"));
 }
 

@@ -6,12 +6,12 @@ use leptos::prelude::*;
 use crate::domain::log::history::History;
 use crate::domain::plan::routine::Routine;
 use crate::exchange::calendar::{self, Times};
-use crate::exchange::fhir::LOINC_NOTICE;
 use crate::exchange::record::Record;
 use crate::exchange::{csv, fhir};
 use crate::platform::{clock, files};
 use crate::ui::text::components::other_formats as text;
 use crate::ui::text::dates;
+use crate::ui::text::fhir::in_words;
 
 /// Reminders are written for so many weeks.
 const WEEKS: u16 = 12;
@@ -33,7 +33,7 @@ pub fn OtherFormats(
     let said = RwSignal::new(None::<String>);
     let save = saving(name, said);
     let as_table = move |_| save.run(("csv", csv::print(&fold(&records.run(())))));
-    let as_record = move |_| save.run(("fhir.json", fhir::print(&records.run(()))));
+    let as_record = move |_| save.run(("fhir.json", fhir::print(&records.run(()), in_words)));
     let as_calendar = move || match routine.get() {
         Some(routine) => view! { <CalendarWay routine said save /> }.into_any(),
         None => view! { <p class="small">{text::NO_ROUTINE_YET}</p> }.into_any(),
@@ -62,7 +62,7 @@ pub fn OtherFormats(
                     <button type="button" class="button" on:click=as_record>
                         {text::SAVE_FOR_A_CLINIC}
                     </button>
-                    <p class="small soft">{LOINC_NOTICE}</p>
+                    <p class="small soft">{text::LOINC_NOTICE}</p>
                 </div>
                 <div class="stack-tight">
                     <p>

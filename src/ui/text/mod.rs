@@ -38,6 +38,8 @@ pub mod review;
 
 pub mod visit_note;
 
+pub mod fhir;
+
 pub mod measure;
 
 pub mod completeness;

@@ -55,3 +55,6 @@ pub fn saved_as(file: &str) -> String {
 }
 
 pub const NOT_SAVED: &str = "This browser would not save the file. Try another browser.";
+
+/// What LOINC's licence asks to be shown beside its codes; `docs/notices.md` has it too.
+pub const LOINC_NOTICE: &str = "This material contains content from LOINC (http://loinc.org). LOINC is copyright © Regenstrief Institute, Inc. and the Logical Observation Identifiers Names and Codes (LOINC) Committee and is available at no cost under the license at http://loinc.org/license. LOINC® is a registered United States trademark of Regenstrief Institute, Inc.";
