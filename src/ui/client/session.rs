@@ -575,9 +575,14 @@ fn RatingScreen(training: Training) -> impl IntoView {
                     </Show>
                 </div>
                 // Its room is kept from the start: nothing moves under a thumb that is on its way to a number.
-                <p class="soft rest-over" class:waits=move || !rest_is_over()>
-                    {text::REST_IS_OVER}
-                </p>
+                <div class="after-rest">
+                    <p class="soft grow" class:waits=move || !rest_is_over()>
+                        {text::REST_IS_OVER}
+                    </p>
+                    <Show when=move || rating.get().is_some()>
+                        <SavedMark />
+                    </Show>
+                </div>
                 <h1 id=TITLE>{question}</h1>
                 <PreviewNotice is_brief=true />
                 <UnsavedNotice />
@@ -587,10 +592,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
                     <SiteChoice names=site_names.clone() chosen=site on_choose=choose_site />
                 </Show>
                 <Show when=move || rating.get().is_some()>
-                    <div class="after-rating">
-                        <Meaning training />
-                        <SavedMark />
-                    </div>
+                    <Meaning training />
                 </Show>
                 <SoundNotice training />
                 <Show when=move || follows.get()>
