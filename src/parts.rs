@@ -11,7 +11,7 @@ use carryover::ui::client::keep::Keep;
 use carryover::ui::client::log;
 use carryover::ui::client::morning::MorningCheck;
 use carryover::ui::client::offered_again::OfferedAgain;
-use carryover::ui::client::parts::{Open, Parts};
+use carryover::ui::client::parts::{Open, Parts, Screen};
 use carryover::ui::client::ratings::Ratings;
 use carryover::ui::client::reminder::Reminder;
 use carryover::ui::client::routes::ClientRoutes;
@@ -43,22 +43,41 @@ macro_rules! later {
 pub const PARTS: Parts = Parts {
     log: later!(log, open_log -> Open, log::open),
     routes: later!(routes, routes -> Show, || view! { <ClientRoutes /> }.into_any()),
-    welcome: later!(opening, welcome -> Show, || view! { <Welcome /> }.into_any()),
     figures: later!(figures, figures -> figure::Open, figure::drawn::open),
     first_link: later!(first, first_link -> Show, || view! { <FirstLink /> }.into_any()),
-    take: later!(opening, take -> Show, || view! { <WholeLog><Take /></WholeLog> }.into_any()),
-    scan: later!(camera, scan -> Show, || view! { <Scanning /> }.into_any()),
-    offered_again: later!(revision, offered_again -> Show, || view! { <OfferedAgain /> }.into_any()),
-    today: later!(today, today -> Show, || view! { <TodayScreen /> }.into_any()),
-    check: later!(training, check -> Show, || view! { <Check /> }.into_any()),
-    session: later!(training, session -> Show, || view! { <Session /> }.into_any()),
-    cues: later!(training, cues -> Show, || view! { <Cues /> }.into_any()),
-    morning: later!(more, morning -> Show, || view! { <MorningCheck /> }.into_any()),
-    ratings: later!(more, ratings -> Show, || view! { <Ratings /> }.into_any()),
-    exercise: later!(more, exercise -> Show, || view! { <ExerciseScreen /> }.into_any()),
-    routine: later!(more, routine -> Show, || view! { <WholeLog><MyRoutine /></WholeLog> }.into_any()),
-    hand_back: later!(more, hand_back -> Show, || view! { <WholeLog><HandBack /></WholeLog> }.into_any()),
-    keep: later!(more, keep -> Show, || view! { <WholeLog><Keep /></WholeLog> }.into_any()),
-    reminder: later!(more, reminder -> Show, || view! { <Reminder /> }.into_any()),
-    help: later!(more, help -> Show, || view! { <Help /> }.into_any()),
+    screen,
 };
+
+/// Those that need all of the log at hand stand inside `WholeLog`.
+fn screen(screen: Screen) -> fn() -> Coming<Show> {
+    match screen {
+        Screen::Today => later!(today, today -> Show, || view! { <TodayScreen /> }.into_any()),
+        Screen::Check => later!(training, check -> Show, || view! { <Check /> }.into_any()),
+        Screen::Session => later!(training, session -> Show, || view! { <Session /> }.into_any()),
+        Screen::Morning => later!(more, morning -> Show, || view! { <MorningCheck /> }.into_any()),
+        Screen::Ratings => later!(more, ratings -> Show, || view! { <Ratings /> }.into_any()),
+        Screen::Exercise => {
+            later!(more, exercise -> Show, || view! { <ExerciseScreen /> }.into_any())
+        }
+        Screen::Help => later!(more, help -> Show, || view! { <Help /> }.into_any()),
+        Screen::Cues => later!(training, cues -> Show, || view! { <Cues /> }.into_any()),
+        Screen::Welcome => later!(opening, welcome -> Show, || view! { <Welcome /> }.into_any()),
+        Screen::Take => {
+            later!(opening, take -> Show, || view! { <WholeLog><Take /></WholeLog> }.into_any())
+        }
+        Screen::Scan => later!(camera, scan -> Show, || view! { <Scanning /> }.into_any()),
+        Screen::OfferedAgain => {
+            later!(revision, offered_again -> Show, || view! { <OfferedAgain /> }.into_any())
+        }
+        Screen::Routine => {
+            later!(more, routine -> Show, || view! { <WholeLog><MyRoutine /></WholeLog> }.into_any())
+        }
+        Screen::HandBack => {
+            later!(more, hand_back -> Show, || view! { <WholeLog><HandBack /></WholeLog> }.into_any())
+        }
+        Screen::Keep => {
+            later!(more, keep -> Show, || view! { <WholeLog><Keep /></WholeLog> }.into_any())
+        }
+        Screen::Reminder => later!(more, reminder -> Show, || view! { <Reminder /> }.into_any()),
+    }
+}

@@ -2,10 +2,9 @@
 
 use leptos::prelude::*;
 
-use super::parts::{Parts, Screens};
+use super::parts::{Parts, Screen, Screens};
 use super::to_today::ToToday;
-use super::ways::Begun;
-use crate::exchange::file::RoutineFile;
+use super::ways::Beginning;
 use crate::platform::address;
 use crate::platform::indexed_db::IndexedDb;
 use crate::store::journal::Journal;
@@ -40,14 +39,18 @@ pub fn App(journal: Journal<IndexedDb>, parts: Parts) -> impl IntoView {
         }
     });
     move || {
-        if takes.get() { screens.take.view().into_any() } else { screens.routes.view().into_any() }
+        if takes.get() {
+            screens.view(Screen::Take).into_any()
+        } else {
+            screens.routes.view().into_any()
+        }
     }
 }
 
 /// Takes on the routine that was accepted before there was a log. Should there be one in the log after all,
 /// the link in the address is opened again, which asks what it may change.
 fn take_on_begun(diary: Diary) {
-    let begun = expect_context::<Begun<RoutineFile>>().take();
+    let begun = expect_context::<Beginning>().taken_on();
     if let Some(file) = begun.filter(|_| diary.history_untracked().routine().is_none()) {
         diary.accept(&file);
         address::take_fragment();

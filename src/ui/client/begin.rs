@@ -4,8 +4,8 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::parts::Parts;
-use super::ways::{Begun, Way};
+use super::parts::{Parts, Screen};
+use super::ways::{Beginning, Way};
 use super::welcome::WelcomeScreen;
 use crate::platform::address;
 use crate::ui::components::figure::Gallery;
@@ -21,9 +21,9 @@ pub struct GoOn(pub Callback<()>);
 pub fn Begin(parts: Parts, go_on: Callback<()>) -> impl IntoView {
     provide_context(Keeping::new());
     provide_context(GoOn(go_on));
-    let first: Begun<Way> = expect_context();
+    let beginning: Beginning = expect_context();
     let on_way = Callback::new(move |way: Way| {
-        first.set(way);
+        beginning.go(way);
         go_on.run(());
     });
     let newer: NewerVersion = expect_context();
@@ -34,7 +34,7 @@ pub fn Begin(parts: Parts, go_on: Callback<()>) -> impl IntoView {
         when_idle(move || {
             spawn_local(async move {
                 if (parts.log)().await.is_ok() && (parts.routes)().await.is_ok() {
-                    (parts.welcome)().await.ok();
+                    (parts.screen)(Screen::Welcome)().await.ok();
                 }
             });
         });

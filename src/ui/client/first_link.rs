@@ -8,14 +8,14 @@ use super::offered::FirstOffered;
 use super::open_routine::{Log, Offer};
 use super::take::{NoRoutineYet, for_each_link};
 use super::to_today::ToToday;
-use super::ways::{Begun, Way};
+use super::ways::Beginning;
 use crate::exchange::file::RoutineFile;
 use crate::platform::address;
 use crate::ui::components::later::OnItsWay;
 
 /// The log that is yet to be opened.
 struct NoLogYet {
-    begun: Begun<RoutineFile>,
+    beginning: Beginning,
     link: StoredValue<Option<String>>,
 }
 
@@ -33,14 +33,14 @@ impl Log for NoLogYet {
         if let Some(link) = self.link.get_value() {
             address::carry_fragment(&link);
         }
-        self.begun.set(file.clone());
+        self.beginning.take_on(file.clone());
     }
 }
 
 #[component]
 pub fn FirstLink() -> impl IntoView {
     let GoOn(open_log) = expect_context();
-    let first: Begun<Way> = expect_context();
+    let beginning: Beginning = expect_context();
     let is_going_on = RwSignal::new(false);
     let go_on = Callback::new(move |()| {
         is_going_on.set(true);
@@ -48,13 +48,13 @@ pub fn FirstLink() -> impl IntoView {
     });
     provide_context(ToToday(go_on));
     let link = StoredValue::new(None);
-    let offer = Offer::over(NoLogYet { begun: expect_context(), link });
+    let offer = Offer::over(NoLogYet { beginning, link });
     for_each_link(move |fragment| {
         link.set_value(Some(fragment.clone()));
         offer.read_link(fragment);
     });
     let on_way = Callback::new(move |way| {
-        first.set(way);
+        beginning.go(way);
         address::go_to("/");
         go_on.run(());
     });

@@ -6,7 +6,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::offered::FirstOffered;
-use super::parts::Screens;
+use super::parts::{Screen, Screens};
 use super::ways::Way;
 use crate::exchange::file::{self, File, RoutineFile};
 use crate::exchange::link::{self, Entries, LinkError};
@@ -182,13 +182,15 @@ impl Offer {
 #[component]
 pub fn Opening(offer: Offer, children: ChildrenFn) -> impl IntoView {
     provide_context(offer);
-    let Screens { scan, offered_again, .. } = expect_context();
+    let screens: Screens = expect_context();
     let is_scanning = Memo::new(move |_| offer.step.get() == Step::Scanning);
     move || match offer.file.get() {
         // What it changes is a part of the page that most clients need weeks later.
-        Some(_) if offer.log.get_value().follows_one() => offered_again.view().into_any(),
+        Some(_) if offer.log.get_value().follows_one() => {
+            screens.view(Screen::OfferedAgain).into_any()
+        }
         Some(file) => view! { <FirstOffered file offer /> }.into_any(),
-        None if is_scanning.get() => scan.view().into_any(),
+        None if is_scanning.get() => screens.view(Screen::Scan).into_any(),
         None => children().into_any(),
     }
 }

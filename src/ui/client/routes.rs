@@ -6,7 +6,7 @@ use leptos_router::components::{FlatRoutes, Route, Router};
 use leptos_router::hooks::use_navigate;
 use leptos_router::path;
 
-use super::parts::Screens;
+use super::parts::{Screen, Screens};
 use super::to_today::ToToday;
 use crate::platform::address;
 use crate::ui::components::nowhere::Nowhere;
@@ -21,19 +21,19 @@ pub fn ClientRoutes() -> impl IntoView {
             {lead_to_today()}
             <FlatRoutes fallback=|| view! { <Nowhere back="./" to=BACK_TO_TODAY /> }>
                 <Route path=path!("/") view=move || view! { <Start screens /> } />
-                <Route path=path!("/take") view=move || screens.take.view() />
-                <Route path=path!("/preview") view=move || screens.take.view() />
-                <Route path=path!("/check") view=move || screens.check.view() />
-                <Route path=path!("/session") view=move || screens.session.view() />
-                <Route path=path!("/ratings") view=move || screens.ratings.view() />
-                <Route path=path!("/morning") view=move || screens.morning.view() />
-                <Route path=path!("/exercise/:id") view=move || screens.exercise.view() />
-                <Route path=path!("/routine") view=move || screens.routine.view() />
-                <Route path=path!("/hand-back") view=move || screens.hand_back.view() />
-                <Route path=path!("/keep") view=move || screens.keep.view() />
-                <Route path=path!("/reminder") view=move || screens.reminder.view() />
-                <Route path=path!("/help") view=move || screens.help.view() />
-                <Route path=path!("/cues") view=move || screens.cues.view() />
+                <Route path=path!("/take") view=move || screens.view(Screen::Take) />
+                <Route path=path!("/preview") view=move || screens.view(Screen::Take) />
+                <Route path=path!("/check") view=move || screens.view(Screen::Check) />
+                <Route path=path!("/session") view=move || screens.view(Screen::Session) />
+                <Route path=path!("/ratings") view=move || screens.view(Screen::Ratings) />
+                <Route path=path!("/morning") view=move || screens.view(Screen::Morning) />
+                <Route path=path!("/exercise/:id") view=move || screens.view(Screen::Exercise) />
+                <Route path=path!("/routine") view=move || screens.view(Screen::Routine) />
+                <Route path=path!("/hand-back") view=move || screens.view(Screen::HandBack) />
+                <Route path=path!("/keep") view=move || screens.view(Screen::Keep) />
+                <Route path=path!("/reminder") view=move || screens.view(Screen::Reminder) />
+                <Route path=path!("/help") view=move || screens.view(Screen::Help) />
+                <Route path=path!("/cues") view=move || screens.view(Screen::Cues) />
             </FlatRoutes>
         </Router>
     }
@@ -56,9 +56,9 @@ fn Start(screens: Screens) -> impl IntoView {
     let has_routine = Memo::new(move |_| diary.history().routine().is_some());
     move || {
         if has_routine.get() {
-            screens.today.view().into_any()
+            screens.view(Screen::Today).into_any()
         } else {
-            screens.welcome.view().into_any()
+            screens.view(Screen::Welcome).into_any()
         }
     }
 }

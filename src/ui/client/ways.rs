@@ -2,7 +2,7 @@
 
 use leptos::prelude::*;
 
-use crate::exchange::file;
+use crate::exchange::file::{self, RoutineFile};
 use crate::platform::files::Picked;
 use crate::platform::preview;
 use crate::ui::components::open_file::OpenFile;
@@ -17,29 +17,47 @@ pub enum Way {
     Demo,
 }
 
-/// What was begun on a page that had no log open yet, for the app to go on with: the way that was gone, or
-/// the routine that was taken on.
-pub struct Begun<T: 'static>(StoredValue<Option<T>, LocalStorage>);
-
-impl<T> Clone for Begun<T> {
-    fn clone(&self) -> Self {
-        *self
-    }
+/// What was begun on a page that had no log open yet.
+enum Begun {
+    /// A way was gone.
+    Way(Way),
+    /// A routine was taken on.
+    TakenOn(RoutineFile),
 }
 
-impl<T> Copy for Begun<T> {}
+/// What was begun before the app was there, for the app to go on with, once.
+#[derive(Clone, Copy)]
+pub struct Beginning(StoredValue<Option<Begun>, LocalStorage>);
 
-impl<T> Begun<T> {
+impl Beginning {
     pub fn nothing() -> Self {
         Self(StoredValue::new_local(None))
     }
 
-    pub fn set(self, begun: T) {
-        self.0.set_value(Some(begun));
+    pub fn go(self, way: Way) {
+        self.0.set_value(Some(Begun::Way(way)));
     }
 
-    pub fn take(self) -> Option<T> {
-        self.0.try_update_value(Option::take).flatten()
+    pub fn take_on(self, file: RoutineFile) {
+        self.0.set_value(Some(Begun::TakenOn(file)));
+    }
+
+    pub fn way(self) -> Option<Way> {
+        match self.take_if(|begun| matches!(begun, Begun::Way(_)))? {
+            Begun::Way(way) => Some(way),
+            Begun::TakenOn(_) => None,
+        }
+    }
+
+    pub fn taken_on(self) -> Option<RoutineFile> {
+        match self.take_if(|begun| matches!(begun, Begun::TakenOn(_)))? {
+            Begun::TakenOn(file) => Some(file),
+            Begun::Way(_) => None,
+        }
+    }
+
+    fn take_if(self, is_it: fn(&mut Begun) -> bool) -> Option<Begun> {
+        self.0.try_update_value(|begun| begun.take_if(is_it)).flatten()
     }
 }
 

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 
 use super::log_file::last_copy;
 use super::open_routine::{Offer, Opening};
-use super::ways::{Begun, Way, WaysToOpen};
+use super::ways::{Beginning, Way, WaysToOpen};
 use crate::platform::clock;
 use crate::ui::components::gone::GoneNotice;
 use crate::ui::components::screen::Screen;
@@ -20,7 +20,7 @@ use crate::ui::text::warning::WHAT_IT_IS;
 #[component]
 pub fn Welcome() -> impl IntoView {
     let offer = Offer::over_log();
-    if let Some(way) = expect_context::<Begun<Way>>().take() {
+    if let Some(way) = expect_context::<Beginning>().way() {
         offer.go(way);
     }
     view! {

@@ -5,9 +5,8 @@ use leptos::task::spawn_local;
 
 use super::begin::Begin;
 use super::log::OpenLog;
-use super::parts::Parts;
-use super::ways::{Begun, Way};
-use crate::exchange::file::RoutineFile;
+use super::parts::{Parts, Screen};
+use super::ways::Beginning;
 use crate::platform::one_window::Manner;
 use crate::platform::{address, arrival, preview};
 use crate::store::backend::BackendError;
@@ -64,8 +63,7 @@ impl Kept for Page {
 #[component]
 pub fn Window(parts: Parts) -> impl IntoView {
     provide_context(NewerVersion::none_yet());
-    provide_context(Begun::<Way>::nothing());
-    provide_context(Begun::<RoutineFile>::nothing());
+    provide_context(Beginning::nothing());
     let log = preview::log();
     let ready = RwSignal::new(None::<Result<(), NotArrived>>);
     spawn_local(async move {
@@ -88,8 +86,8 @@ pub fn Window(parts: Parts) -> impl IntoView {
 /// Fetches what opens the log and, beside it, the screen that most likely comes first.
 async fn fetch(parts: Parts) -> Result<(), NotArrived> {
     spawn_local(async move {
-        let screen = if address::carries_routine() { parts.take } else { parts.today };
-        screen().await.ok();
+        let screen = if address::carries_routine() { Screen::Take } else { Screen::Today };
+        (parts.screen)(screen)().await.ok();
     });
     if !address::carries_routine() {
         spawn_local(async move {
