@@ -850,13 +850,11 @@ impl<S: Shelf + 'static> Caseload<S> {
         self.0.known.borrow().follows == Follows::Joining
     }
 
-    /// As of a [`Journal`](super::journal::Journal::handed_on).
+    /// Completes once the second place has what the database has: see [`Waiting::until_handed_on`].
     pub async fn handed_on(&self) {
-        self.0.waiting.while_joining(|| self.is_joining()).await;
-        let is_followed = matches!(self.0.known.borrow().follows, Follows::Upto { .. });
-        if is_followed && let Some(strip) = self.0.shelf.strip() {
-            strip.answered().await;
-        }
+        let is_followed = || matches!(self.0.known.borrow().follows, Follows::Upto { .. });
+        let follows = || self.0.shelf.strip().filter(|_| is_followed());
+        self.0.waiting.until_handed_on(|| self.is_joining(), follows).await;
     }
 
     async fn join<P: Strip>(&self, place: &Second<P>, look: Look) -> Result<Joined, BackendError> {

@@ -543,14 +543,11 @@ impl<B: Backend + 'static> Journal<B> {
         matches!(self.0.known.borrow().second, Follows::Joining(_))
     }
 
-    /// Completes once the second place has all that is safe in the database by now, or has answered that it could
-    /// not be written; at once, where none follows.
+    /// Completes once the second place has what the database has: see [`Waiting::until_handed_on`].
     pub async fn handed_on(&self) {
-        self.0.waiting.while_joining(|| self.is_joining()).await;
-        let is_followed = matches!(self.0.known.borrow().second, Follows::Upto(_));
-        if is_followed && let Some(strip) = self.0.backend.strip() {
-            strip.answered().await;
-        }
+        let is_followed = || matches!(self.0.known.borrow().second, Follows::Upto(_));
+        let follows = || self.0.backend.strip().filter(|_| is_followed());
+        self.0.waiting.until_handed_on(|| self.is_joining(), follows).await;
     }
 
     async fn join<S: Strip>(&self, place: &Second<S>, look: Look) -> Result<Joined, BackendError> {

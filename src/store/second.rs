@@ -40,7 +40,7 @@ pub struct Waiting(RefCell<Vec<Waker>>);
 
 impl Waiting {
     /// Completes once nothing is being joined.
-    pub async fn while_joining(&self, is_joining: impl Fn() -> bool) {
+    async fn while_joining(&self, is_joining: impl Fn() -> bool) {
         poll_fn(|context| {
             if is_joining() {
                 self.0.borrow_mut().push(context.waker().clone());
@@ -50,6 +50,19 @@ impl Waiting {
             }
         })
         .await;
+    }
+
+    /// Completes once the second place has all that is safe in the database by now, or has answered that it could
+    /// not be written; at once, where none `follows`, as far as can be told once nothing is being joined.
+    pub async fn until_handed_on<S: Strip>(
+        &self,
+        is_joining: impl Fn() -> bool,
+        follows: impl Fn() -> Option<S>,
+    ) {
+        self.while_joining(is_joining).await;
+        if let Some(strip) = follows() {
+            strip.answered().await;
+        }
     }
 
     pub fn tell(&self) {

@@ -7,7 +7,7 @@ use std::time::Duration;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::keeping::{Keeping, until_handed_on, until_joined};
+use super::keeping::{Keeping, until_joined};
 use super::trace::{Extent, Trace};
 use crate::domain::event_id::EventId;
 use crate::domain::log::event::Fact;
@@ -45,8 +45,6 @@ pub struct Diary {
     trace: Trace,
     /// How many screens need all of the log at hand.
     whole_for: StoredValue<u32>,
-    /// Whether the two places are brought together, or were.
-    is_joining: StoredValue<bool>,
 }
 
 /// The client's log with all of it at hand: see `components::whole_log`.
@@ -71,7 +69,6 @@ impl Diary {
             keeping: Keeping::new(),
             trace,
             whole_for: StoredValue::new(0),
-            is_joining: StoredValue::new(false),
         };
         provide_context(diary.keeping);
         provide_context(diary.trace);
@@ -85,20 +82,11 @@ impl Diary {
         let keep = move || {
             if let Some(journal) = diary.journal.try_get_value() {
                 spawn_local(journal.keep_brought_forward());
-                spawn_local(diary.join_once());
+                spawn_local(diary.keeping.join_once(move || diary.join_places(Look::AtTheEnd)));
             }
         };
         set_timeout(keep, KEEP_AFTER);
         diary
-    }
-
-    /// Brings the two places together, once after each start: some time after it, so that the first screen need
-    /// not wait, or as soon as something was noted, which should not stand in one place alone.
-    async fn join_once(self) {
-        if self.is_joining.try_get_value() == Some(false) {
-            self.is_joining.set_value(true);
-            until_joined(move || self.join_places(Look::AtTheEnd)).await;
-        }
     }
 
     /// Sees that the two places in which the log is kept have the same, and tells what was put back or is
@@ -283,11 +271,8 @@ impl Diary {
                 self.tell_made_good(&journal);
                 if written.is_ok() {
                     self.trace_saved(noted, &journal);
-                    until_handed_on(async move {
-                        self.join_once().await;
-                        journal.handed_on().await;
-                    })
-                    .await;
+                    let join = move || self.join_places(Look::AtTheEnd);
+                    self.keeping.hand_on(join, async move { journal.handed_on().await }).await;
                 }
             }
             written

@@ -40,12 +40,6 @@ pub async fn until_joined<Joining: Future<Output = bool> + 'static>(
     }
 }
 
-/// Waits until something that is in the database is in the second place, too, so that what is called saved stands
-/// in both. A place that does not answer keeps nobody waiting.
-pub async fn until_handed_on(handing_on: impl Future<Output = ()> + 'static) {
-    clock::at_most(HANDED_ON_WITHIN, handing_on).await;
-}
-
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Saving {
     Saved,
@@ -64,6 +58,8 @@ pub struct Keeping {
     again: StoredValue<Option<Callback<()>>>,
     /// How many writings were followed.
     followed: StoredValue<u32>,
+    /// Whether the two places are brought together, or were.
+    is_joining: StoredValue<bool>,
     as_file: StoredValue<Option<Callback<()>>>,
 }
 
@@ -79,6 +75,7 @@ impl Keeping {
             put_back: RwSignal::new(0),
             again: StoredValue::new(None),
             followed: StoredValue::new(0),
+            is_joining: StoredValue::new(false),
             as_file: StoredValue::new(None),
         }
     }
@@ -98,6 +95,32 @@ impl Keeping {
         if let Some(as_file) = self.as_file.get_value() {
             as_file.run(());
         }
+    }
+
+    /// Brings the two places together, once after each start: some time after it, so that the first screen need not
+    /// wait, or as soon as something was noted, which should not stand in one place alone.
+    pub async fn join_once<Joining: Future<Output = bool> + 'static>(
+        self,
+        join: impl Fn() -> Joining + 'static,
+    ) {
+        if self.is_joining.try_get_value() == Some(false) {
+            self.is_joining.set_value(true);
+            until_joined(join).await;
+        }
+    }
+
+    /// Waits until something that is in the database is in the second place, too, so that what is called saved
+    /// stands in both. A place that does not answer keeps nobody waiting.
+    pub async fn hand_on<Joining: Future<Output = bool> + 'static>(
+        self,
+        join: impl Fn() -> Joining + 'static,
+        handed_on: impl Future<Output = ()> + 'static,
+    ) {
+        let both = async move {
+            self.join_once(join).await;
+            handed_on.await;
+        };
+        clock::at_most(HANDED_ON_WITHIN, both).await;
     }
 
     /// Tells of what was put back so far, until that was read.

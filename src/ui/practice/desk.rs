@@ -25,7 +25,7 @@ use crate::store::backend::BackendError;
 use crate::store::caseload::{Caseload, Restoring, Tidying};
 use crate::store::second::Look;
 use crate::ui::components::later::when_idle;
-use crate::ui::keeping::{Keeping, until_handed_on, until_joined};
+use crate::ui::keeping::Keeping;
 use crate::ui::text::practice::desk as text;
 use crate::ui::text::refusals::InWords;
 use crate::ui::trace::{Extent, Trace};
@@ -50,8 +50,6 @@ pub struct Desk {
     /// What each log that was looked at asks for, until it grows or a visit is closed.
     glances: RwSignal<BTreeMap<Id, Option<Glance>>>,
     looking: StoredValue<bool>,
-    /// Whether the two places are brought together, or were.
-    is_joining: StoredValue<bool>,
 }
 
 pub fn use_desk() -> Desk {
@@ -69,7 +67,6 @@ impl Desk {
             folded: StoredValue::new(None),
             glances: RwSignal::new(BTreeMap::new()),
             looking: StoredValue::new(false),
-            is_joining: StoredValue::new(false),
         };
         provide_context(desk.keeping);
         provide_context(desk.trace);
@@ -81,17 +78,9 @@ impl Desk {
         if !desk.read_now(Caseload::is_saved) {
             desk.keeping.try_again();
         }
-        set_timeout(move || when_idle(move || spawn_local(desk.join_once())), JOIN_AFTER);
+        let join = move || spawn_local(desk.keeping.join_once(move || desk.join_places()));
+        set_timeout(move || when_idle(join), JOIN_AFTER);
         desk
-    }
-
-    /// Brings the two places together, once after each start: some time after it, or as soon as something was
-    /// changed, which should not stand in one place alone.
-    async fn join_once(self) {
-        if self.is_joining.try_get_value() == Some(false) {
-            self.is_joining.set_value(true);
-            until_joined(move || self.join_places()).await;
-        }
     }
 
     /// Sees that the two places in which the caseload is kept have the same, and tells what was put back or is
@@ -150,11 +139,8 @@ impl Desk {
                 }
                 Tidying::Grown => {
                     let changed = tidied.clone();
-                    until_handed_on(async move {
-                        self.join_once().await;
-                        changed.handed_on().await;
-                    })
-                    .await;
+                    let handed_on = async move { changed.handed_on().await };
+                    self.keeping.hand_on(move || self.join_places(), handed_on).await;
                     spawn_local(async move { drop(tidied.tidy_second(why).await) });
                     Ok(())
                 }
