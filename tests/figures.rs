@@ -324,7 +324,7 @@ fn ranges() -> Vec<(&'static str, usize, f64, f64)> {
 /// Exercises in which a joint goes beyond the range, how far, and why.
 const ON_THE_HAND: &str =
     "weight on a flat hand bends the wrist further than it bends by itself (ours)";
-const BEYOND: [(&str, &str, usize, f64, &str); 11] = [
+const BEYOND: [(&str, &str, usize, f64, &str); 15] = [
     ("side-plank", "wrist", 0, 8.0, ON_THE_HAND),
     ("arm-and-leg-reach", "wrist", 0, 8.0, ON_THE_HAND),
     ("leaning-nod", "wrist", 0, 8.0, ON_THE_HAND),
@@ -336,6 +336,10 @@ const BEYOND: [(&str, &str, usize, f64, &str); 11] = [
     ("wall-calf-hold", "wrist", 0, 8.0, ON_THE_HAND),
     ("knee-to-wall", "wrist", 0, 8.0, ON_THE_HAND),
     ("hand-lean-scale", "wrist", 0, 8.0, ON_THE_HAND),
+    ("ankle-pumps", "wrist", 0, 8.0, ON_THE_HAND),
+    ("calf-stretch-straight", "wrist", 0, 8.0, ON_THE_HAND),
+    ("calf-stretch-bent", "wrist", 0, 8.0, ON_THE_HAND),
+    ("short-knee-straighten", "wrist", 0, 8.0, ON_THE_HAND),
 ];
 
 fn bends_no_joint_too_far(samples: &[Sample<'_>], wrong: &mut Vec<String>) {

@@ -105,11 +105,12 @@ const HEEL_DROPS: &str =
     "Heel drops after Alfredson, in a table of the Br J Sports Med (markup 85031)";
 const SPORTS_HEALTH: &str = "Sports Health 2010;2:410–416 (PMC3445060), table 1";
 const MENISCUS: &str = "Knee programme (PMC7534706), table T1b";
+const TAYSIDE: &str = "NHS Tayside, six steps to stay steady (rightdecisions.scot.nhs.uk)";
 const HOME_KNEE: &str = "Home knee programme (PMC7783996), table 2";
 
 /// Each row as read in its source; the 15 reps of the heel drops from memory.
 #[rustfmt::skip]
-const PUBLISHED: [Row; 17] = {
+const PUBLISHED: [Row; 18] = {
     use Action::{Hold, Lift, Lower};
     const HEEL_RISE: &[(Action, Range)] = &[(Lift, 3..=3), (Lower, 3..=3)];
     [
@@ -118,6 +119,7 @@ const PUBLISHED: [Row; 17] = {
         ("one-leg-balance",     TRIALS,        3..=3,  1..=1,    &[(Hold, 30..=30)],  None,            None,    None),
         ("heel-drop-straight",  HEEL_DROPS,    3..=3,  15..=15,  &[],                 None,            Some(2), Some(7)),
         ("heel-drop-bent",      HEEL_DROPS,    3..=3,  15..=15,  &[],                 None,            Some(2), Some(7)),
+        ("tandem-stand",        TAYSIDE,       1..=1,  1..=1,    &[(Hold, 10..=10)],  None,            None,    Some(3)),
         ("thigh-squeeze",       SPORTS_HEALTH, 4..=4,  25..=25,  &[],                 None,            None,    None),
         ("straight-leg-raise",  SPORTS_HEALTH, 3..=3,  10..=10,  &[],                 None,            None,    None),
         ("wall-slide-hold",     SPORTS_HEALTH, 1..=1,  15..=15,  &[(Hold, 10..=10)],  None,            None,    None),
