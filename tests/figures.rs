@@ -324,7 +324,7 @@ fn ranges() -> Vec<(&'static str, usize, f64, f64)> {
 /// Exercises in which a joint goes beyond the range, how far, and why.
 const ON_THE_HAND: &str =
     "weight on a flat hand bends the wrist further than it bends by itself (ours)";
-const BEYOND: [(&str, &str, usize, f64, &str); 15] = [
+const BEYOND: [(&str, &str, usize, f64, &str); 19] = [
     ("side-plank", "wrist", 0, 8.0, ON_THE_HAND),
     ("arm-and-leg-reach", "wrist", 0, 8.0, ON_THE_HAND),
     ("leaning-nod", "wrist", 0, 8.0, ON_THE_HAND),
@@ -336,6 +336,10 @@ const BEYOND: [(&str, &str, usize, f64, &str); 15] = [
     ("wall-calf-hold", "wrist", 0, 8.0, ON_THE_HAND),
     ("knee-to-wall", "wrist", 0, 8.0, ON_THE_HAND),
     ("hand-lean-scale", "wrist", 0, 8.0, ON_THE_HAND),
+    ("floor-rise", "wrist", 0, 8.0, ON_THE_HAND),
+    ("upper-back-turn", "wrist", 0, 8.0, ON_THE_HAND),
+    ("sole-stretch", "wrist", 0, 8.0, ON_THE_HAND),
+    ("heel-prop", "wrist", 0, 8.0, ON_THE_HAND),
     ("ankle-pumps", "wrist", 0, 8.0, ON_THE_HAND),
     ("calf-stretch-straight", "wrist", 0, 8.0, ON_THE_HAND),
     ("calf-stretch-bent", "wrist", 0, 8.0, ON_THE_HAND),
@@ -469,11 +473,20 @@ fn exercises() -> Vec<(String, Vec<(u16, Tempo)>)> {
     exercises
 }
 
+/// Exercises that no figure can show as it is now, and why; where one would be is an empty place.
+const WITHOUT: [(&str, &str); 1] =
+    [("bed-sit-up", "the whole body rolls from the back over the side to the edge of the bed")];
+
+fn is_without(id: &str) -> bool {
+    WITHOUT.iter().any(|(known, _)| *known == id)
+}
+
 #[test]
 fn every_exercise_that_ships_has_a_figure() {
     let figures = figures();
     for (id, _) in exercises() {
-        assert!(figures.ids().any(|known| known == id), "{id} has no figure");
+        let has = figures.ids().any(|known| known == id);
+        assert_eq!(has, !is_without(&id), "{id}");
     }
 }
 
@@ -481,7 +494,7 @@ fn every_exercise_that_ships_has_a_figure() {
 #[test]
 fn a_rung_is_drawn_for_its_own_words() {
     let figures = figures();
-    for (id, helps) in helps_that_ship() {
+    for (id, helps) in helps_that_ship().into_iter().filter(|(id, _)| !is_without(id)) {
         for (rung, help) in (1..).zip(&helps) {
             let drawn = figures.drawn_for(&id, help);
             let same = figures.rungs(&id).len() == 1;
@@ -495,7 +508,7 @@ fn a_rung_is_drawn_for_its_own_words() {
 }
 
 /// Ways that begin where the last rep ended: a step further on, or a hold that is done once.
-const GOES_ON: [&str; 1] = ["side-steps"];
+const GOES_ON: [&str; 3] = ["side-steps", "heel-to-toe-walk", "backward-walk"];
 
 /// A phase takes the time that the dose gives it, to the frame: it begins at its first key in its first
 /// frame, reaches its last key when it is over and not a frame before, and the next begins there.
@@ -511,7 +524,7 @@ fn a_phase_takes_the_time_of_the_dose_to_the_frame() {
         apart.map(|bone| (one.joint(bone) - other.joint(bone)).length() * MM).fold(0.0, f64::max)
     };
     let mut wrong = Vec::new();
-    for (id, tempos) in exercises() {
+    for (id, tempos) in exercises().into_iter().filter(|(id, _)| !is_without(id)) {
         for (rung, tempo) in tempos {
             let motion = Motion::of(figures.figure(&id, rung).unwrap().unwrap());
             let moves = motion.moves(&tempo);
@@ -563,7 +576,7 @@ fn a_phase_takes_the_time_of_the_dose_to_the_frame() {
 fn a_film_has_no_jerk() {
     const FRAMES: u16 = 60;
     // A foot or a knee that has to get over an edge, or past the other, in little time (worst 76 mm).
-    const HURRIED: [&str; 3] = ["step-up", "heel-up-squat", "arm-and-leg-reach"];
+    const HURRIED: [&str; 4] = ["step-up", "heel-up-squat", "arm-and-leg-reach", "floor-rise"];
     let figures = figures();
     let parts = [Part::Pelvis, Part::Head, Part::Hand, Part::Foot, Part::Shank, Part::Forearm];
     let bones: Vec<Bone> =

@@ -110,7 +110,7 @@ const HOME_KNEE: &str = "Home knee programme (PMC7783996), table 2";
 
 /// Each row as read in its source; the 15 reps of the heel drops from memory.
 #[rustfmt::skip]
-const PUBLISHED: [Row; 18] = {
+const PUBLISHED: [Row; 19] = {
     use Action::{Hold, Lift, Lower};
     const HEEL_RISE: &[(Action, Range)] = &[(Lift, 3..=3), (Lower, 3..=3)];
     [
@@ -120,6 +120,7 @@ const PUBLISHED: [Row; 18] = {
         ("heel-drop-straight",  HEEL_DROPS,    3..=3,  15..=15,  &[],                 None,            Some(2), Some(7)),
         ("heel-drop-bent",      HEEL_DROPS,    3..=3,  15..=15,  &[],                 None,            Some(2), Some(7)),
         ("tandem-stand",        TAYSIDE,       1..=1,  1..=1,    &[(Hold, 10..=10)],  None,            None,    Some(3)),
+        ("toe-lift",            TAYSIDE,       1..=1,  1..=10,   &[(Lift, 3..=3), (Lower, 5..=5)], None, None,  Some(3)),
         ("thigh-squeeze",       SPORTS_HEALTH, 4..=4,  25..=25,  &[],                 None,            None,    None),
         ("straight-leg-raise",  SPORTS_HEALTH, 3..=3,  10..=10,  &[],                 None,            None,    None),
         ("wall-slide-hold",     SPORTS_HEALTH, 1..=1,  15..=15,  &[(Hold, 10..=10)],  None,            None,    None),

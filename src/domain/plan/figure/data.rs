@@ -268,6 +268,10 @@ pub enum HandShape {
     Loose,
     Flat,
     Fist,
+    /// The end joints of the fingers bent, the knuckles straight.
+    Hook,
+    /// The knuckles bent, the fingers straight.
+    Table,
 }
 
 /// One pose to pass through.
@@ -537,7 +541,9 @@ fn key(name: &str, all: &Value) -> Read<Key> {
                     Some("flat") => HandShape::Flat,
                     Some("fist") => HandShape::Fist,
                     Some("loose") => HandShape::Loose,
-                    _ => return refuse(written, "a hand is flat, fist or loose"),
+                    Some("hook") => HandShape::Hook,
+                    Some("table") => HandShape::Table,
+                    _ => return refuse(written, "a hand is flat, fist, loose, hook or table"),
                 };
                 for &side in sides {
                     key.hands[usize::from(side == Side::Left)] = shape;

@@ -3,8 +3,8 @@
 
 use super::data::{Figure, HandShape, View};
 use super::flesh::{
-    Build, FIST, FLAT_HAND, FOOT_SLICES, FORE_SLICES, HEAD, LOOSE_HAND, NECK, Ring, SHANK_SLICES,
-    Slice, THIGH_SLICES, THUMB, TOE_SLICES, TRUNK, UPPER_SLICES, down, slice,
+    Build, FIST, FLAT_HAND, FOOT_SLICES, FORE_SLICES, HEAD, HOOK, LOOSE_HAND, NECK, PALM, Ring,
+    SHANK_SLICES, Slice, TABLE, THIGH_SLICES, THUMB, TOE_SLICES, TRUNK, UPPER_SLICES, down, slice,
 };
 use super::geometry::{Turn, Vec3, vec3};
 use super::motion::Moment;
@@ -298,13 +298,16 @@ impl Pen<'_> {
     }
 
     fn forearm(&self, side: Side, start: Start, hand: HandShape, works: &[Bone]) -> Group {
-        let slices: &[Slice] = match hand {
-            HandShape::Loose => &LOOSE_HAND,
-            HandShape::Flat => &FLAT_HAND,
-            HandShape::Fist => &FIST,
+        let (slices, fingers): (&[Slice], &[&[Slice]]) = match hand {
+            HandShape::Loose => (&LOOSE_HAND, &[]),
+            HandShape::Flat => (&FLAT_HAND, &[]),
+            HandShape::Fist => (&FIST, &[]),
+            HandShape::Hook => (&PALM, &HOOK),
+            HandShape::Table => (&PALM, &TABLE),
         };
         let mut outlines =
             vec![self.outline(&FORE_SLICES, side, start), self.outline(slices, side, Start::Round)];
+        outlines.extend(fingers.iter().map(|finger| self.outline(finger, side, Start::Round)));
         if hand != HandShape::Fist {
             outlines.push(self.outline(&THUMB, side, Start::Round));
         }

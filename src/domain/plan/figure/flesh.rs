@@ -130,6 +130,29 @@ pub const FIST: [Slice; 3] = [
     slice(Part::Hand, vec3(0.2, -5.0, -1.0), [4.0, 3.9, 3.2]),
     slice(Part::Hand, vec3(0.2, -8.6, -1.6), [3.8, 3.7, 3.0]),
 ];
+/// The palm as far as the knuckles, and the fingers from there on: bent at their own joints only, or at the
+/// knuckles only.
+pub const PALM: [Slice; 3] = [
+    down(Part::Hand, 0.0, [2.6, 2.6, 2.2]),
+    slice(Part::Hand, vec3(0.2, -6.0, 0.0), [3.8, 3.6, 1.5]),
+    slice(Part::Hand, vec3(0.1, -10.0, -0.1), [3.6, 3.5, 1.3]),
+];
+pub const HOOK: [&[Slice]; 2] = [
+    &[
+        slice(Part::Hand, vec3(0.1, -9.0, -0.1), [3.5, 3.4, 1.3]),
+        slice(Part::Hand, vec3(0.0, -14.0, -0.6), [3.2, 3.2, 1.2]),
+    ],
+    &[
+        slice(Part::Hand, vec3(0.0, -13.8, -0.9), [3.2, 3.2, 1.2]),
+        slice(Part::Hand, vec3(0.0, -13.2, -4.4), [3.0, 3.0, 1.1]),
+        slice(Part::Hand, vec3(0.0, -10.2, -4.9), [2.6, 2.6, 1.0]),
+    ],
+];
+pub const TABLE: [&[Slice]; 1] = [&[
+    slice(Part::Hand, vec3(0.0, -10.2, -0.6), [3.4, 3.4, 1.3]),
+    slice(Part::Hand, vec3(0.0, -10.4, -5.0), [3.3, 3.3, 1.2]),
+    slice(Part::Hand, vec3(0.0, -10.4, -9.2), [2.4, 2.4, 0.9]),
+]];
 pub const THUMB: [Slice; 3] = [
     slice(Part::Hand, vec3(2.0, -3.2, -0.8), [1.4, 1.4, 1.2]),
     slice(Part::Hand, vec3(4.2, -6.4, -1.5), [1.2, 1.2, 1.1]),
