@@ -474,8 +474,10 @@ fn exercises() -> Vec<(String, Vec<(u16, Tempo)>)> {
 }
 
 /// Exercises that no figure can show as it is now, and why; where one would be is an empty place.
-const WITHOUT: [(&str, &str); 1] =
-    [("bed-sit-up", "the whole body rolls from the back over the side to the edge of the bed")];
+const WITHOUT: [(&str, &str); 2] = [
+    ("bed-sit-up", "the whole body rolls from the back over the side to the edge of the bed"),
+    ("thumb-touch", "a hand is drawn in one piece, without fingers to touch"),
+];
 
 fn is_without(id: &str) -> bool {
     WITHOUT.iter().any(|(known, _)| *known == id)
