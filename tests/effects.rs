@@ -42,12 +42,16 @@ impl App {
         Self { story, run, clock: 0, begun }
     }
 
-    /// What is to be done after so long in which the app was not heard of.
+    /// What is to be done after so long in which the app was not heard of. Whoever shows the run looks at it again
+    /// where it has changed, and nowhere else.
     fn hear(&mut self, input: Input, after: Duration) -> Vec<Effect> {
         let before = self.moment();
         self.clock += u64::try_from(after.as_millis()).unwrap();
         let heard = Heard { now: self.moment(), before, at: self.now() };
+        let was = self.run.clone();
         let effects = self.run.hear(input, heard, &self.story.history());
+        assert!(effects.is_some() || self.run == was, "a change that nobody is told of");
+        let effects = effects.unwrap_or_default();
         for effect in &effects {
             if let Effect::Note(facts) = effect {
                 for fact in facts {

@@ -255,11 +255,8 @@ impl Training {
             sound::unlock();
         }
         let history = self.diary.history_untracked();
-        let hear = |run: &mut Option<Run>| Some(run.as_mut()?.hear(input, heard, &history));
-        let effects = self.run.try_update_untracked(hear).flatten().unwrap_or_default();
-        if effects.is_empty() {
-            return;
-        }
+        let hear = |run: &mut Option<Run>| run.as_mut()?.hear(input, heard, &history);
+        let Some(effects) = self.run.try_update_untracked(hear).flatten() else { return };
         for effect in effects {
             self.carry_out(effect);
         }

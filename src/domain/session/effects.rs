@@ -41,12 +41,13 @@ pub struct Heard {
 }
 
 impl Run {
-    /// Takes one input, or a tick of the clock, and tells what is to be done; nothing, where it changes nothing.
+    /// Takes one input, or a tick of the clock, and tells what is to be done; none, where it changes nothing. A set
+    /// that goes on to its next phase has changed, though there is nothing to do.
     ///
     /// Where nothing was heard of the app for long, the device slept. A session that began on another day, for
     /// which nothing more can be done, is let go of by whatever would do more work; what was done before can still
     /// be noted and rated.
-    pub fn hear(&mut self, input: Input, heard: Heard, history: &History) -> Vec<Effect> {
+    pub fn hear(&mut self, input: Input, heard: Heard, history: &History) -> Option<Vec<Effect>> {
         let Heard { now, before, at } = heard;
         let unheard = now.since(before);
         let is_tick = input == Input::Tick;
@@ -54,10 +55,10 @@ impl Run {
         let is_old = (!is_tick || is_due) && self.is_old(history, at);
         let woke = SLEPT <= unheard || (is_due && is_old);
         if is_tick && !woke && !is_due {
-            return Vec::new();
+            return None;
         }
         if is_old && goes_on(&input) {
-            return vec![Effect::Leave];
+            return Some(vec![Effect::Leave]);
         }
         let was = self.clone();
         if woke {
@@ -65,7 +66,7 @@ impl Run {
         }
         let facts = self.step(input, now);
         if *self == was && facts.is_empty() && !woke {
-            return Vec::new();
+            return None;
         }
         let has_ended = facts.iter().any(|fact| matches!(fact, Fact::SessionEnded { .. }));
         let mut effects = Vec::new();
@@ -84,7 +85,7 @@ impl Run {
             Some(mark) => Some(Effect::LayBookmark(mark)),
             None => Some(Effect::TakeBookmarkAway),
         });
-        effects
+        Some(effects)
     }
 
     fn is_old(&self, history: &History, at: DateTime<FixedOffset>) -> bool {
