@@ -426,3 +426,63 @@ test("a row says whether the log asks for something, until the visit is closed",
   await expect(rows).toHaveCount(4);
   await expect(rows.filter({ hasText: /waits? for your answer/ })).toHaveCount(1);
 });
+
+test("the worst stands first, with the last log, the next visit and the version that is out", async ({ page }) => {
+  await moveClock(page, Date.parse("2026-07-02T10:00:00+02:00"));
+  const practice = await Practice.at(page);
+  await practice.add("Banister", "Rucksack");
+  for (const name of ["three-weeks", "month"]) {
+    await practice.openFile("log.txt", readFileSync(new URL(`../tests/fixtures/formats/${name}.log.txt`, import.meta.url), "utf8"));
+    await practice.button("Keep it as a new client").click();
+    await practice.saved();
+    await practice.home();
+  }
+  const rows = page.getByRole("listitem");
+  await expect(rows).toHaveCount(4);
+  for (const place of [0, 1]) {
+    await expect(rows.nth(place)).toContainText(/waits? for your answer/);
+    await expect(rows.nth(place)).toContainText(/Log to \w{3} \d+ \w{3}\. Version \d taken on\./);
+  }
+  await expect(rows.nth(2)).toContainText("Banister");
+  await expect(rows.nth(2)).toContainText("No routine handed over yet");
+  await expect(page.getByRole("button", { name: "To act on: 2" })).toBeVisible();
+
+  await test.step("who is seen sooner comes first among those with the same to do", async () => {
+    await practice.openClient("Rucksack");
+    await page.getByLabel("Next visit").fill("2026-07-03");
+    await practice.saved();
+    await page.getByLabel("What is lent today").fill("light loop band");
+    await practice.button("Lend").click();
+    await practice.saved();
+    await practice.expectAccessible();
+    await page.reload();
+    await expect(page.getByLabel("Next visit")).toHaveValue("2026-07-03");
+    await practice.home();
+    await expect(rows.nth(2)).toContainText("Rucksack");
+    await expect(rows.nth(2)).toContainText("Next visit tomorrow.");
+    expect(await practice.copy()).toContain('"next_visit":"2026-07-03"');
+  });
+
+  await test.step("kit on loan is found by what it is and by whom it is with", async () => {
+    await page.getByText("Kit on loan: 1 thing").click();
+    const lent = page.locator("details").filter({ hasText: "Kit on loan" });
+    await expect(lent.getByRole("link")).toHaveText(/Light loop band\s*With Rucksack since Thursday 2 July/);
+    await page.getByLabel("Find by thing or label").fill("mat");
+    await expect(lent.getByRole("link")).toHaveCount(0);
+    await page.getByLabel("Find by thing or label").fill("RUCK");
+    await practice.expectAccessible();
+    await lent.getByRole("link").click();
+    await expect(practice.title("Rucksack")).toBeVisible();
+  });
+
+  await test.step("the visit that was made is not the next one any more", async () => {
+    await moveClock(page, Date.parse("2026-07-03T10:00:00+02:00"));
+    await practice.home();
+    await expect(rows.nth(2)).toContainText("Next visit today.");
+    await practice.openClient("Rucksack");
+    await page.getByRole("link", { name: "Open the log and read the week" }).click();
+    await practice.button("Close the visit").click();
+    await practice.saved();
+    await expect(page.getByLabel("Next visit")).toHaveValue("");
+  });
+});

@@ -125,7 +125,7 @@ fn a_log_that_ended_more_than_a_week_ago_is_asked_about() {
     let glance = Glance::of(&story.history(), &[]).unwrap();
     let on = |today: NaiveDate| line(&glance.asks(&BTreeSet::new(), &BTreeSet::new(), today));
     assert_eq!(on(second(Mon)), NOTHING);
-    assert_eq!(on(second(Tue)), "No log for 8 days");
+    assert_eq!(on(second(Tue)), "Gone quiet since Mon 1 Jun");
     assert_eq!(on(first(Mon) - Days::new(3)), NOTHING, "a clock that is behind");
 }
 

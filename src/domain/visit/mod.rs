@@ -17,6 +17,8 @@ pub mod differences;
 
 pub mod glance;
 
+pub mod worst_first;
+
 pub mod answering;
 
 pub mod caseload;

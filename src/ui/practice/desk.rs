@@ -4,6 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use std::time::Duration;
 
+use chrono::NaiveDate;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
@@ -12,10 +13,11 @@ use crate::domain::log::belonging::{Belonging, belonging};
 use crate::domain::log::history::{History, Note};
 use crate::domain::plan::draft::Draft;
 use crate::domain::plan::library;
-use crate::domain::plan::routine::{Answer, Exercise, NotARoutine, Routine};
+use crate::domain::plan::routine::{Answer, Exercise, NotARoutine, Routine, Version};
 use crate::domain::visit::answering;
 use crate::domain::visit::caseload::{Client, OpenVisit, Visit};
-use crate::domain::visit::glance::{Ask, Glance};
+use crate::domain::visit::glance::{Ask, Glance, TakenOn, asks_of_handing_over};
+use crate::domain::visit::worst_first::Case;
 use crate::domain::words::{Id, Prose, Words};
 use crate::exchange::file_name;
 use crate::exchange::record::{Record, followed};
@@ -38,6 +40,24 @@ const SINCE: &str = "carryover-practice.since";
 
 /// When, after the start, the second place is seen to.
 const JOIN_AFTER: Duration = Duration::from_secs(2);
+
+/// What a row of the caseload shows of a client.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Row {
+    pub case: Case,
+    /// The last day of the log, where there is one.
+    pub last_day: Option<NaiveDate>,
+    /// What was handed over last.
+    pub out: Option<Out>,
+}
+
+/// The version that was handed over last, and what became of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Out {
+    pub version: Version,
+    pub issued: NaiveDate,
+    pub taken_on: TakenOn,
+}
 
 #[derive(Clone, Copy)]
 pub struct Desk {
@@ -341,17 +361,28 @@ impl Desk {
         self.glances.with_untracked(|glances| ids.find(|id| !glances.contains_key(id)))
     }
 
-    /// What a client's log asks for, the weightiest first; `None` while it was not looked at, and where
-    /// there is none.
-    pub fn asks(self, client: &Id) -> Option<Vec<Ask>> {
-        let glance = self.glances.with(|glances| glances.get(client).cloned())??;
-        let answered: BTreeSet<EventId> = if glance.has_notes() {
-            self.draft(client).answers.iter().map(|answer| answer.to).collect()
-        } else {
-            BTreeSet::new()
-        };
-        let put_aside = self.visit(client).put_aside;
-        Some(glance.asks(&put_aside, &answered, clock::now().date_naive()))
+    /// A client as a row of the caseload shows them; `None` while the log was not looked at.
+    pub fn row(self, id: &Id, client: &Client) -> Option<Row> {
+        let glance = self.glances.with(|glances| glances.get(id).cloned())?;
+        let today = clock::now().date_naive();
+        let last = self.read(|caseload| caseload.routines(id).pop());
+        let mut asks: Vec<Ask> =
+            asks_of_handing_over(last.as_ref(), glance.as_ref(), today).into_iter().collect();
+        if let Some(glance) = &glance {
+            let answered: BTreeSet<EventId> = if glance.has_notes() {
+                self.draft(id).answers.iter().map(|answer| answer.to).collect()
+            } else {
+                BTreeSet::new()
+            };
+            asks.extend(glance.asks(&client.visit.put_aside, &answered, today));
+        }
+        let out = last.map(|last| Out {
+            version: last.version,
+            issued: last.issued,
+            taken_on: glance.as_ref().map_or(TakenOn::Unknown, |glance| glance.taken_on(&last)),
+        });
+        let case = Case::new(client.label.to_string(), asks, client.next_visit);
+        Some(Row { case, last_day: glance.map(|glance| glance.last_day), out })
     }
 
     /// The visit that is being made.
@@ -390,7 +421,11 @@ impl Desk {
             glances.remove(client);
         });
         self.follow(self.caseload.with_value(|caseload| caseload.put_visit(client, id, visit)));
-        self.change_visit(client, |visit| *visit = OpenVisit::default());
+        self.change_client(client, |client| {
+            client.visit = OpenVisit::default();
+            // The visit that was planned is the one that was made.
+            client.next_visit = client.next_visit.filter(|day| now.date_naive() < *day);
+        });
     }
 
     pub fn keep_for_next(self, entry: library::Entry) {

@@ -2,6 +2,7 @@
 
 use std::fmt::Display;
 
+use chrono::NaiveDate;
 use leptos::ev::SubmitEvent;
 use leptos::prelude::*;
 
@@ -73,6 +74,28 @@ pub fn TextArea(
 ) -> impl IntoView {
     text_field(label, on_change, move |take| {
         view! { <textarea rows="2" prop:value=value on:change=move |event| take.run(event)></textarea> }.into_any()
+    })
+}
+
+/// A day, or none.
+#[component]
+pub fn DayField(
+    #[prop(into)] label: String,
+    #[prop(into)] value: Signal<Option<NaiveDate>>,
+    on_change: Callback<Option<NaiveDate>>,
+) -> impl IntoView {
+    let take = Callback::new(move |entered: String| {
+        // A browser without such a field has one for words.
+        match entered.trim() {
+            "" => on_change.run(None),
+            day => on_change.run(Some(day.parse().map_err(|_no_day| text::A_DAY.to_owned())?)),
+        }
+        Ok(())
+    });
+    let shown = move || as_text(value.get().as_ref());
+    text_field(label, take, move |take| {
+        view! { <input type="date" prop:value=shown on:change=move |event| take.run(event) /> }
+            .into_any()
     })
 }
 

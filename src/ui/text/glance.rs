@@ -1,4 +1,4 @@
-//! What a log asks for, in the few words that a row of the caseload has room for.
+//! What a client asks for, in the few words that a row of the caseload has room for.
 
 use super::dates;
 use super::dose::{count, list};
@@ -38,9 +38,17 @@ fn ask(ask: &Ask) -> String {
         Ask::Point(what) => point(what),
         Ask::Notes { notes } => format!("{} to answer", number(*notes, "note")),
         Ask::OnHold { exercises } => format!("{} on Hold", number(*exercises, "exercise")),
-        Ask::Silent { days } => {
-            format!("No log for {}", number(usize::try_from(*days).unwrap_or_default(), "day"))
+        Ask::Silent { since } => format!("Gone quiet since {}", dates::short_day(*since)),
+        Ask::NoLogSince { since } => {
+            format!("No log since it was handed over on {}", dates::short_day(*since))
         }
+        Ask::NotTakenOn { version, since } => {
+            format!("Version {} of {} not taken on", version.get(), dates::short_day(*since))
+        }
+        Ask::NoLogYet { since } => {
+            format!("No log yet, handed over on {}", dates::short_day(*since))
+        }
+        Ask::NothingHandedOver => "No routine handed over yet".to_owned(),
     }
 }
 

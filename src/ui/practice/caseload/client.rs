@@ -5,6 +5,7 @@ use leptos_router::NavigateOptions;
 use leptos_router::components::A;
 use leptos_router::hooks::use_navigate;
 
+use super::next_visit::NextVisit;
 use crate::domain::plan::library::Thing;
 use crate::domain::plan::routine::Routine;
 use crate::domain::visit::caseload::{Client, Loan, Standing};
@@ -103,6 +104,7 @@ fn Done(id: Id) -> impl IntoView {
             <h2>{text::DONE}</h2>
             <p class="small soft">{line} " " {visited}</p>
             <A href=at(&address(&id, "review")) attr:class="button">{text::OPEN_LOG}</A>
+            <NextVisit id />
         </section>
     }
 }

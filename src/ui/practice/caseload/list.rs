@@ -1,6 +1,6 @@
 //! The caseload: the clients of this device, what was opened, and a copy of everything.
 
-use std::collections::BTreeSet;
+use std::cmp::Ordering;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -11,7 +11,8 @@ use leptos_router::hooks::use_navigate;
 use super::glance::GlanceLine;
 use super::intake::{Asked, Intake};
 use super::unclaimed::{AskedLog, OpenCopy, Unclaimed};
-use crate::domain::visit::caseload::{Client, Standing};
+use crate::domain::visit::caseload::{Client, Loan, Standing, on_loan};
+use crate::domain::visit::worst_first::worst_first;
 use crate::domain::words::{Id, Words};
 use crate::platform::address::at;
 use crate::platform::files::{self, Picked};
@@ -26,11 +27,11 @@ use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::screen::{TITLE, use_frame};
 use crate::ui::components::two_taps::TwoTaps;
 use crate::ui::practice::build::tempo::TempoReader;
-use crate::ui::practice::desk::{Desk, use_desk};
+use crate::ui::practice::desk::{Desk, Row, use_desk};
 use crate::ui::practice::fields::AddLine;
 use crate::ui::practice::page::address;
 use crate::ui::practice::visit::review::VisitReview;
-use crate::ui::text::practice::caseload::client::version;
+use crate::ui::text::capitalised;
 use crate::ui::text::practice::caseload::list as text;
 use crate::ui::text::practice::window;
 use crate::ui::text::refusals::InWords;
@@ -76,7 +77,7 @@ pub fn CaseloadPage() -> impl IntoView {
     }
 }
 
-/// The clients, found by a part of their label.
+/// The clients, the worst first, found by a part of their label.
 #[component]
 fn Clients() -> impl IntoView {
     let desk = use_desk();
@@ -93,26 +94,44 @@ fn Clients() -> impl IntoView {
         desk.read(|_| ());
         desk.look_at_logs();
     });
-    let asking = Memo::new(move |_| {
-        let asks = |id: &Id| desk.asks(id).is_some_and(|asks| !asks.is_empty());
-        let current = |client: &Client| client.standing == Standing::Current;
-        let clients = all.get().into_iter();
-        let asking = clients.filter(|(id, client)| current(client) && asks(id));
-        asking.map(|(id, _)| id).collect::<BTreeSet<Id>>()
+    // By label until every log was looked at, so that no row moves away from under a finger one by one.
+    let ordered = Memo::new(move |_| {
+        let mut rows: Vec<(Id, Client, Option<Row>)> = all
+            .get()
+            .into_iter()
+            .map(|(id, client)| {
+                let row = desk.row(&id, &client);
+                (id, client, row)
+            })
+            .collect();
+        if rows.iter().all(|(_, _, row)| row.is_some()) {
+            rows.sort_by(|(_, _, one), (_, _, other)| match (one, other) {
+                (Some(one), Some(other)) => worst_first(&one.case, &other.case),
+                (None, _) | (_, None) => Ordering::Equal,
+            });
+        }
+        rows
     });
-    let only = move || {
-        let is_meant = to_act_on.get() && archived.get() == Standing::Current;
-        asking.with(|asking| is_meant && !asking.is_empty())
+    let is_asking = |client: &Client, row: Option<&Row>| {
+        client.standing == Standing::Current && row.is_some_and(|row| row.case.is_to_act_on())
     };
+    let asking = Memo::new(move |_| {
+        ordered.with(|rows| {
+            rows.iter().filter(|(_, client, row)| is_asking(client, row.as_ref())).count()
+        })
+    });
+    let only = move || to_act_on.get() && archived.get() == Standing::Current && 0 < asking.get();
     let shown = Memo::new(move |_| {
         let sought = search.get().trim().to_lowercase();
-        let standing = archived.get();
+        let (standing, only) = (archived.get(), only());
         let is_meant = |client: &Client| {
             client.standing == standing && client.label.to_string().to_lowercase().contains(&sought)
         };
-        let is_asked = |id: &Id| !only() || asking.with(|asking| asking.contains(id));
-        let clients = all.get().into_iter();
-        clients.filter(|(id, client)| is_meant(client) && is_asked(id)).collect::<Vec<_>>()
+        let mut rows = ordered.get();
+        rows.retain(|(_, client, row)| {
+            is_meant(client) && (!only || is_asking(client, row.as_ref()))
+        });
+        rows
     });
     let any_archived =
         move || all.with(|all| all.iter().any(|(_, client)| client.standing == Standing::Archived));
@@ -135,20 +154,21 @@ fn Clients() -> impl IntoView {
                 />
             </label>
         </Show>
-        <Show when=move || archived.get() == Standing::Current && !asking.with(BTreeSet::is_empty)>
+        <Show when=move || archived.get() == Standing::Current && 0 < asking.get()>
             <div class="chips" role="group" aria-label=text::WHICH>
                 <button type="button" class="chip" aria-pressed=move || (!only()).to_string() on:click=move |_| to_act_on.set(false)>
                     {text::ALL}
                 </button>
                 <button type="button" class="chip" aria-pressed=move || only().to_string() on:click=move |_| to_act_on.set(true)>
-                    {move || text::to_act_on(asking.with(BTreeSet::len))}
+                    {move || text::to_act_on(asking.get())}
                 </button>
             </div>
         </Show>
         <ul class="exercises">
-            <For each=move || shown.get() key=|(id, client)| (id.clone(), client.label.clone()) let:((id, client))>
-                <ClientRow id client />
-            </For>
+            {move || {
+                let row = |(id, client, row)| view! { <ClientRow id client row /> };
+                shown.get().into_iter().map(row).collect_view()
+            }}
         </ul>
         <Show when=move || !all.with(Vec::is_empty) && shown.with(Vec::is_empty)>
             <p class="soft">{text::NONE}</p>
@@ -158,32 +178,92 @@ fn Clients() -> impl IntoView {
                 {move || other().1}
             </button>
         </Show>
+        <OnLoan all />
     }
 }
 
 #[component]
-fn ClientRow(id: Id, client: Client) -> impl IntoView {
-    let desk = use_desk();
+fn ClientRow(
+    id: Id,
+    client: Client,
+    /// None while the log was not looked at.
+    #[prop(optional_no_strip)]
+    row: Option<Row>,
+) -> impl IntoView {
     let href = address(&id, "");
-    let of = id.clone();
-    let asks = Memo::new(move |_| desk.asks(&of));
-    let planned = move || {
-        let last = desk.read(|caseload| caseload.routines(&id).pop());
-        last.map_or(text::NO_ROUTINE_YET.to_owned(), |last| version(&last))
-    };
     let lent = u16::try_from(client.on_loan().count()).unwrap_or(u16::MAX);
     let lent = (0 < lent).then(|| text::on_loan(lent));
+    let today = clock::now().date_naive();
+    let known = row.map(|row| {
+        let facts = text::facts(
+            row.last_day,
+            client.next_visit,
+            row.out.map(|out| (out.version.get(), out.issued, out.taken_on)),
+            today,
+        );
+        view! {
+            <GlanceLine case=row.case />
+            <span class="small soft block">{facts}</span>
+        }
+    });
     view! {
         <li>
             <A href=at(&href) attr:class="exercise-row">
                 <span class="grow">
                     <strong class="block">{client.label.to_string()}</strong>
-                    <span class="small soft block">{planned}</span>
-                    {move || asks.get().map(|asks| view! { <GlanceLine asks /> })}
+                    {known}
                 </span>
                 <span class="small soft">{lent}</span>
             </A>
         </li>
+    }
+}
+
+/// Kit that is out, with whom and since when.
+#[component]
+fn OnLoan(all: Memo<Vec<(Id, Client)>>) -> impl IntoView {
+    let sought = RwSignal::new(String::new());
+    let count = Memo::new(move |_| all.with(|all| on_loan(all, "").len()));
+    let line = |(id, client, loan): (&Id, &Client, &Loan)| {
+        let whom = text::with_whom(&client.label, client.standing, loan.since);
+        let what = capitalised(loan.what.as_str());
+        view! {
+            <li>
+                <A href=at(&address(id, "")) attr:class="exercise-row">
+                    <span class="grow">
+                        {what} <span class="small soft block">{whom}</span>
+                    </span>
+                </A>
+            </li>
+        }
+    };
+    let lines = move || {
+        sought.with(|sought| {
+            all.with(|all| on_loan(all, sought).into_iter().map(line).collect_view())
+        })
+    };
+    let none = move || sought.with(|sought| all.with(|all| on_loan(all, sought).is_empty()));
+    view! {
+        <Show when=move || 0 < count.get()>
+            <details class="card">
+                <summary>{move || text::kit_on_loan(count.get())}</summary>
+                <div class="stack">
+                    <label class="field">
+                        <span class="small soft">{text::FIND_KIT}</span>
+                        <input
+                            type="search"
+                            autocomplete="off"
+                            prop:value=sought
+                            on:input=move |event| sought.set(event_target_value(&event))
+                        />
+                    </label>
+                    <ul class="exercises">{lines}</ul>
+                    <Show when=none>
+                        <p class="soft">{text::NONE}</p>
+                    </Show>
+                </div>
+            </details>
+        </Show>
     }
 }
 

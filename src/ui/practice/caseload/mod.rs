@@ -12,4 +12,6 @@ pub mod list;
 
 pub mod measuring_sheets;
 
+pub mod next_visit;
+
 pub mod client;

@@ -13,6 +13,7 @@ use crate::domain::words::{Id, NotWords, Prose, Words};
 use crate::platform::address::at;
 use crate::platform::{clock, files, focus};
 use crate::store::caseload::Caseload;
+use crate::ui::practice::caseload::next_visit::NextVisit;
 use crate::ui::practice::desk::{Desk, use_desk};
 use crate::ui::practice::fields::{TextArea, maybe_words};
 use crate::ui::practice::page::address;
@@ -101,6 +102,7 @@ pub fn CloseVisit(id: Id) -> impl IntoView {
                 <A href=at(&hand_over) attr:class="button">{text::HAND_OVER}</A>
             </div>
             <TextArea label=text::SEEN_AND_AGREED value=agreed on_change=set_agreed />
+            <NextVisit id=id.clone() />
             <details>
                 <summary>{text::NOTE_FOR_ANY_RECORD}</summary>
                 <NoteText id=id.clone() made visit note said />

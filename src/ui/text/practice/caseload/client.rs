@@ -39,6 +39,8 @@ pub fn last_visit(on: NaiveDate) -> String {
     format!("The last visit was closed on {}.", dates::day(on))
 }
 
+pub const NEXT_VISIT: &str = "Next visit";
+
 /// "What is in this home? 4 ticked".
 pub fn home(ticked: usize) -> String {
     match ticked {

@@ -1,6 +1,11 @@
 //! What the caseload says.
 
+use chrono::NaiveDate;
+
+use crate::domain::visit::caseload::Standing;
+use crate::domain::visit::glance::TakenOn;
 use crate::domain::words::Words;
+use crate::ui::text::dates;
 use crate::ui::text::dose::count;
 
 pub const TITLE: &str = "Caseload";
@@ -23,7 +28,50 @@ pub fn to_act_on(number: usize) -> String {
     format!("To act on: {number}")
 }
 
-pub const NO_ROUTINE_YET: &str = "No routine handed over yet";
+/// The last log, the next visit and the version that is out, as far as there are any: "Log to Mon 1 Jun. Next visit
+/// on Friday. Version 2 taken on."
+pub fn facts(
+    last_day: Option<NaiveDate>,
+    next_visit: Option<NaiveDate>,
+    out: Option<(u16, NaiveDate, TakenOn)>,
+    today: NaiveDate,
+) -> String {
+    let log = last_day.map(|day| format!("Log to {}.", dates::short_day(day)));
+    let visit = next_visit.map(|day| visit_on(day, today));
+    let version = out.map(|(version, issued, taken_on)| match taken_on {
+        TakenOn::Yes => format!("Version {version} taken on."),
+        TakenOn::NotYet => format!("Version {version} not taken on."),
+        TakenOn::Unknown => {
+            format!("Version {version} handed over {}.", dates::short_day(issued))
+        }
+    });
+    [log, visit, version].into_iter().flatten().collect::<Vec<_>>().join(" ")
+}
+
+/// "Next visit on Friday.", "A visit was planned for Mon 1 Jun."
+pub fn visit_on(day: NaiveDate, today: NaiveDate) -> String {
+    if day < today {
+        format!("A visit was planned for {}.", dates::short_day(day))
+    } else {
+        format!("Next visit {}.", dates::when(day, today))
+    }
+}
+
+/// "Kit on loan: 3 things".
+pub fn kit_on_loan(things: usize) -> String {
+    format!("Kit on loan: {}", count(u16::try_from(things).unwrap_or(u16::MAX), "thing"))
+}
+
+pub const FIND_KIT: &str = "Find by thing or label";
+
+/// "With Postal round 7 since Monday 1 June".
+pub fn with_whom(label: &Words, standing: Standing, since: NaiveDate) -> String {
+    let archived = match standing {
+        Standing::Current => "",
+        Standing::Archived => " (archived)",
+    };
+    format!("With {label}{archived} since {}", dates::day(since))
+}
 
 /// "2 things on loan".
 pub fn on_loan(things: u16) -> String {
