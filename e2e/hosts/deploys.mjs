@@ -4,10 +4,13 @@
 //
 //   node e2e/hosts/deploys.mjs [some]        some requests of each case, not all; into target/hosts/deploys.json
 //   node e2e/hosts/deploys.mjs real          the web servers themselves (`make hosts` sets them up)
+//
+// Puppeteer drives it: Playwright stops each worker that a page comes by, to look at it, and lets go of it without
+// letting it run. On a busy machine a visit in a while (2 of 77) so waited for its worker for good.
 import { mkdirSync, writeFileSync } from "node:fs";
 import { dirname } from "node:path";
 import { fileURLToPath } from "node:url";
-import { chromium } from "@playwright/test";
+import puppeteer from "puppeteer-core";
 import { args, findChromium } from "../chromium.mjs";
 import { another, copy } from "./builds.mjs";
 import { Host } from "./host.mjs";
@@ -24,7 +27,12 @@ const PATIENCE = 2;
 
 const first = copy("A");
 const second = another("B", first);
-const browser = await chromium.launch({ executablePath: findChromium(), args });
+const browser = await puppeteer.launch({
+  executablePath: findChromium(),
+  args,
+  defaultViewport: { width: 360, height: 740 },
+  protocolTimeout: 120_000,
+});
 
 /** In the page, before the app: says when the worker that the page registers has come to rest. */
 function watchWorker() {
@@ -73,13 +81,19 @@ async function look() {
   return { names: [...elements, ...asked].map((name) => new URL(name).pathname.slice(1)), caches: caches_ };
 }
 
+const button = (page, name) => page.locator(`::-p-aria([name="${name}"][role="button"])`);
+
+/** Presses what the page is loaded anew for. */
+async function leave(page, name) {
+  await Promise.all([page.waitForNavigation({ waitUntil: "domcontentloaded" }), button(page, name).click()]);
+}
+
 /** A device on which the app is used, and what came of it. */
 class Device {
   static async new(host) {
     const device = new Device();
     device.host = host;
-    device.context = await browser.newContext({ viewport: { width: 360, height: 740 }, serviceWorkers: "allow" });
-    await device.context.addInitScript(watchWorker);
+    device.context = await browser.createBrowserContext();
     device.told = 0;
     device.faults = [];
     return device;
@@ -87,9 +101,15 @@ class Device {
 
   /** Opens an address in a window, and goes on until the app stands. */
   async visit(path = "/", window = undefined) {
-    const page = window ?? (await this.context.newPage());
+    const page = window ?? (await this.newWindow());
     await page.goto(this.host.address + path).catch((error) => this.faults.push(`no page: ${error.message.split("\n")[0]}`));
     await this.expectAlive(page, path);
+    return page;
+  }
+
+  async newWindow() {
+    const page = await this.context.newPage();
+    await page.evaluateOnNewDocument(watchWorker);
     return page;
   }
 
@@ -104,13 +124,11 @@ class Device {
         .catch(() => "nothing");
       if (shown === "alive") break;
       if (shown === "nothing" || tries === PATIENCE) {
-        this.faults.push(`dead at ${where}: ${(await page.locator("body").innerText().catch(() => "")).slice(0, 80)}`);
+        this.faults.push(`dead at ${where}: ${(await page.evaluate(() => document.body.innerText).catch(() => "")).slice(0, 80)}`);
         return;
       }
       this.told += 1;
-      const anew = page.waitForEvent("domcontentloaded");
-      await page.getByRole("button", { name: "Try again" }).click();
-      await anew;
+      await leave(page, "Try again");
     }
     await this.expectOneBuild(page, where);
   }
@@ -133,18 +151,14 @@ class Device {
 
   /** Takes a routine on, as a client has one. */
   async takeOnDemo(page) {
-    await page.getByRole("button", { name: "Try the demo" }).click();
-    await page.getByRole("button", { name: "Use this routine" }).click();
-    await page.getByRole("heading", { name: /^Good / }).waitFor();
+    await button(page, "Try the demo").click();
+    await button(page, "Use this routine").click();
+    await page.waitForFunction(() => /^Good /.test(document.querySelector("h1")?.textContent));
   }
 
   /** Uses a newer build that is offered. */
   async takeOver(page) {
-    const use = page.getByRole("button", { name: "Use the newer version" });
-    await use.waitFor();
-    const anew = page.waitForEvent("domcontentloaded");
-    await use.click();
-    await anew;
+    await leave(page, "Use the newer version");
     await this.expectAlive(page, "the newer version");
   }
 
