@@ -120,7 +120,7 @@ fn kinds(effects: &[Effect]) -> Vec<&'static str> {
     effects.iter().map(kind).collect()
 }
 
-const DAY: Duration = Duration::from_secs(24 * 60 * 60);
+const DAY: Duration = Duration::from_hours(24);
 
 #[test]
 fn a_tap_schedules_all_sounds_anew_and_lays_a_bookmark() {
@@ -176,7 +176,7 @@ fn each_rep_moves_the_bookmark_on_and_touches_no_sound() {
 fn a_device_that_slept_in_a_set_goes_silent_where_it_fell_asleep() {
     let mut app = App::begun().in_the_first_set(7);
     let before = app.run.bookmark();
-    let slept = Duration::from_secs(600);
+    let slept = Duration::from_mins(10);
     let effects = app.hear(Input::Tick, slept);
     assert_eq!(kinds(&effects), ["silence", "sound"]);
     assert_eq!(app.run.slept(), Some(slept));
@@ -184,14 +184,14 @@ fn a_device_that_slept_in_a_set_goes_silent_where_it_fell_asleep() {
     assert!(app.run.cues(app.moment()).is_empty());
     // A tick that is a little late is none of that.
     let mut app = App::begun().in_the_first_set(7);
-    app.hear(Input::Tick, SLEPT - Duration::from_millis(1));
+    app.hear(Input::Tick, SLEPT.saturating_sub(Duration::from_millis(1)));
     assert_eq!(app.run.slept(), None);
 }
 
 #[test]
 fn a_tap_that_wakes_the_device_wakes_it_before_it_counts() {
     let mut app = App::begun().in_the_first_set(7);
-    let effects = app.hear(Input::CutSetShort, Duration::from_secs(600));
+    let effects = app.hear(Input::CutSetShort, Duration::from_mins(10));
     let [Effect::Note(facts), ..] = &effects[..] else { panic!("{effects:?}") };
     assert!(matches!(&facts[..], [Fact::SetEnded { work_secs: 7, .. }]), "{facts:?}");
 }
@@ -216,7 +216,7 @@ fn a_session_of_another_day_is_left_by_what_would_do_more_and_can_still_be_rated
     assert!(kinds(&ended).contains(&"look at the end"), "{ended:?}");
     // Less than a day: the same session.
     let mut app = of_yesterday();
-    app.hear(rate(), Duration::from_secs(60 * 60));
+    app.hear(rate(), Duration::from_hours(1));
     assert_ne!(app.tap(Input::GoOn), [Effect::Leave]);
 }
 
