@@ -19,7 +19,7 @@ test("the clock is set back in mid-session: the sets stay in order, and the next
   await client.button("Next set now").click();
   await client.workSet(stairs, stairs.ladder.start, SHORT_COUNT_IN);
   await client.rate(2);
-  await client.reload();
+  await client.startAnew();
   await client.runFor(1);
   await expect(client.point(2)).toHaveAttribute("aria-pressed", "true");
   await client.button("Next set now").click();

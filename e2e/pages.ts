@@ -160,13 +160,24 @@ export class Client {
     await expect(this.page.getByRole("heading", { level: 1 })).toBeVisible();
   }
 
-  /** Checks the screen; the check waits for timers of its own, so time moves by milliseconds meanwhile. */
+  /** Loads the page anew, and lets time move until the app stands. */
+  async startAnew(): Promise<void> {
+    await this.reload();
+    await this.moveTimeDuring(() => expect(this.page.locator("#shell")).toHaveCount(0));
+  }
+
+  /** Checks the screen; the check waits for timers of its own. */
   async expectAccessible(): Promise<void> {
+    await this.moveTimeDuring(() => expectAccessible(this.page));
+  }
+
+  /** Time moves by milliseconds while something waits for timers: on a busy machine a start does, too. */
+  private async moveTimeDuring(waiting: () => Promise<void>): Promise<void> {
     let over = false;
-    const checking = expectAccessible(this.page).finally(() => {
+    const done = waiting().finally(() => {
       over = true;
     });
-    await Promise.all([checking, this.tickUntil(() => over)]);
+    await Promise.all([done, this.tickUntil(() => over)]);
   }
 
   private async tickUntil(over: () => boolean): Promise<void> {

@@ -281,7 +281,7 @@ test("a log whose database the browser threw away comes back from the second pla
   await client.runFor(3);
   await expect(page.getByText(PUT_BACK)).toBeVisible();
   await client.expectAccessible();
-  await client.reload();
+  await client.startAnew();
   await client.runFor(3);
   await expect(client.line(stairs.name)).toContainText("done");
   await expect(page.getByText(PUT_BACK)).toHaveCount(0);
