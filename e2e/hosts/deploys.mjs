@@ -24,6 +24,8 @@ const EVERY = Number(process.env.EVERY ?? 1);
 const RESULTS = fileURLToPath(new URL(`../../target/hosts/${isReal ? "servers" : "deploys"}.json`, import.meta.url));
 /** How often a person tries again before they give up. */
 const PATIENCE = 2;
+/** A window behind another one draws nothing, so what is waited for is not looked at with each drawing. */
+const UNSEEN = { polling: 50 };
 
 const first = copy("A");
 const second = another("B", first);
@@ -119,7 +121,7 @@ class Device {
         .waitForFunction(() => {
           if (/did not load/.test(document.querySelector("h1")?.textContent)) return "told";
           return document.getElementById("shell") === null && document.querySelector("h1[id]") ? "alive" : false;
-        })
+        }, UNSEEN)
         .then((handle) => handle.jsonValue())
         .catch(() => "nothing");
       if (shown === "alive") break;
@@ -145,7 +147,7 @@ class Device {
 
   /** Waits until no worker is on its way; what became of it. */
   async settle(page) {
-    await page.waitForFunction(() => window.registering);
+    await page.waitForFunction(() => window.registering, UNSEEN);
     return await page.evaluate(settle);
   }
 
@@ -153,7 +155,7 @@ class Device {
   async takeOnDemo(page) {
     await button(page, "Try the demo").click();
     await button(page, "Use this routine").click();
-    await page.waitForFunction(() => /^Good /.test(document.querySelector("h1")?.textContent));
+    await page.waitForFunction(() => /^Good /.test(document.querySelector("h1")?.textContent), UNSEEN);
   }
 
   /** Uses a newer build that is offered. */
