@@ -6,7 +6,7 @@
 //   node e2e/hosts/deploys.mjs real          the web servers themselves (`make hosts` sets them up)
 //
 // Puppeteer drives it: Playwright stops each worker that a page comes by, to look at it, and lets go of it without
-// letting it run. On a busy machine a visit in a while (2 of 77) so waited for its worker for good.
+// letting it run. On a busy machine a few visits in a hundred so waited for their worker for good.
 import { mkdirSync, writeFileSync } from "node:fs";
 import { dirname } from "node:path";
 import { fileURLToPath } from "node:url";

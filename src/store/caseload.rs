@@ -520,10 +520,14 @@ impl<S: Shelf + 'static> Caseload<S> {
 
     /// The versions that were handed over, oldest first.
     pub fn routines(&self, client: &Id) -> Vec<Routine> {
-        self.pick(Key::routines(client), |_, document| {
-            let Document::Routine(routine) = document else { return None };
-            Some((**routine).clone())
-        })
+        self.pick(Key::routines(client), |_, document| routine(document))
+    }
+
+    /// The version that was handed over last.
+    pub fn last_routine(&self, client: &Id) -> Option<Routine> {
+        let known = self.0.known.borrow();
+        let mut latest_first = known.documents.range(Key::routines(client)).rev();
+        latest_first.find_map(|(_, (document, _))| routine(document))
     }
 
     /// The client's log as far as it was handed back, in the order of the ids.
@@ -977,6 +981,11 @@ fn mark(changes: u64) -> Entry {
 fn changes_in(stored: &BTreeMap<&str, &str>) -> u64 {
     let marked = stored.get(CHANGES).and_then(|changes| changes.parse().ok());
     marked.unwrap_or(u64::from(!stored.is_empty()))
+}
+
+fn routine(document: &Document) -> Option<Routine> {
+    let Document::Routine(routine) = document else { return None };
+    Some((**routine).clone())
 }
 
 /// The texts to be put, added to others, and the keys of those to be taken away.

@@ -227,10 +227,11 @@ fn share_passed(segment: &Segment, left: Duration) -> f64 {
     (1.0 - left.as_secs_f64() / segment.length.as_secs_f64()).clamp(0.0, 1.0)
 }
 
-/// How full the screen stands after a share of a beat, 0 to 1: it sinks while one lowers, rises while one lifts,
-/// is full in a hold, and stands still before the first phase.
-fn level(beat: &Beat, passed: f64) -> f64 {
-    match beat {
+/// How full the screen stands, 0 to 1: it sinks while one lowers, rises while one lifts, is full in a hold, and
+/// stands still before the first phase.
+fn level(segment: &Segment, left: Duration) -> f64 {
+    let passed = share_passed(segment, left);
+    match &segment.beat {
         Beat::Work { action: Action::Lift, .. } => passed,
         Beat::Work { action: Action::Lower, .. } => 1.0 - passed,
         Beat::Work { action: Action::Hold, .. } => 1.0,
@@ -339,9 +340,7 @@ fn SetScreen(training: Training) -> impl IntoView {
             side,
         })
     });
-    let height = move || {
-        shown().map_or(0.0, |(segment, left)| level(&segment.beat, share_passed(&segment, left)))
-    };
+    let height = move || shown().map_or(0.0, |(segment, left)| level(&segment, left));
     let passed = move || shown().map_or(0.0, |(segment, left)| share_passed(&segment, left));
     let slept = move || now.with(|now| now.as_ref().and_then(|now| now.slept));
     let go_on = text::go_on_with(&set);

@@ -205,7 +205,7 @@ impl Desk {
 
     pub fn draft_now(self, client: &Id) -> Draft {
         let (draft, last) =
-            self.read_now(|caseload| (caseload.draft(client), caseload.routines(client).pop()));
+            self.read_now(|caseload| (caseload.draft(client), caseload.last_routine(client)));
         draft.or_else(|| last.as_ref().map(Draft::of)).unwrap_or_else(|| {
             let title = Words::new(text::HOME_ROUTINE).unwrap_or_else(|_blank| unreachable!());
             Draft::new(title)
@@ -226,7 +226,7 @@ impl Desk {
     /// is kept from now on.
     pub fn hand_over(self, client: &Id) -> Result<Routine, NotARoutine> {
         let draft = self.draft_now(client);
-        let last = self.read_now(|caseload| caseload.routines(client).pop());
+        let last = self.read_now(|caseload| caseload.last_routine(client));
         if let Some(last) = &last
             && draft.says_the_same_as(last)
         {
@@ -251,12 +251,12 @@ impl Desk {
     /// draft would become. None while there is nothing in it.
     pub fn next_routine(self, client: &Id) -> Option<Routine> {
         let draft = self.draft(client);
-        let last = self.read_now(|caseload| caseload.routines(client).pop());
+        let last = self.read_now(|caseload| caseload.last_routine(client));
         if let Some(last) = last.filter(|last| draft.says_the_same_as(last)) {
             return Some(last);
         }
         let (version, last) = self
-            .read_now(|caseload| (caseload.next_version(client), caseload.routines(client).pop()));
+            .read_now(|caseload| (caseload.next_version(client), caseload.last_routine(client)));
         let id = last.map_or_else(|| client.clone(), |last| last.id);
         draft.routine(id, version, None, clock::now().date_naive()).ok()
     }
@@ -365,7 +365,7 @@ impl Desk {
     pub fn row(self, id: &Id, client: &Client) -> Option<Row> {
         let glance = self.glances.with(|glances| glances.get(id).cloned())?;
         let today = clock::now().date_naive();
-        let last = self.read(|caseload| caseload.routines(id).pop());
+        let last = self.read(|caseload| caseload.last_routine(id));
         let mut asks: Vec<Ask> =
             asks_of_handing_over(last.as_ref(), glance.as_ref(), today).into_iter().collect();
         if let Some(glance) = &glance {

@@ -99,6 +99,22 @@ pub fn DayField(
     })
 }
 
+/// A line to look for something by, with each letter.
+#[component]
+pub fn SearchField(label: &'static str, sought: RwSignal<String>) -> impl IntoView {
+    view! {
+        <label class="field">
+            <span class="small soft">{label}</span>
+            <input
+                type="search"
+                autocomplete="off"
+                prop:value=sought
+                on:input=move |event| sought.set(event_target_value(&event))
+            />
+        </label>
+    }
+}
+
 /// One line of words with the button that adds it. It empties once it was taken; `on_add` says in a whole
 /// sentence why it was not.
 #[component]

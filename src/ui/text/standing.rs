@@ -15,6 +15,7 @@ use crate::domain::words::Words;
 pub fn take_back_stop(within: Duration) -> String {
     format!("Tapped by mistake: back to the set (for {} seconds)", within.as_secs())
 }
+
 /// For a few seconds after the advice about a warning sign: "Ticked by mistake: take it back (for 10 seconds)".
 pub fn take_back_sign(within: Duration) -> String {
     format!("Ticked by mistake: take it back (for {} seconds)", within.as_secs())

@@ -16,7 +16,7 @@ use crate::store::caseload::Caseload;
 use crate::ui::components::figure::{self, Figure};
 use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::practice::desk::use_desk;
-use crate::ui::practice::fields::{AddLine, Taken, some_words};
+use crate::ui::practice::fields::{AddLine, SearchField, Taken, some_words};
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::practice::build::{find, pick as text, routine as routine_text};
 use crate::ui::text::{dose, library};
@@ -109,15 +109,7 @@ fn Picking(id: Id) -> impl IntoView {
             <div class="chips things" role="group" aria-label=text::PART_OF_THE_BODY>
                 {regions.map(region_chip).collect_view()}
             </div>
-            <label class="field">
-                <span class="small soft">{text::FIND}</span>
-                <input
-                    type="search"
-                    autocomplete="off"
-                    prop:value=sought
-                    on:input=move |event| sought.set(event_target_value(&event))
-                />
-            </label>
+            <SearchField label=text::FIND sought />
             <Show when=move || !home.with(BTreeSet::is_empty)>
                 <button
                     type="button"

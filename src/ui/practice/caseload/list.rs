@@ -1,6 +1,7 @@
 //! The caseload: the clients of this device, what was opened, and a copy of everything.
 
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -28,7 +29,7 @@ use crate::ui::components::screen::{TITLE, use_frame};
 use crate::ui::components::two_taps::TwoTaps;
 use crate::ui::practice::build::tempo::TempoReader;
 use crate::ui::practice::desk::{Desk, Row, use_desk};
-use crate::ui::practice::fields::AddLine;
+use crate::ui::practice::fields::{AddLine, SearchField};
 use crate::ui::practice::page::address;
 use crate::ui::practice::visit::review::VisitReview;
 use crate::ui::text::capitalised;
@@ -77,6 +78,9 @@ pub fn CaseloadPage() -> impl IntoView {
     }
 }
 
+/// Each client, with what is known once the log was looked at.
+type Rows = BTreeMap<Id, (Client, Option<Row>)>;
+
 /// The clients, the worst first, found by a part of their label.
 #[component]
 fn Clients() -> impl IntoView {
@@ -94,32 +98,33 @@ fn Clients() -> impl IntoView {
         desk.read(|_| ());
         desk.look_at_logs();
     });
+    let rows = Memo::new(move |_| {
+        let row = |(id, client): (Id, Client)| {
+            let row = desk.row(&id, &client);
+            (id, (client, row))
+        };
+        all.get().into_iter().map(row).collect::<Rows>()
+    });
     // By label until every log was looked at, so that no row moves away from under a finger one by one.
     let ordered = Memo::new(move |_| {
-        let mut rows: Vec<(Id, Client, Option<Row>)> = all
-            .get()
-            .into_iter()
-            .map(|(id, client)| {
-                let row = desk.row(&id, &client);
-                (id, client, row)
-            })
-            .collect();
-        if rows.iter().all(|(_, _, row)| row.is_some()) {
-            rows.sort_by(|(_, _, one), (_, _, other)| match (one, other) {
-                (Some(one), Some(other)) => worst_first(&one.case, &other.case),
-                (None, _) | (_, None) => Ordering::Equal,
-            });
-        }
-        rows
+        let mut ids: Vec<Id> = all.with(|all| all.iter().map(|(id, _)| id.clone()).collect());
+        rows.with(|rows| {
+            let case = |id: &Id| rows.get(id).and_then(|(_, row)| Some(&row.as_ref()?.case));
+            if ids.iter().all(|id| case(id).is_some()) {
+                ids.sort_by(|one, other| match (case(one), case(other)) {
+                    (Some(one), Some(other)) => worst_first(one, other),
+                    (None, _) | (_, None) => Ordering::Equal,
+                });
+            }
+        });
+        ids
     });
-    let is_asking = |client: &Client, row: Option<&Row>| {
-        client.standing == Standing::Current && row.is_some_and(|row| row.case.is_to_act_on())
+    let is_asking = |(client, row): &(Client, Option<Row>)| {
+        let is_to_act_on = row.as_ref().is_some_and(|row| row.case.is_to_act_on());
+        client.standing == Standing::Current && is_to_act_on
     };
-    let asking = Memo::new(move |_| {
-        ordered.with(|rows| {
-            rows.iter().filter(|(_, client, row)| is_asking(client, row.as_ref())).count()
-        })
-    });
+    let asking =
+        Memo::new(move |_| rows.with(|rows| rows.values().filter(|row| is_asking(row)).count()));
     let only = move || to_act_on.get() && archived.get() == Standing::Current && 0 < asking.get();
     let shown = Memo::new(move |_| {
         let sought = search.get().trim().to_lowercase();
@@ -127,11 +132,10 @@ fn Clients() -> impl IntoView {
         let is_meant = |client: &Client| {
             client.standing == standing && client.label.to_string().to_lowercase().contains(&sought)
         };
-        let mut rows = ordered.get();
-        rows.retain(|(_, client, row)| {
-            is_meant(client) && (!only || is_asking(client, row.as_ref()))
-        });
-        rows
+        let is_shown = |row: &(Client, Option<Row>)| is_meant(&row.0) && (!only || is_asking(row));
+        let mut ids = ordered.get();
+        rows.with(|rows| ids.retain(|id| rows.get(id).is_some_and(is_shown)));
+        ids
     });
     let any_archived =
         move || all.with(|all| all.iter().any(|(_, client)| client.standing == Standing::Archived));
@@ -144,15 +148,7 @@ fn Clients() -> impl IntoView {
             <p class="lead">{text::NOBODY_YET}</p>
         </Show>
         <Show when=move || 5 < all.with(Vec::len)>
-            <label class="field">
-                <span class="small soft">{text::FIND}</span>
-                <input
-                    type="search"
-                    autocomplete="off"
-                    prop:value=search
-                    on:input=move |event| search.set(event_target_value(&event))
-                />
-            </label>
+            <SearchField label=text::FIND sought=search />
         </Show>
         <Show when=move || archived.get() == Standing::Current && 0 < asking.get()>
             <div class="chips" role="group" aria-label=text::WHICH>
@@ -165,10 +161,9 @@ fn Clients() -> impl IntoView {
             </div>
         </Show>
         <ul class="exercises">
-            {move || {
-                let row = |(id, client, row)| view! { <ClientRow id client row /> };
-                shown.get().into_iter().map(row).collect_view()
-            }}
+            <For each=move || shown.get() key=Id::clone let:id>
+                <ClientRow id rows />
+            </For>
         </ul>
         <Show when=move || !all.with(Vec::is_empty) && shown.with(Vec::is_empty)>
             <p class="soft">{text::NONE}</p>
@@ -183,34 +178,38 @@ fn Clients() -> impl IntoView {
 }
 
 #[component]
-fn ClientRow(
-    id: Id,
-    client: Client,
-    /// None while the log was not looked at.
-    #[prop(optional_no_strip)]
-    row: Option<Row>,
-) -> impl IntoView {
+fn ClientRow(id: Id, rows: Memo<Rows>) -> impl IntoView {
     let href = address(&id, "");
-    let lent = u16::try_from(client.on_loan().count()).unwrap_or(u16::MAX);
-    let lent = (0 < lent).then(|| text::on_loan(lent));
-    let today = clock::now().date_naive();
-    let known = row.map(|row| {
+    let mine = Memo::new(move |_| rows.with(|rows| rows.get(&id).cloned()));
+    let of_client = move |get: fn(&Client) -> String| {
+        mine.with(|mine| mine.as_ref().map(|(client, _)| get(client)))
+    };
+    let label = move || of_client(|client| client.label.to_string());
+    let lent = move || {
+        of_client(|client| match u16::try_from(client.on_loan().count()).unwrap_or(u16::MAX) {
+            0 => String::new(),
+            lent => text::on_loan(lent),
+        })
+    };
+    let known = move || {
+        let (client, row) = mine.get()?;
+        let row = row?;
         let facts = text::facts(
             row.last_day,
             client.next_visit,
             row.out.map(|out| (out.version.get(), out.issued, out.taken_on)),
-            today,
+            clock::now().date_naive(),
         );
-        view! {
+        Some(view! {
             <GlanceLine case=row.case />
             <span class="small soft block">{facts}</span>
-        }
-    });
+        })
+    };
     view! {
         <li>
             <A href=at(&href) attr:class="exercise-row">
                 <span class="grow">
-                    <strong class="block">{client.label.to_string()}</strong>
+                    <strong class="block">{label}</strong>
                     {known}
                 </span>
                 <span class="small soft">{lent}</span>
@@ -223,7 +222,9 @@ fn ClientRow(
 #[component]
 fn OnLoan(all: Memo<Vec<(Id, Client)>>) -> impl IntoView {
     let sought = RwSignal::new(String::new());
-    let count = Memo::new(move |_| all.with(|all| on_loan(all, "").len()));
+    let count = Memo::new(move |_| {
+        all.with(|all| all.iter().map(|(_, client)| client.on_loan().count()).sum::<usize>())
+    });
     let line = |(id, client, loan): (&Id, &Client, &Loan)| {
         let whom = text::with_whom(&client.label, client.standing, loan.since);
         let what = capitalised(loan.what.as_str());
@@ -237,30 +238,22 @@ fn OnLoan(all: Memo<Vec<(Id, Client)>>) -> impl IntoView {
             </li>
         }
     };
-    let lines = move || {
-        sought.with(|sought| {
-            all.with(|all| on_loan(all, sought).into_iter().map(line).collect_view())
-        })
+    let found = move || {
+        let lines: Vec<_> = all
+            .with(|all| sought.with(|sought| on_loan(all, sought).into_iter().map(line).collect()));
+        if lines.is_empty() {
+            view! { <p class="soft">{text::NONE}</p> }.into_any()
+        } else {
+            view! { <ul class="exercises">{lines}</ul> }.into_any()
+        }
     };
-    let none = move || sought.with(|sought| all.with(|all| on_loan(all, sought).is_empty()));
     view! {
         <Show when=move || 0 < count.get()>
             <details class="card">
                 <summary>{move || text::kit_on_loan(count.get())}</summary>
                 <div class="stack">
-                    <label class="field">
-                        <span class="small soft">{text::FIND_KIT}</span>
-                        <input
-                            type="search"
-                            autocomplete="off"
-                            prop:value=sought
-                            on:input=move |event| sought.set(event_target_value(&event))
-                        />
-                    </label>
-                    <ul class="exercises">{lines}</ul>
-                    <Show when=none>
-                        <p class="soft">{text::NONE}</p>
-                    </Show>
+                    <SearchField label=text::FIND_KIT sought />
+                    {found}
                 </div>
             </details>
         </Show>

@@ -53,7 +53,7 @@ fn HandingOver(id: Id) -> impl IntoView {
     let (of, to) = (id.clone(), id.clone());
     let ready = Memo::new(move |_| {
         let draft = desk.draft(&of);
-        let last = desk.read(|caseload| caseload.routines(&of).pop());
+        let last = desk.read(|caseload| caseload.last_routine(&of));
         match last {
             _ if draft.items.is_empty() => Ready::Empty,
             Some(last) if draft.says_the_same_as(&last) => Ready::AsHandedOver(Box::new(last)),

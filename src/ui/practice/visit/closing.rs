@@ -185,7 +185,7 @@ fn RoutineState(id: Id) -> impl IntoView {
     let desk = use_desk();
     let state = move || {
         let draft = desk.draft(&id);
-        let last: Option<Routine> = desk.read(|caseload| caseload.routines(&id).pop());
+        let last: Option<Routine> = desk.read(|caseload| caseload.last_routine(&id));
         match last {
             Some(last) if draft.says_the_same_as(&last) => {
                 text::was_handed_over(last.version.get(), last.issued)

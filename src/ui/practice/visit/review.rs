@@ -53,7 +53,7 @@ pub fn VisitReview(log: ClientLog, #[prop(optional_no_strip)] client: Option<Id>
     // What was handed over last, whether the client has taken it on or not.
     let routine = Memo::new(move |_| {
         let handed_over =
-            of.as_ref().and_then(|of| desk.read(|caseload| caseload.routines(of).pop()));
+            of.as_ref().and_then(|of| desk.read(|caseload| caseload.last_routine(of)));
         handed_over.or_else(|| in_log.clone())
     });
     let (of, called) = (client.clone(), label.clone());
@@ -246,7 +246,7 @@ fn AnswerField(note: Note, client: Id, history: Arc<History>) -> impl IntoView {
     });
     let of = client.clone();
     let handed_over = Memo::new(move |_| {
-        let last = desk.read(|caseload| caseload.routines(&of).pop())?;
+        let last = desk.read(|caseload| caseload.last_routine(&of))?;
         let answer = last.answers.iter().find(|answer| answer.to == to)?;
         Some((last.version.get(), answer.answer.clone()))
     });
