@@ -174,6 +174,7 @@ test("what asks before it goes, and what is put away, leaves the focus where it 
   await keys.lands("Round 7");
   await keys.write(/^What is lent today$/, "a loop band");
   await page.keyboard.press("Enter");
+  await expect(page.getByRole("button", { name: "Came back" })).toBeVisible();
   await keys.press(/^Came back$/);
   await expect(page.getByRole("button", { name: "Came back", pressed: true })).toBeVisible();
   await keys.isOn(/^Came back$/);
