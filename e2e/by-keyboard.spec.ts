@@ -131,7 +131,7 @@ test("from an empty caseload to a second version in the client's hands", async (
     await hands.lands("How much did that set hurt?");
     await hands.press(/^2$/);
     await expect(client.saved()).toBeVisible();
-    await hands.press(/^Next set now$/);
+    await hands.press(/^Next set$/);
     await hands.lands("Clam");
     await hands.press(/^Pause$/);
     await hands.lands("Clam");

@@ -69,7 +69,7 @@ test("a slower count and rests that wait are kept for the next session", async (
   await client.rate(1);
   await client.runFor(120);
   await expect(page.getByText("The rest is over").first()).toBeVisible();
-  await client.button("Next set now").click();
+  await client.button("Next set").click();
   await expect(page.getByText("set 2 of 3", { exact: true })).toBeVisible();
 });
 

@@ -46,7 +46,7 @@ test("the next set is not stopped before it began", async ({ page }) => {
   await client.workSet(stairs);
   await client.rate(1);
   await client.runFor(2);
-  await client.button("Next set now").dblclick();
+  await client.button("Next set").dblclick();
   await expect(page.getByText("set 2 of 3", { exact: true })).toBeVisible();
   await client.runFor(2);
   await client.button("Stop, it hurts").dblclick();

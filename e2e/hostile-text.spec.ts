@@ -138,7 +138,7 @@ for (const { what, written, shown } of ATTACKS) {
     await client.workSet(wall, 2, -2);
     await client.rate(4, seen.routine.limits.sites[0]?.name);
     await harmless();
-    await client.button("Go on").or(client.button("Next set now")).click();
+    await client.button("Go on").or(client.button("Next set")).click();
     await client.runFor(10);
     await client.button("Pause").click();
     await client.otherwise("End all");

@@ -32,7 +32,7 @@ test("a high rating ends the exercise for the day, kindly", async ({ page }) => 
     "This exercise ends here today. That is the plan, not a failure.",
   );
   await expect(client.meaning()).toContainText("Your physio set above 5 as high");
-  await expect(client.button("Next set now")).toHaveCount(0);
+  await expect(client.button("Next set")).toHaveCount(0);
   await client.button("Go on").click();
   await expect(client.title(chair.name)).toBeVisible();
   await client.button("End session").click();
@@ -63,6 +63,28 @@ test('"Stop, it hurts" stops at once, asks how bad it was, and ends the exercise
   await expect(client.title(chair.name)).toBeVisible();
   const [set] = only(await client.stored(), "set_ended");
   expect(set?.fact).toMatchObject({ reps: 0, work_secs: 11, ending: "pain", rung: 2 });
+});
+
+test("after a stop a pop can be told of: that ends the session, and only someone qualified lifts it", async ({
+  page,
+}) => {
+  const client = await Client.with(page, demo, EVENING);
+  await client.begin();
+  await client.startFirstSet();
+  await client.runFor(COUNT_IN + 5);
+  await client.button("Stop, it hurts").click();
+  await client.rate(8);
+  await page.getByText("Did it pop, twist or give way? Warning signs").click();
+  await client.expectAccessible();
+  await page.getByRole("checkbox", { name: /^A fall, pop or twist/ }).check();
+  await client.button("What to do now").click();
+  await expect(page.getByText(/^See a doctor or urgent care today\./)).toBeVisible();
+  await client.link("Back to Today").click();
+  await expect(client.line(chair.name)).toContainText("left out until someone qualified has answered");
+  await expect(client.link("Go on with your session")).toHaveCount(0);
+  await client.reload();
+  await expect(client.link("Go on with your session")).toHaveCount(0);
+  await expect(client.button("Someone qualified has looked at this")).toBeVisible();
 });
 
 test("a stop tapped by mistake is taken back within ten seconds, and the set goes on where it was", async ({
@@ -115,12 +137,12 @@ test("a middle rating eases the next set where the practitioner asked for that",
   await client.rate(4);
   await expect(client.meaning()).toContainText(`Next set one rung down: ${helpOn(wall, 1)}`);
   await expect(client.meaning()).toContainText("Your physio set 3 to 5 as middle. This was 4.");
-  await client.button("Next set now").click();
+  await client.button("Next set").click();
   await expect(page.getByText(helpOn(wall, 1))).toBeVisible();
   expect(setSeconds(wall, 1)).toBe(20);
   await client.workSet(wall, 1, SHORT_COUNT_IN);
   await client.rate(1);
-  await client.button("Next set now").click();
+  await client.button("Next set").click();
   await client.workSet(wall, 1, SHORT_COUNT_IN);
   await client.rate(0);
   await client.button("Go on").click();
@@ -176,9 +198,9 @@ test("a slip of the finger is put right by tapping again", async ({ page }) => {
   await client.startFirstSet();
   await client.workSet(wall);
   await client.rate(8);
-  await expect(client.button("Next set now")).toHaveCount(0);
+  await expect(client.button("Next set")).toHaveCount(0);
   await client.rate(1);
-  await client.button("Next set now").click();
+  await client.button("Next set").click();
   await expect(page.getByText("set 2 of 3", { exact: true })).toBeVisible();
   const events = await client.stored();
   expect(only(events, "set_rated").map(({ fact }) => fact.rating)).toEqual([8, 1]);

@@ -286,7 +286,7 @@ function train(speed) {
   performance.now = () => steady() * speed;
   Date.now = () => began + (wall() - began) * speed;
   window.setInterval = (handler, ms, ...more) => every(handler, ms / speed, ...more);
-  const next = [/^Go on/, /^Start$/, /^Train again$/, /^Start the first set$/, /^Next set now$/, /^Done$/];
+  const next = [/^Go on/, /^Start$/, /^Train again$/, /^Start the first set$/, /^Next set$/, /^Done$/];
   let tapped;
   every(() => {
     const named = (name) => [...document.querySelectorAll("button, a")].find((one) => name.test(one.textContent.trim()));

@@ -123,7 +123,7 @@ const scenarios = {
     const heard = await app.heard();
     await sleep((5 + PHASE) * 1000);
     assert.equal(await app.heard(), heard);
-    await app.tap("Next set now");
+    await app.tap("Next set");
     await app.sees("set 2 of 2");
     await app.hears(heard + 1);
     assert.deepEqual((await app.log("set_rated")).map(({ rating }) => rating), [3]);

@@ -35,9 +35,9 @@ for (const [rating, card, rung] of SETS) {
       await expect(client.meaning()).toContainText(card);
       // A light is of a day, and this is a set.
       await expect(client.meaning()).not.toContainText(/Keep|Ease|Hold/);
-      if (await client.button("Next set now").isVisible()) {
+      if (await client.button("Next set").isVisible()) {
         for (const _ of [2, 3]) {
-          await client.button("Next set now").click();
+          await client.button("Next set").click();
           await client.workSet(stairs, rung, SHORT_COUNT_IN);
           await client.rate(1);
         }

@@ -284,7 +284,7 @@ export class Client {
     for (const [index, rating] of ratings.entries()) {
       await this.workSet(exercise, rung, index === 0 ? COUNT_IN : SHORT_COUNT_IN);
       await this.rate(rating);
-      if (index + 1 < ratings.length) await this.button("Next set now").click();
+      if (index + 1 < ratings.length) await this.button("Next set").click();
     }
     await this.button("Go on").click();
   }

@@ -140,7 +140,7 @@ for (const [how, again] of [
       await expect(client.question()).toBeVisible();
       await expect(page.getByRole("button", { pressed: true })).toHaveCount(0);
       await client.rate(3);
-      await client.button("Next set now").click();
+      await client.button("Next set").click();
       await expect(page.getByText(helpOn(wall, 1))).toBeVisible();
       const events = await client.stored();
       expect(kinds(events)).toEqual(["routine_accepted", "rule_explained", "session_started", "set_ended", "set_rated"]);
@@ -185,7 +185,7 @@ for (const [how, again] of [
       await client.startFirstSet();
       await client.workSet(wall);
       await client.rate(4);
-      await client.button("Next set now").click();
+      await client.button("Next set").click();
       await client.runFor(SHORT_COUNT_IN + 5);
       await again(client);
       await client.button(/^Go on with set 2 of 3/).click();

@@ -364,7 +364,7 @@ test("a rating is called saved once both places have it, and a second later wher
   await expect(client.saved()).toBeVisible();
   expect(await heldInFile(page, "carryover")).toContain("set_rated");
 
-  await client.button("Next set now").click();
+  await client.button("Next set").click();
   await client.workSet(stairs, undefined, SHORT_COUNT_IN);
   await call("fallSilent");
   await client.point(1).click();

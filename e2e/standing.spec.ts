@@ -82,6 +82,19 @@ test("pain that is high at rest is said before a session, and forbids nothing", 
   await expect(client.button("Start the first set")).toBeVisible();
 });
 
+test("a morning that is high is said beside the lights and on Today, before anything is begun", async ({ page }) => {
+  const client = await Client.with(page, small, EVENING);
+  await client.trainDay(stairs, [1, 1, 1]);
+  await client.until("2026-11-26T07:00:00+01:00");
+  await client.answerMorning(7);
+  const high = page.getByText("You tapped 7 this morning. Your practitioner's limits call that high.");
+  await expect(client.title("Your lights")).toBeVisible();
+  await expect(high).toBeVisible();
+  await client.done();
+  await expect(client.link("Start")).toBeVisible();
+  await expect(high).toBeVisible();
+});
+
 test("the morning check is asked the morning after, never on the evening of the Hold", async ({ page }) => {
   const client = await Client.with(page, small, EVENING);
   await client.trainDay(stairs, [8]);

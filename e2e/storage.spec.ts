@@ -100,7 +100,7 @@ test("a write that fails is told, never called saved, and made good when there i
   expect(copy).toContain("routine_accepted");
 
   // The session goes on all the same.
-  await client.button("Next set now").click();
+  await client.button("Next set").click();
   await expect(page.getByText("Not saved yet").first()).toBeVisible();
   await client.workSet(stairs, stairs.ladder.start, SHORT_COUNT_IN);
   await client.point(1).click();
@@ -407,11 +407,11 @@ for (const lost of MOMENTS) {
     await client.rate(2);
     await before("a change of mind");
     await client.rate(3);
-    await client.button("Next set now").click();
+    await client.button("Next set").click();
     await client.workSet(stairs, stairs.ladder.start, SHORT_COUNT_IN);
     await before("the second set");
     await client.rate(1);
-    await client.button("Next set now").click();
+    await client.button("Next set").click();
     await client.workSet(stairs, stairs.ladder.start, SHORT_COUNT_IN);
     await client.rate(1);
     await before("the end");

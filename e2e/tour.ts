@@ -52,7 +52,7 @@ export async function throughASession(client: Client, look: Look): Promise<void>
   await look("rated in the middle zone");
   await client.rate(1);
   await look("rated low");
-  await client.button("Next set now").click();
+  await client.button("Next set").click();
   await client.runFor(SHORT_COUNT_IN + 5);
   await client.button("Stop, it hurts").click();
   await client.rate(8);
@@ -67,7 +67,7 @@ export async function throughASession(client: Client, look: Look): Promise<void>
   await look("lower");
   await client.runFor(50);
   await client.rate(2);
-  await client.button("Next set now").click();
+  await client.button("Next set").click();
   await client.workSet(chair, chair.ladder.start, SHORT_COUNT_IN);
   await client.rate(2);
   await client.button("Go on").click();

@@ -37,7 +37,7 @@ test("a second window says so and can take over, in the middle of a session", as
   await second.link("Go on with your session").click();
   await second.runFor(1);
   await expect(second.point(3)).toHaveAttribute("aria-pressed", "true");
-  await second.button("Next set now").click();
+  await second.button("Next set").click();
   await second.workSet(stairs, stairs.ladder.start, SHORT_COUNT_IN);
   await second.rate(1);
 

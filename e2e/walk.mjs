@@ -52,7 +52,7 @@ for (let exercise = 0; exercise < 8; exercise += 1) {
     }
     await tap(set === 1 ? "3" : "1");
     if (set === 1) await picture(`rated-${exercise}`);
-    const next = page.getByRole("button", { name: "Next set now" });
+    const next = page.getByRole("button", { name: "Next set", exact: true });
     if (await next.isVisible()) await next.click();
     else {
       await tap("Go on");
@@ -92,11 +92,11 @@ for (let day = 0; day < ratings.length; day += 1) {
     await tap("2");
     for (let step = 0; step < 40; step += 1) {
       if (await page.getByRole("heading", { name: "Session done" }).isVisible()) break;
-      for (const name of ["Start the first set", "End set", String(ratings[day]), "Next set now", "Go on"]) {
+      for (const name of ["Start the first set", "End set", String(ratings[day]), "Next set", "Go on"]) {
         const button = page.getByRole("button", { name, exact: true });
         if (!(await button.isVisible())) continue;
         await button.click();
-        if (name === "Start the first set" || name === "Next set now") await page.clock.runFor(12_000);
+        if (name === "Start the first set" || name === "Next set") await page.clock.runFor(12_000);
       }
     }
     if (day === 3) await page.getByRole("textbox").fill("The stairs were harder after a long round. Is the rucksack too heavy?");

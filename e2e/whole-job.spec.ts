@@ -101,7 +101,7 @@ for (const name of ["demo", "heel-drop", "knee-days-5-12"]) {
             await client.runFor(0.5);
             countIn = 0;
           } else {
-            await client.button("Next set now").click();
+            await client.button("Next set").click();
             countIn = SHORT_COUNT_IN;
           }
         }

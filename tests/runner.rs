@@ -110,14 +110,14 @@ fn no_set_is_eased_more_than_one_rung_below_the_start_of_the_day() {
     log.extend(events(&log, facts, 88_000));
     let facts = tap_ms(&mut run, middle(), 88_000);
     log.extend(events(&log, facts, 88_000));
-    assert_eq!((run.means(), run.next_foothold()), (Means::CarryOn, on_rung(2)));
+    assert_eq!((run.means(), run.next_foothold()), (Means::NothingEasier, on_rung(2)));
 
     let history = History::fold(&log);
     let session = history.sessions().last().unwrap();
     let since = (Duration::ZERO, moment(88_000));
     let again = tasks(&log, &session.plan, session.day());
     let again = Run::take_up(session, again, None, Manner::default(), since);
-    assert_eq!((again.means(), again.next_foothold()), (Means::CarryOn, on_rung(2)));
+    assert_eq!((again.means(), again.next_foothold()), (Means::NothingEasier, on_rung(2)));
 
     // The second session of the day begins on the rung that the first one ended on.
     let today = history.today(day)[0].clone();
@@ -130,7 +130,7 @@ fn no_set_is_eased_more_than_one_rung_below_the_start_of_the_day() {
         tap_ms(&mut run, middle(), 33_000);
         run.means()
     };
-    assert_eq!(means(day), Means::CarryOn);
+    assert_eq!(means(day), Means::NothingEasier);
     assert_eq!(means(day.succ_opt().unwrap()), Means::EaseNextSet { to: on_rung(1) });
 }
 

@@ -13,6 +13,7 @@ use std::time::Duration;
 use std::{env, fs};
 
 use carryover::domain::event_id::EventId;
+use carryover::domain::plan::dose::Sides;
 use carryover::domain::plan::ladder::{Foothold, RungNumber};
 use carryover::domain::plan::library::Library;
 use carryover::domain::plan::limits::Limits;
@@ -135,6 +136,30 @@ fn after_a_pause_the_phase_is_named_again() {
     assert!(
         coach::line(&run, at(30), Some(line.place)).is_none_or(|next| next.place == line.place)
     );
+}
+
+/// Whoever does not look must know which side works: before each set, and where one is taken up again.
+#[test]
+fn the_side_is_told_before_every_set_and_after_a_pause() {
+    let demo = routine("demo");
+    let band = demo.exercises().iter().find(|one| one.dose.sides == Sides::InTurn).unwrap();
+    let from = Foothold::on(band.ladder.start());
+    let heard = follow(vec![task(band, limits(), from)], &[Some(0), Some(0)]);
+    let begins_a_set = |words: &&str| words.contains(" 2 of 2,") || words.contains("1 of 2,");
+    let told: Vec<&str> = heard.iter().filter_map(|one| one.words.as_deref()).collect();
+    let told: Vec<&str> = told.into_iter().filter(begins_a_set).collect();
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told.iter().all(|words| words.contains("left side")), "{told:?}");
+
+    let mut run = begin(vec![task(band, limits(), from)]);
+    let at = |secs: u64| Moment(Duration::from_secs(secs));
+    run.step(Input::Start, at(0));
+    run.step(Input::Tick, at(9));
+    run.step(Input::Pause, at(9));
+    let said = coach::line(&run, at(9), None).map(|line| line.place);
+    run.step(Input::Resume, at(20));
+    let line = coach::line(&run, at(20), said).unwrap();
+    assert_eq!(spoken::words(&line).unwrap(), "Left. Out.");
 }
 
 /// One line, or the place where there was no time for one.

@@ -304,3 +304,18 @@ fn no_write_leaves_a_verdict_untold_that_stands() {
     let last = app.told().into_iter().rev().take(2).collect::<Vec<_>>();
     assert_eq!(last.iter().map(|(day, _)| *day).collect::<Vec<_>>(), [first(Fri); 2]);
 }
+
+/// A sign that is ticked in a session ends it: nothing is gone on with, before the list is even left.
+#[test]
+fn a_sign_ends_the_session_under_way_and_a_slip_does_not() {
+    let app = App::new();
+    let session = app.begin(at(first(Mon), "18:00"), &["heel-drop", "chair-rise"]);
+    app.set(at(first(Mon), "18:05"), (session, "heel-drop", 1), 2);
+    let is_open = || app.journal.history().open_session(at(first(Mon), "18:07")).is_some();
+    assert!(is_open());
+    let sign = WarningSign::InjuryOrNoWeight;
+    let ticked = app.note(at(first(Mon), "18:06"), vec![Fact::WarningTicked { signs: vec![sign] }]);
+    assert!(!is_open());
+    app.note(at(first(Mon), "18:06"), vec![Fact::WarningUnticked { of: ticked, sign }]);
+    assert!(is_open(), "it was a slip");
+}

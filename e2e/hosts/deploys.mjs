@@ -85,8 +85,9 @@ async function look() {
 
 const button = (page, name) => page.locator(`::-p-aria([name="${name}"][role="button"])`);
 
-/** Presses what the page is loaded anew for. */
+/** Presses what the page is loaded anew for; nothing can be pressed in a window that is behind another one. */
 async function leave(page, name) {
+  await page.bringToFront();
   await Promise.all([page.waitForNavigation({ waitUntil: "domcontentloaded" }), button(page, name).click()]);
 }
 

@@ -564,6 +564,10 @@ impl History {
             return;
         }
         self.warnings.push((at, standing));
+        // Nothing is gone on with after a sign.
+        if let Some(open) = self.sessions.last_mut() {
+            open.ended_at.get_or_insert(at);
+        }
         for course in self.courses.values_mut() {
             course.warning_ticked(training_day(at));
         }

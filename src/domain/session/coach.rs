@@ -166,8 +166,10 @@ fn next_set(run: &Run, set: u16) -> Option<Next<'_>> {
     let dose = run.dose_at(foothold);
     let side = match dose.sides {
         Sides::OneAfterTheOther if dose.sets.get() < set => Some(Side::Right),
-        Sides::OneAfterTheOther => Some(Side::Left),
-        Sides::Together | Sides::Left | Sides::Right | Sides::InTurn => None,
+        // Where both are done in each set, it begins with the left one.
+        Sides::OneAfterTheOther | Sides::InTurn | Sides::Left => Some(Side::Left),
+        Sides::Right => Some(Side::Right),
+        Sides::Together => None,
     };
     let ladder = &run.task()?.exercise.ladder;
     Some(Next { set, of: dose.rounds(), side, foothold, ladder })
@@ -191,6 +193,8 @@ pub struct Opening<'a> {
     pub is_first_rep: bool,
     /// How long it lasts, where it is too long to be counted through.
     pub secs: Option<u64>,
+    /// The side that works, where nothing else has just named it.
+    pub side: Option<Side>,
 }
 
 /// Which rep begins, where that is worth telling.
@@ -361,7 +365,10 @@ impl<'a> Here<'a> {
         let segment = self.segments.get(self.at)?;
         let length = segment.length;
         let left_shown = shown(left);
-        let opening = self.opening(segment, if goes_on { left } else { length })?;
+        let mut opening = self.opening(segment, if goes_on { left } else { length })?;
+        if let Says::Phase(phase) = &mut opening.says {
+            phase.side = segment.side.filter(|_| goes_on);
+        }
         if goes_on || left_shown == shown(length) {
             let place = self.place(left_shown);
             return Some(Line { place, ..opening });
@@ -408,6 +415,7 @@ impl<'a> Here<'a> {
                     mark: self.mark(segment),
                     is_first_rep: self.is_first_rep(segment),
                     secs: (COUNTED_ALOUD < left).then(|| shown(left)),
+                    side: None,
                 };
                 (Says::Phase(opening), left)
             }

@@ -142,6 +142,8 @@ pub enum Means {
     EaseNextSet {
         to: Foothold,
     },
+    /// It would be, were there a rung to go down to today.
+    NothingEasier,
     /// High zone: this exercise ends for the day.
     EndExercise,
 }
@@ -434,7 +436,7 @@ impl Run {
             Zone::Middle if task.limits.after_middle_set == AfterMiddleSet::OneRungDown => {
                 match RungNumber::new(i64::from(self.foothold.rung.get()) - 1) {
                     Ok(rung) if task.least <= rung => Means::EaseNextSet { to: Foothold::on(rung) },
-                    Ok(_) | Err(_) => Means::CarryOn,
+                    Ok(_) | Err(_) => Means::NothingEasier,
                 }
             }
             Zone::Low | Zone::Middle => Means::CarryOn,
@@ -526,7 +528,7 @@ impl Run {
     pub fn next_foothold(&self) -> Foothold {
         match self.means() {
             Means::EaseNextSet { to } => to,
-            Means::CarryOn | Means::EndExercise => self.foothold,
+            Means::CarryOn | Means::NothingEasier | Means::EndExercise => self.foothold,
         }
     }
 

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::log_file::write_copy;
+use super::session::{Signs, SomethingWorse};
 use super::to_today::ToToday;
 use crate::domain::log::event::Fact;
 use crate::domain::log::history::Session;
@@ -18,6 +19,7 @@ use crate::ui::components::saved::SavedMark;
 use crate::ui::components::screen::Screen;
 use crate::ui::diary::use_diary;
 use crate::ui::text::client::end as text;
+use crate::ui::text::client::morning::SOMETHING_WORSE;
 use crate::ui::text::{dates, standing, verdict, who};
 use crate::ui::training::Training;
 
@@ -25,7 +27,7 @@ use crate::ui::training::Training;
 const DRAFT: &str = "carryover.note";
 
 #[component]
-pub fn End(training: Training) -> impl IntoView {
+pub fn End(training: Training, signs: Signs) -> impl IntoView {
     let diary = use_diary();
     diary.look_through();
     let copied = RwSignal::new(None::<&'static str>);
@@ -83,6 +85,7 @@ pub fn End(training: Training) -> impl IntoView {
             })
         >
             {session.map(|session| view! { <Summary session /> })}
+            <SomethingWorse signs asks=SOMETHING_WORSE />
             {due_words.map(|words| view! { <p class="card chalk">{words}</p> })}
             <label class="stack">
                 <span>{question} <span class="soft small">{text::MAY_BE_LEFT_OUT}</span></span>

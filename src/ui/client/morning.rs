@@ -6,11 +6,12 @@ use leptos::prelude::*;
 
 use super::check::{CareAdvice, SignList, TellSigns, Ticks};
 use super::owed::Draft;
+use super::today::NoticeCard;
 use super::verdict_card::{Told, VerdictCards};
 use crate::domain::event_id::EventId;
 use crate::domain::log::course::training_day;
 use crate::domain::log::event::Fact;
-use crate::domain::log::history::OwedMorning;
+use crate::domain::log::history::{History, OwedMorning};
 use crate::domain::log::rule::Swelling;
 use crate::domain::log::warning::WarningSign;
 use crate::domain::pain::PainRating;
@@ -60,7 +61,7 @@ pub fn MorningCheck() -> impl IntoView {
     let owed = owed.or_else(|| {
         given.map(|answer| OwedMorning {
             after: answer.after,
-            exercises: answer.ratings.keys().cloned().collect(),
+            exercises: in_order(&history, answer.ratings.keys().cloned().collect()),
         })
     });
     let ticks = Ticks::use_here();
@@ -277,6 +278,16 @@ fn Questions(
     }
 }
 
+/// In the order of the routine, whichever way one came here.
+fn in_order(history: &History, mut exercises: Vec<Id>) -> Vec<Id> {
+    let routine = history.routine();
+    let place = |id: &Id| {
+        routine.and_then(|routine| routine.exercises().iter().position(|one| one.id == *id))
+    };
+    exercises.sort_by_key(place);
+    exercises
+}
+
 #[component]
 fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
     let diary = use_diary();
@@ -292,14 +303,12 @@ fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
             let limits = limits.unwrap_or(course.limits()).clone();
             Some(Told { judged, course, limits })
         };
-        let mut told: Vec<Told> = owed.exercises.iter().filter_map(told).collect();
-        // In the order of the routine, whichever way one came here.
-        let routine = history.routine();
-        let place = |id: &Id| {
-            routine.and_then(|routine| routine.exercises().iter().position(|one| one.id == *id))
-        };
-        told.sort_by_key(|told| place(&told.course.exercise().id));
-        view! { <VerdictCards told today who /> }
+        let told = in_order(&history, owed.exercises.clone()).iter().filter_map(told).collect();
+        let high = standing::high_morning(&history, today, &who);
+        view! {
+            {high.map(|notice| view! { <NoticeCard notice /> })}
+            <VerdictCards told today who />
+        }
     };
     view! {
         <Screen

@@ -4,10 +4,12 @@ use std::time::Duration;
 
 use leptos::prelude::*;
 
+use super::check::{CareAdvice, SignList, TellSigns, Ticks};
 use super::end::End;
 use super::sites::SiteChoice;
 use super::to_today::ToToday;
 use crate::domain::log::event::Ending;
+use crate::domain::log::warning::WarningSign;
 use crate::domain::pain::PainRating;
 use crate::domain::plan::dose::Action;
 use crate::domain::session::runner::{
@@ -61,17 +63,40 @@ pub fn Session() -> impl IntoView {
             to_today.run(());
         }
     });
+    let signs = Signs { ticks: Ticks::use_here(), told: RwSignal::new(Vec::new()) };
+    let is_told = Memo::new(move |_| signs.told.with(|told| !told.is_empty()));
     view! {
         <p class="unseen" role="status">
             {move || training.heard()}
         </p>
         {move || match shown.get() {
+            _ if is_told.get() => view! { <CareAdvice ticks=signs.ticks told=signs.told /> }.into_any(),
             Stands::Briefing { .. } => view! { <Briefing training /> }.into_any(),
             Stands::Set { .. } => view! { <SetScreen training /> }.into_any(),
-            Stands::Rated { .. } => view! { <RatingScreen training /> }.into_any(),
-            Stands::Finished => view! { <End training /> }.into_any(),
+            Stands::Rated { .. } => view! { <RatingScreen training signs /> }.into_any(),
+            Stands::Finished => view! { <End training signs /> }.into_any(),
             Stands::Nothing => ().into_any(),
         }}
+    }
+}
+
+/// The warning signs that were ticked in this session, and those whose care is shown.
+#[derive(Clone, Copy)]
+pub struct Signs {
+    ticks: Ticks,
+    told: RwSignal<Vec<WarningSign>>,
+}
+
+/// The warning signs, behind a tap: after a set that pain stopped, and at the end.
+#[component]
+pub fn SomethingWorse(signs: Signs, asks: &'static str) -> impl IntoView {
+    let Signs { ticks, told } = signs;
+    view! {
+        <details>
+            <summary>{asks}</summary>
+            <SignList ticks />
+            <Show when=move || ticks.any()><TellSigns ticks told /></Show>
+        </details>
     }
 }
 
@@ -151,7 +176,7 @@ fn Briefing(training: Training) -> impl IntoView {
         >
             <VoiceQuestion training />
             <p class="lead num"><strong>{dose::at_a_glance(&today)}</strong></p>
-            {(!things.is_empty()).then(|| view! { <p>{text::fetch(&things)}</p> })}
+            {(!things.is_empty()).then(|| view! { <p>{text::you_need(&things)}</p> })}
             <p class="help-today">{text::TODAY} <strong>{help}</strong></p>
             {one_hurt.then(|| view! { <p class="problem">{text::ONE_HURT}</p> })}
             {(!cautions.is_empty())
@@ -293,7 +318,11 @@ fn OtherWays(
             </li>
         }
     };
-    view! { <ul class="bare other-ways">{WAYS.map(way).collect_view()}</ul> }
+    // Of a single rep, one back is the set again.
+    let is_single = training.read_now(|run| run.dose().reps.get() == 1).unwrap_or(false);
+    let skipped = usize::from(is_single);
+    let ways = WAYS.into_iter().skip(skipped).map(way);
+    view! { <ul class="bare other-ways">{ways.collect_view()}</ul> }
 }
 
 #[component]
@@ -482,7 +511,7 @@ fn digit(key: &str) -> Option<i64> {
 }
 
 #[component]
-fn RatingScreen(training: Training) -> impl IntoView {
+fn RatingScreen(training: Training, signs: Signs) -> impl IntoView {
     let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
     let Stage::Rated { ending, .. } = run.stage() else { return ().into_any() };
     let question = text::question(*ending);
@@ -593,6 +622,7 @@ fn RatingScreen(training: Training) -> impl IntoView {
                 <Show when=move || rating.get().is_some()>
                     <Meaning training />
                 </Show>
+                {was_stopped.then(|| view! { <SomethingWorse signs asks=text::DID_IT_POP /> })}
                 <SoundNotice training />
                 <Show when=move || follows.get()>
                     <button type="button" class="link" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
@@ -672,10 +702,13 @@ fn Meaning(training: Training) -> impl IntoView {
             Means::EaseNextSet { to } if run.another_set_follows() => {
                 (GoesOn::Down, text::one_rung_down(&verdict::help(to, &task.exercise.ladder)))
             }
-            Means::CarryOn | Means::EaseNextSet { .. } if run.another_set_follows() => {
+            Means::NothingEasier if run.another_set_follows() => {
+                (GoesOn::Same, text::SAME_AGAIN_NOTHING_EASIER.to_owned())
+            }
+            Means::CarryOn if run.another_set_follows() => {
                 (GoesOn::Same, text::SAME_AGAIN.to_owned())
             }
-            Means::CarryOn | Means::EaseNextSet { .. } => {
+            Means::CarryOn | Means::NothingEasier | Means::EaseNextSet { .. } => {
                 (GoesOn::Same, text::DONE_FOR_TODAY.to_owned())
             }
         };

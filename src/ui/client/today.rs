@@ -34,6 +34,7 @@ use crate::ui::text::client::hand_back::HAND_BACK_THE_LOG;
 use crate::ui::text::client::log_file::SAVE_A_COPY;
 use crate::ui::text::client::routine::{ANSWERS, MY_ROUTINE};
 use crate::ui::text::client::today as text;
+use crate::ui::text::standing::Notice;
 use crate::ui::text::warning::{ask, care};
 use crate::ui::text::{dates, dose, standing, verdict, who};
 use crate::ui::wall_clock::use_wall_clock;
@@ -86,7 +87,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     stops.sort_unstable();
     let reasons = why_left_out(&history, &lines, today, &who);
     stops.dedup();
-    let notices = standing::notices(&lines, &who);
+    let notices = standing::notices(&history, today, &who);
     let can_change = !open_session_of(&history, now) && !history.changeable().is_empty();
     let owed = history.owed_morning(now);
     let answered = history.mornings().iter().any(|answer| training_day(answer.at) == today);
@@ -135,14 +136,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
             <UsualMorning />
             {notices
                 .into_iter()
-                .map(|notice| {
-                    view! {
-                        <div class="card note">
-                            <p>{notice.words}</p>
-                            {notice.asks_to_ring.then(|| view! { <RingLine /> })}
-                        </div>
-                    }
-                })
+                .map(|notice| view! { <NoticeCard notice /> })
                 .collect_view()}
             {(!open_session).then(|| view! { <CopyOffer /> <ReminderOffer /> })}
             <section class="card">
@@ -167,6 +161,17 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
                 <a href="help">{text::HELP}</a>
             </nav>
         </Screen>
+    }
+}
+
+/// Something to know, and the practitioner's number where it belongs to it.
+#[component]
+pub fn NoticeCard(notice: Notice) -> impl IntoView {
+    view! {
+        <div class="card note">
+            <p>{notice.words}</p>
+            {notice.asks_to_ring.then(|| view! { <RingLine /> })}
+        </div>
     }
 }
 

@@ -205,10 +205,14 @@ fn phase(opening: &Opening) -> Vec<String> {
     let lasts = opening.secs.map(|left| format!(" {}.", capitalised(&secs(left))));
     let lasts = lasts.unwrap_or_default();
     let (full, short) = (dose::phase(action, word, how), dose::phase(action, word, None));
+    let on_side = opening.side.map(|side| capitalised(dose::side(side)));
+    let side = on_side.as_ref().map(|side| format!("{side} side. ")).unwrap_or_default();
     let tells_how = opening.is_first_rep || opening.mark == Mark::HalfWay;
     let forms = [
-        tells_how.then(|| format!("{mark}{full}.{lasts}")),
-        Some(format!("{mark}{short}.{lasts}")),
+        tells_how.then(|| format!("{side}{mark}{full}.{lasts}")),
+        Some(format!("{side}{mark}{short}.{lasts}")),
+        Some(format!("{side}{short}.{lasts}")),
+        on_side.map(|side| format!("{side}. {short}.")),
         Some(format!("{short}.{lasts}")),
         Some(format!("{short}.")),
     ];
@@ -240,10 +244,15 @@ fn meant(rating: PainRating, means: Means, next: Option<&Next>) -> Vec<String> {
                 "One rung down.".to_owned(),
             ]
         }
+        (Means::NothingEasier, Some(_)) => vec![
+            format!("{points}. The next set stays the same: nothing easier is left today."),
+            format!("{points}. The next set stays the same."),
+            format!("{points}."),
+        ],
         (Means::CarryOn, Some(_)) => {
             vec![format!("{points}. The next set stays the same."), format!("{points}.")]
         }
-        (Means::CarryOn | Means::EaseNextSet { .. }, None) => {
+        (Means::CarryOn | Means::NothingEasier | Means::EaseNextSet { .. }, None) => {
             vec![format!("{points}. This exercise is done for today. Tap Go on.")]
         }
     }

@@ -74,33 +74,49 @@ pub fn swelling(joint: Option<&Words>) -> String {
 /// What there is to say before a session where pain is in the high zone though nothing was done yet.
 pub fn high_before(history: &History, today: NaiveDate, at_rest: PainRating) -> Option<String> {
     let lines = history.today(today);
-    let due = lines.iter().filter(|line| line.can_be_done());
-    let mut is_high_at_rest = false;
-    let mut high_days = 0;
-    let mut morning = None;
-    for line in due {
-        let course = history.course(&line.exercise.id)?;
-        let table = &course.limits().table;
-        is_high_at_rest |= table.zone(at_rest) == Zone::High;
-        let this_morning = course.mornings().iter().rfind(|morning| morning.date == today);
-        let high = this_morning.filter(|morning| table.zone(morning.rating) == Zone::High);
-        morning = morning.max(high.map(|morning| morning.rating));
-        high_days = high_days.max(line.high_days.len());
-    }
-    let now = if is_high_at_rest {
-        format!(
-            "You tapped {} at rest. Your practitioner's limits call that high.",
-            at_rest.points()
-        )
-    } else {
-        let morning = morning?;
-        format!(
-            "You tapped {} this morning. Your practitioner's limits call that high.",
-            morning.points()
-        )
+    let due = || lines.iter().filter(|line| line.can_be_done());
+    let is_high = |line: &Today| {
+        let course = history.course(&line.exercise.id);
+        course.is_some_and(|course| course.limits().table.zone(at_rest) == Zone::High)
     };
+    let now = if due().any(is_high) {
+        called_high(at_rest, "at rest")
+    } else {
+        called_high(worst_high_morning(history, today, due())?, "this morning")
+    };
+    let high_days = due().map(|line| line.high_days.len()).max().unwrap_or_default();
     let often = if 2 <= high_days { " It was high on more than one day this week." } else { "" };
     Some(format!("{now}{often} Do you want to go on?"))
+}
+
+/// What there is to say of a morning that was high, for as long as something is left to do today.
+pub fn high_morning(history: &History, today: NaiveDate, who: &str) -> Option<Notice> {
+    let lines = history.today(today);
+    let left = lines.iter().filter(|line| line.is_left_to_do());
+    let high = called_high(worst_high_morning(history, today, left)?, "this morning");
+    let words = format!(
+        "{high} Whether to train today is up to you. If you are not sure, ring {who} first."
+    );
+    Some(Notice { words, asks_to_ring: true })
+}
+
+fn called_high(rating: PainRating, when: &str) -> String {
+    format!("You tapped {} {when}. Your practitioner's limits call that high.", rating.points())
+}
+
+/// The worst of this morning's ratings that are in the high zone of their exercise.
+fn worst_high_morning<'a>(
+    history: &History,
+    today: NaiveDate,
+    lines: impl Iterator<Item = &'a Today>,
+) -> Option<PainRating> {
+    let high = |line: &Today| {
+        let course = history.course(&line.exercise.id)?;
+        let morning = course.mornings().iter().rfind(|morning| morning.date == today)?;
+        let zone = course.limits().table.zone(morning.rating);
+        (zone == Zone::High).then_some(morning.rating)
+    };
+    lines.filter_map(high).max()
 }
 
 /// Something said on Today beside the lights.
@@ -110,9 +126,11 @@ pub struct Notice {
     pub asks_to_ring: bool,
 }
 
-/// What Today says beside its lights: a break, mornings that grow worse, or were never answered.
-pub fn notices(lines: &[Today], who: &str) -> Vec<Notice> {
+/// What Today says beside its lights: a high morning, a break, mornings that grow worse, or were never answered.
+pub fn notices(history: &History, today: NaiveDate, who: &str) -> Vec<Notice> {
+    let lines = &history.today(today);
     let mut notices = Vec::new();
+    notices.extend(high_morning(history, today, who));
     if let Some(days) = lines.iter().filter_map(|line| line.days_away).max() {
         notices.push(Notice { words: away(lines, days, who), asks_to_ring: LONG <= days });
     }

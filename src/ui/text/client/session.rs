@@ -28,9 +28,9 @@ pub const fn leave_out(is_last: bool) -> &'static str {
 }
 pub const END_SESSION: &str = "End session";
 
-/// "Fetch: a chair and a towel".
-pub fn fetch(things: &str) -> String {
-    format!("Fetch: {things}")
+/// "You need: a chair and a towel".
+pub fn you_need(things: &str) -> String {
+    format!("You need: {things}")
 }
 
 /// Before the help of today.
@@ -143,6 +143,9 @@ pub const OVER: &str = "Over";
 pub const STOPPED: &str = "Stopped";
 pub const DONE: &str = "Done";
 
+/// After a set that pain stopped.
+pub const DID_IT_POP: &str = "Did it pop, twist or give way? Warning signs";
+
 pub const REST_IS_OVER: &str = "The rest is over";
 pub const LEAVE_OUT_NEXT_SET: &str = "Leave out the next set";
 pub const GO_ON_RESTING: &str = "Go on resting";
@@ -155,7 +158,7 @@ pub fn add(time: Duration) -> String {
 /// The way on after a set.
 pub const fn go_on(another_set_follows: bool, is_rated: bool) -> &'static str {
     match (another_set_follows, is_rated) {
-        (true, true) => "Next set now",
+        (true, true) => "Next set",
         (true, false) => "Next set, without a rating",
         (false, true) => "Go on",
         (false, false) => "Go on without a rating",
@@ -171,6 +174,8 @@ pub fn one_rung_down(help: &str) -> String {
 }
 
 pub const SAME_AGAIN: &str = "Next set: the same again";
+pub const SAME_AGAIN_NOTHING_EASIER: &str =
+    "Next set: the same again. Nothing easier is left today.";
 pub const DONE_FOR_TODAY: &str = "This exercise is done for today";
 
 /// "Then change to the left side."
