@@ -185,7 +185,7 @@ test("everyone can use the rule and the hand-over", async ({ page, context }) =>
 test("everyone can use a visit, from the open log to its note", async ({ page }) => {
   const practitioner = await Practitioner.at(page);
   await openText(page, "log.txt", filed("formats/month.log.txt"));
-  await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();
+  await expect(page.getByRole("heading", { name: "What next" })).toBeVisible();
   await look(page, "a log that is in nobody's care, every plot open");
   await practitioner.tap("Keep it as a new client");
   await practitioner.sees("Close the visit");

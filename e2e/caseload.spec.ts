@@ -419,7 +419,7 @@ test("a row says whether the log asks for something, until the visit is closed",
   await expect(rows).toHaveCount(2);
   await rows.first().getByRole("link").click();
   await page.getByRole("link", { name: "Open the log and read the week" }).click();
-  await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();
+  await expect(page.getByRole("heading", { name: "What next" })).toBeVisible();
   await practice.button("Close the visit").click();
   await practice.saved();
   await practice.home();

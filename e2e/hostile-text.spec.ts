@@ -177,7 +177,7 @@ for (const { what, written, shown } of ATTACKS) {
       await page.getByLabel("Open a file").setInputFiles(log);
       await expect(page.getByText(shownName).first()).toBeVisible();
     }
-    await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();
+    await expect(page.getByRole("heading", { name: "What next" })).toBeVisible();
     for (const exercise of await page.locator("details:has(> summary h3)").filter({ hasText: shown }).all()) {
       await exercise.getByRole("heading").first().click();
     }

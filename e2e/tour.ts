@@ -172,7 +172,7 @@ export async function throughAVisit(client: Client, look: Look): Promise<void> {
   await expect(page.getByText(/could not be opened/)).toBeVisible();
   await look("visit, a bad file");
   await open("log.txt", log);
-  await expect(page.getByRole("heading", { name: "To decide" })).toBeVisible();
+  await expect(page.getByRole("heading", { name: "What next" })).toBeVisible();
   await look("visit, a log");
   for (const name of ["Wall calf hold", "Heel lowering on the stairs"]) {
     await page.getByRole("heading", { name, level: 3 }).click();

@@ -591,6 +591,12 @@ class Review:
                 continue
             values, heading = counted
             same(f"{name} {title}", values, said[key])
+            if len(series) < 10:
+                ratings = [rating for _, rating in series]
+                counts = [(rating, ratings.count(rating)) for rating in sorted(set(ratings))]
+                shown = ", ".join(f"{rating} on {n} day{'' if n == 1 else 's'}" for rating, n in counts)
+                same(f"{name} {title} in words", f"{shown}.", lines[title])
+                continue
             numbers = [values["median"], *values["quartiles"]]
             if heading != "Too few days to tell":
                 numbers += [values["a_week"], *values["interval"], values["days"]]
@@ -609,7 +615,7 @@ class Review:
         weeks = None if None in (this, last) else f"{halves(this)} this week, {halves(last)} last week."
         same(f"{name} weeks in words", weeks, lines.get("All mornings by week"))
         rises = [of["worst"] - of["at_rest"] for of in trained if None not in (of["worst"], of["at_rest"])]
-        if len(rises) < 5:
+        if len(rises) < 10:
             same(f"{name} cost", [None, None], [said["cost"], lines.get("From before to worst during")])
         else:
             mean = sum(rises) / len(rises)

@@ -21,6 +21,8 @@ pub mod worst_first;
 
 pub mod answering;
 
+pub mod choice;
+
 pub mod caseload;
 
 pub mod measure;

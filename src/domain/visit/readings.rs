@@ -12,8 +12,10 @@ use crate::domain::pain::PainRating;
 use crate::domain::plan::limits::Limits;
 use crate::domain::words::Words;
 
-/// What a session costs is told from so many days on (common practice, no source).
-const FEWEST_PAIRS: usize = 5;
+/// Fewer days are told one by one: no middle of them, no direction and no interval (common practice, no source).
+pub const ONE_BY_ONE: usize = 10;
+/// What a session costs is told from so many days on.
+const FEWEST_PAIRS: usize = ONE_BY_ONE;
 
 /// A rating on each of some days.
 pub type Series = Vec<(NaiveDate, PainRating)>;

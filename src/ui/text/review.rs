@@ -1,6 +1,6 @@
 //! The lines of a visit review: what was done, what happened, and what waits for a decision.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::NaiveDate;
 
@@ -8,6 +8,7 @@ use super::dose::{count, foothold, in_part, list};
 use super::{dates, verdict, warning};
 use crate::domain::log::course::{Availability, Stop};
 use crate::domain::log::history::{History, Note};
+use crate::domain::log::rule::Swelling;
 use crate::domain::plan::ladder::Foothold;
 use crate::domain::plan::limits::Light;
 use crate::domain::plan::routine::Answer;
@@ -162,6 +163,22 @@ pub fn happened(exercise: &ExerciseReview, review: &Review) -> Option<String> {
         });
     }
     (!parts.is_empty()).then(|| format!("{}: {}.", exercise.exercise.name, parts.join("; ")))
+}
+
+/// The mornings after training days on which there was more swelling: "More swollen: clearly on Tue 2 Jun; a little on
+/// Wed 3 Jun."
+pub fn swelling(review: &Review) -> Option<String> {
+    let on = |swelling: Swelling| {
+        let days = review.exercises.iter().flat_map(|exercise| &exercise.days);
+        let days = days.filter(|day| day.swelling == Some(swelling));
+        let mornings: BTreeSet<NaiveDate> = days.filter_map(|day| day.day.succ_opt()).collect();
+        let mornings: Vec<String> = mornings.into_iter().map(dates::short_day).collect();
+        (!mornings.is_empty()).then(|| list(&mornings))
+    };
+    let clearly = on(Swelling::ClearlyMore).map(|days| format!("clearly on {days}"));
+    let a_little = on(Swelling::ALittleMore).map(|days| format!("a little on {days}"));
+    let both: Vec<String> = [clearly, a_little].into_iter().flatten().collect();
+    (!both.is_empty()).then(|| format!("More swollen: {}.", both.join("; ")))
 }
 
 /// How many days have each light: "9 Keep, 3 Ease and 2 Hold".

@@ -1,11 +1,16 @@
 //! Changes of pain in plain words, never stronger than the numbers behind them.
 
+use std::collections::BTreeMap;
+
+use chrono::NaiveDate;
+
 use super::dose::{count, list};
 use super::{capitalised, verdict};
 use crate::domain::log::event::WorkedToday;
+use crate::domain::pain::PainRating;
 use crate::domain::plan::limits::Limits;
 use crate::domain::visit::differences::{DayPart, Difference, FEWEST, Group, Side};
-use crate::domain::visit::readings::{self, at_site, reading, sites};
+use crate::domain::visit::readings::{self, ONE_BY_ONE, at_site, reading, sites};
 use crate::domain::visit::review::ExerciseReview;
 use crate::domain::visit::statistics::{Change, Interval};
 use crate::domain::visit::talking::Ratings;
@@ -51,6 +56,10 @@ pub fn all_readings(
     let (during, mornings) = (readings::during(exercise), readings::next_mornings(exercise));
     for (name, series) in [("During", during), ("Next morning", mornings)] {
         let Some((spread, trend)) = reading(&series) else { continue };
+        if series.len() < ONE_BY_ONE {
+            lines.push((name, one_by_one(&series)));
+            continue;
+        }
         let middle = format!(
             "typically {}, half of them {} to {}",
             points(spread.median),
@@ -83,6 +92,18 @@ pub fn all_readings(
         ));
     }
     lines
+}
+
+/// "2 on 3 days, 5 on 1 day."
+fn one_by_one(series: &[(NaiveDate, PainRating)]) -> String {
+    let mut days: BTreeMap<PainRating, u16> = BTreeMap::new();
+    for (_, rating) in series {
+        *days.entry(*rating).or_default() += 1;
+    }
+    let said = days
+        .into_iter()
+        .map(|(rating, days)| format!("{} on {}", rating.points(), count(days, "day")));
+    format!("{}.", said.collect::<Vec<_>>().join(", "))
 }
 
 /// "heel typically 3 on 8 days".

@@ -101,7 +101,7 @@ struct Moved {
 /// The rung on which a ladder starts, and the highest until the next visit. A start above the highest takes
 /// it along and says so; coming back brings it back.
 #[component]
-fn Bounds(editing: Editing, ladder: Memo<Option<Ladder>>) -> impl IntoView {
+pub fn Bounds(editing: Editing, ladder: Memo<Option<Ladder>>) -> impl IntoView {
     let number_of = move |read: fn(&Ladder) -> RungNumber| {
         Signal::derive(move || {
             ladder.with(|ladder| ladder.as_ref().map_or(0, |ladder| read(ladder).get().into()))

@@ -22,6 +22,7 @@ use crate::ui::components::what_changes::WhatChanges;
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::Choice;
 use crate::ui::practice::page::{Page, about_client, address};
+use crate::ui::text::capitalised;
 use crate::ui::text::changes::{About, told};
 use crate::ui::text::practice::caseload::client::{ANSWERS, BUILD_ROUTINE, ROUTINE};
 use crate::ui::text::practice::hand_over::ways as text;
@@ -115,15 +116,8 @@ fn WhatWaits(client: Id) -> impl IntoView {
         exercises
             .filter_map(|exercise| {
                 let course = history.course(&exercise.id)?;
-                let why = match course.availability(today) {
-                    Availability::Open => return None,
-                    Availability::Held { .. } => hand_over::ON_HOLD,
-                    Availability::Stopped(Stop::WarningSign) => hand_over::SIGN_STANDS,
-                    Availability::Stopped(stop) => verdict::why_it_waits(stop),
-                };
-                let can_open =
-                    course.availability(today) != Availability::Stopped(Stop::WarningSign);
-                Some((exercise.id.clone(), exercise.name.to_string(), why, can_open))
+                (course.availability(today) != Availability::Open)
+                    .then(|| (exercise.id.clone(), exercise.name.to_string()))
             })
             .collect::<Vec<_>>()
     };
@@ -134,21 +128,11 @@ fn WhatWaits(client: Id) -> impl IntoView {
     };
     let client = StoredValue::new(client);
     let draft = Memo::new(move |_| desk.draft(&client.get_value()));
-    let row = move |(id, name, why, can_open): (Id, String, &'static str, bool)| {
-        let (of, to) = (id.clone(), id);
-        let value =
-            Signal::derive(move || Some(draft.with(|draft| draft.on_hold.get(&of).copied())));
-        let set = Callback::new(move |choice: Option<OnHold>| {
-            desk.change_draft(&client.get_value(), |draft| match choice {
-                Some(choice) => drop(draft.on_hold.insert(to.clone(), choice)),
-                None => drop(draft.on_hold.remove(&to)),
-            });
-        });
-        let options = hand_over::ON_HOLD_CHOICES.to_vec();
+    let row = move |(id, name): (Id, String)| {
         view! {
             <li class="stack">
-                <p><strong>{name}</strong> ": " {why}</p>
-                {can_open.then(|| view! { <Choice label=hand_over::WITH_THIS_VERSION options value on_change=set /> })}
+                <p><strong>{name}</strong></p>
+                <WithThisVersion client=client.get_value() exercise=id />
             </li>
         }
     };
@@ -185,6 +169,38 @@ fn WhatWaits(client: Id) -> impl IntoView {
     });
     (waits.is_some() || usual.is_some())
         .then(|| view! { <section class="card stack unprinted">{waits} {usual}</section> })
+}
+
+/// Why an exercise is left out, and what the next version says of it. A version lifts no warning sign.
+#[component]
+pub fn WithThisVersion(client: Id, exercise: Id) -> impl IntoView {
+    let desk = use_desk();
+    let availability = desk
+        .history_now(&client)
+        .course(&exercise)
+        .map_or(Availability::Open, |course| course.availability(clock::today()));
+    let why = match availability {
+        Availability::Open => return None,
+        Availability::Held { .. } => hand_over::ON_HOLD,
+        Availability::Stopped(Stop::WarningSign) => hand_over::SIGN_STANDS,
+        Availability::Stopped(stop) => verdict::why_it_waits(stop),
+    };
+    let can_open = availability != Availability::Stopped(Stop::WarningSign);
+    let (client, of) = (StoredValue::new(client), exercise.clone());
+    let value = Signal::derive(move || {
+        client.with_value(|client| Some(desk.draft(client).on_hold.get(&of).copied()))
+    });
+    let set = Callback::new(move |choice: Option<OnHold>| {
+        desk.change_draft(&client.get_value(), |draft| match choice {
+            Some(choice) => drop(draft.on_hold.insert(exercise.clone(), choice)),
+            None => drop(draft.on_hold.remove(&exercise)),
+        });
+    });
+    let options = hand_over::ON_HOLD_CHOICES.to_vec();
+    Some(view! {
+        <p class="small">{capitalised(why)} "."</p>
+        {can_open.then(|| view! { <Choice label=hand_over::WITH_THIS_VERSION options value on_change=set /> })}
+    })
 }
 
 /// The ways to the client's phone, and to the fridge.

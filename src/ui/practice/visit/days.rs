@@ -85,7 +85,7 @@ fn days_and_ladder(review: &ExerciseReview, history: &Arc<History>) -> impl Into
         {days}
         <h4>{text::LADDER}</h4>
         <LadderDrawing exercise=review.exercise.clone() here=review.now_at says=text::NOW />
-        {limits.map(|limits| view! { <RuleTable limits /> })}
+        {review.exercise.limits.clone().map(|limits| view! { <RuleTable limits /> })}
     }
 }
 

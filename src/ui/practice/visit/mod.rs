@@ -10,6 +10,8 @@ pub mod summary;
 
 pub mod days;
 
+pub mod what_next;
+
 pub mod review_sheet;
 
 pub mod review;

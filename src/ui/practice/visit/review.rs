@@ -9,6 +9,7 @@ use super::days::ExerciseDays;
 use super::review_sheet::PrintReview;
 use super::summary::{Counts, Lines, Summary};
 use super::talking::{PutAside, TalkingPoints};
+use super::what_next::WhatNext;
 use crate::domain::log::history::{History, Note};
 use crate::domain::visit::review::Review;
 use crate::domain::visit::talking::talking_points;
@@ -16,6 +17,7 @@ use crate::domain::words::Id;
 use crate::exchange::file_name;
 use crate::store::caseload::Caseload;
 use crate::ui::components::other_formats::OtherFormats;
+use crate::ui::components::rule_table::RuleTable;
 use crate::ui::practice::caseload::unclaimed::ClientLog;
 use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{TextArea, maybe_words};
@@ -139,10 +141,20 @@ fn ReviewPage(
         view! { <ExerciseDays exercise review=of_all.clone() history=history.clone() /> }
     });
     let days = days.collect_view();
+    // Once for all that have no limits of their own.
+    let rule = history.routine().map(|routine| {
+        let limits = routine.limits.clone();
+        view! {
+            <details class="card unprinted">
+                <summary>{text::THE_RULE}</summary>
+                <RuleTable limits />
+            </details>
+        }
+    });
     view! {
         <p class="soft small period">{about(&review, &history)}</p>
         <div class="at-a-glance">
-            <Decisions review=review.clone() history=history.clone() aside client=client.clone() />
+            <Decisions review=of_all.clone() history=history.clone() aside client=client.clone() />
             <section class="stack">
                 <div class="figures">
                     <Counts review=review.clone() />
@@ -155,18 +167,22 @@ fn ReviewPage(
         <PrintReview review=review.clone() history=history.clone() aside label client />
         <h2>{text::DAY_BY_DAY}</h2>
         {days}
+        {rule}
     }
 }
 
-/// What needs a decision comes first.
+/// What needs a decision comes first, and then the decisions.
 #[component]
 fn Decisions(
-    review: Review,
+    review: Arc<Review>,
     history: Arc<History>,
     aside: PutAside,
     client: Option<Id>,
 ) -> impl IntoView {
     let desk = use_desk();
+    let next = client.clone().map(|client| {
+        view! { <WhatNext review=review.clone() history=history.clone() client /> }
+    });
     let first = said::waiting(&history, &review);
     let waiting = review.exercises.iter().filter(|exercise| exercise.stop().is_some()).count();
     let above = waiting.max(first.len());
@@ -180,24 +196,21 @@ fn Decisions(
     });
     let nothing = first.is_empty() && lines.is_empty() && points.is_empty();
     let none = move || nothing && unanswered.get().is_none();
-    let points =
-        (!points.is_empty()).then(|| view! { <TalkingPoints points review aside above /> });
-    let lines = (!lines.is_empty()).then(|| {
-        view! {
-            <details>
-                <summary class="small">{text::HOLDS_AND_STOPS}</summary>
-                <Lines lines class="plain-list small" />
-            </details>
-        }
-    });
+    let points = (!points.is_empty())
+        .then(|| view! { <TalkingPoints points review=(*review).clone() aside above /> });
+    let swelling = said::swelling(&review);
+    let lines: Vec<String> = lines.into_iter().chain(swelling).collect();
+    let lines =
+        (!lines.is_empty()).then(|| view! { <Lines lines class="plain-list small held" /> });
     view! {
         <section class="card stack decide" class:hold-card=move || !none()>
             <h2>{text::TO_DECIDE}</h2>
             {move || none().then(|| view! { <p>{text::NOTHING_TO_DECIDE}</p> })}
             {(!first.is_empty()).then(|| view! { <Lines lines=first class="plain-list" /> })}
+            {lines}
             {points}
             {move || unanswered.get().map(|notes| view! { <p class="small">{notes}</p> })}
-            {lines}
+            {next}
         </section>
     }
 }

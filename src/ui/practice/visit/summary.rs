@@ -10,6 +10,8 @@ use crate::ui::text::review as said;
 
 /// Up to so many, a share says little about what comes (common practice, no source).
 const SMALL_NUMBER: u32 = 30;
+/// Fewer are shown one by one, and bear no interval (common practice, no source).
+const ONE_BY_ONE: u32 = 10;
 
 /// What was done of what was asked.
 #[component]
@@ -23,13 +25,18 @@ pub fn Counts(review: Review) -> impl IntoView {
 
 #[component]
 fn Figure(says: String, what: String, done: Done) -> impl IntoView {
-    let is_small = done.prescribed <= SMALL_NUMBER;
+    let is_small = (ONE_BY_ONE..=SMALL_NUMBER).contains(&done.prescribed);
+    let dots = (1..ONE_BY_ONE).contains(&done.prescribed).then(|| {
+        let dots = text::dots(done.done, done.prescribed);
+        view! { <span class="dots block" aria-hidden="true">{dots}</span> }
+    });
     let interval = wilson(done.done, done.prescribed, Confidence::NinetyFive).filter(|_| is_small);
     let small = interval.map(text::with_so_few);
     view! {
         <p class="figure num">
             <strong>{says}</strong>
             <span class="soft small block">{what}</span>
+            {dots}
             {small.map(|small| view! { <span class="soft small block">{small}</span> })}
         </p>
     }

@@ -5,14 +5,14 @@ use std::collections::BTreeSet;
 use leptos::prelude::*;
 
 use crate::domain::visit::review::Review;
-use crate::domain::visit::talking::TalkingPoint;
+use crate::domain::visit::talking::{TalkingPoint, Urgency};
 use crate::domain::words::Id;
 use crate::platform::focus;
 use crate::ui::practice::desk::Desk;
 use crate::ui::text::practice::visit::talking as text;
 use crate::ui::text::talking;
 
-/// So many things are read at a glance; the other points wait behind a line.
+/// So many things are read at a glance; lighter points beyond them wait behind a line.
 const AT_A_GLANCE: usize = 3;
 /// The id of the title above them.
 const TITLE: &str = "to-talk-about";
@@ -66,6 +66,9 @@ pub fn TalkingPoints(
     /// How many things stand above them.
     above: usize,
 ) -> impl IntoView {
+    // What may harm is never folded away.
+    let heavy = points.iter().filter(|point| point.what.urgency() == Urgency::MayHarm);
+    let heavy: BTreeSet<String> = heavy.map(|point| point.id.clone()).collect();
     let shown = AT_A_GLANCE.saturating_sub(above).max(1);
     let points: Vec<(TalkingPoint, String)> = points
         .into_iter()
@@ -83,7 +86,8 @@ pub fn TalkingPoints(
                 points.iter().cloned().map(|(point, name)| view! { <Point point name aside /> });
             view! { <ul class="bare points">{lines.collect_view()}</ul> }
         };
-        let (first, rest) = standing.split_at(standing.len().min(shown));
+        let weighs = standing.iter().filter(|(point, _)| heavy.contains(&point.id)).count();
+        let (first, rest) = standing.split_at(standing.len().min(shown.max(weighs)));
         let rest = (!rest.is_empty()).then(|| {
             view! {
                 <details class="unprinted">

@@ -17,3 +17,5 @@ pub mod strip;
 pub mod summary;
 
 pub mod talking;
+
+pub mod what_next;

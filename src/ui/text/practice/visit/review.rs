@@ -14,10 +14,10 @@ pub const WHOLE_LOG: &str = "The whole log";
 /// Whose sessions are saved in other formats.
 pub const THE_CLIENTS_SESSIONS: &str = "the client's sessions";
 
-pub const TO_DECIDE: &str = "To decide";
+pub const TO_DECIDE: &str = "What next";
 pub const NOTHING_TO_DECIDE: &str = "Nothing asks for a decision.";
-pub const HOLDS_AND_STOPS: &str = "Holds and stops";
 pub const DAY_BY_DAY: &str = "Day by day";
+pub const THE_RULE: &str = "The rule behind the lights";
 
 pub const NOTES_AND_QUESTIONS: &str = "Notes and questions";
 pub const NO_NOTES: &str = "None in this period.";

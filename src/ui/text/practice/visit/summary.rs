@@ -36,6 +36,11 @@ pub fn with_so_few(share: Interval) -> String {
     format!("with so few, likely {}", trend::share(share))
 }
 
+/// "●●●○", a dot for each: done, and not done.
+pub fn dots(done: u32, of: u32) -> String {
+    (0..of).map(|number| if number < done { '●' } else { '○' }).collect()
+}
+
 /// "3 in part", "2 left out", of the days: a line each.
 pub fn beside_done(in_part: usize, left_out: u32) -> Vec<String> {
     let in_part = (0 < in_part).then(|| format!("{in_part} in part"));
