@@ -30,7 +30,7 @@ async function open(page: Page, log: string): Promise<void> {
 const decide = (page: Page) => page.locator("section").filter({ has: page.getByRole("heading", { name: "What next" }) });
 
 const points = (page: Page) =>
-  decide(page).getByRole("listitem").filter({ has: page.getByRole("button", { name: /^(Put aside|Bring back)/ }) });
+  page.getByRole("listitem").filter({ has: page.getByRole("button", { name: /^(Put aside|Bring back)/ }) });
 
 for (const name of ["month", "three-weeks"]) {
   for (const [device, size, screens] of [["a laptop", LAPTOP, 1], ["a phone", PHONE, 1]] as const) {
@@ -89,24 +89,24 @@ test("sites have marks of their own, and the numbers show what a heavy day does"
 test("points that were put aside stay so until the visit is closed, and come back one by one", async ({ page }) => {
   const practitioner = await keep(page, filed("three-weeks"));
   await expect(page.getByText(/^A new version is your answer.* every Hold and stop is lifted\.$/)).toBeVisible();
-  await decide(page).getByText("1 more").click();
+  await page.getByText("1 more").click();
   await expect(points(page)).toHaveCount(7);
   for (const name of ["Chair rise", "The routine"]) {
-    await decide(page).getByRole("button", { name: `Put aside: ${name}` }).first().click();
+    await page.getByRole("button", { name: `Put aside: ${name}` }).first().click();
   }
-  await expect(decide(page).getByText("2 points put aside for this visit")).toBeVisible();
+  await expect(page.getByText("2 points put aside for this visit")).toBeVisible();
   await page.reload();
   await practitioner.sees("Close the visit");
   await expect(points(page)).toHaveCount(5);
-  await decide(page).getByText("2 points put aside for this visit").click();
+  await page.getByText("2 points put aside for this visit").click();
   await practitioner.tap("Bring back: Chair rise");
-  await expect(decide(page).getByText("1 point put aside for this visit")).toBeVisible();
+  await expect(page.getByText("1 point put aside for this visit")).toBeVisible();
   await page.getByText("Visit note, for any record").click();
   await expect(page.getByLabel("Visit note")).toHaveValue(/\n- Put aside: 1\.\n/);
 
   await practitioner.tap("Close the visit");
-  await expect(decide(page).getByText(/put aside for this visit/)).toHaveCount(0);
-  await expect(decide(page).getByText("1 more")).toBeVisible();
+  await expect(page.getByText(/put aside for this visit/)).toHaveCount(0);
+  await expect(page.getByText("1 more")).toBeVisible();
   await practitioner.follow("Client");
   await expect(page.getByText(/The last visit was closed on \w+day \d+ \w+\./)).toBeVisible();
 });

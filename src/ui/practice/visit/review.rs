@@ -151,16 +151,20 @@ fn ReviewPage(
             </details>
         }
     });
+    let points = talking_points(&history, &review);
+    let points = (!points.is_empty())
+        .then(|| view! { <TalkingPoints points review=review.clone() aside /> });
     view! {
         <p class="soft small period">{about(&review, &history)}</p>
         <div class="at-a-glance">
-            <Decisions review=of_all.clone() history=history.clone() aside client=client.clone() />
+            <Decisions review=of_all.clone() history=history.clone() client=client.clone() />
             <section class="stack">
                 <div class="figures">
                     <Counts review=review.clone() />
                 </div>
                 <Summary review=review.clone() />
                 <p class="small soft">{said::DIARIES}</p>
+                {points}
             </section>
         </div>
         <Notes history=history.clone() from client=client.clone() />
@@ -173,31 +177,21 @@ fn ReviewPage(
 
 /// What needs a decision comes first, and then the decisions.
 #[component]
-fn Decisions(
-    review: Arc<Review>,
-    history: Arc<History>,
-    aside: PutAside,
-    client: Option<Id>,
-) -> impl IntoView {
+fn Decisions(review: Arc<Review>, history: Arc<History>, client: Option<Id>) -> impl IntoView {
     let desk = use_desk();
     let next = client.clone().map(|client| {
         view! { <WhatNext review=review.clone() history=history.clone() client /> }
     });
     let first = said::waiting(&history, &review);
-    let waiting = review.exercises.iter().filter(|exercise| exercise.stop().is_some()).count();
-    let above = waiting.max(first.len());
     let lines: Vec<String> =
         review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
-    let points = talking_points(&history, &review);
     let from = review.from;
     let unanswered = Memo::new(move |_| {
         let answers = desk.answers(client.as_ref(), &history);
         said::unanswered(&history, from, &answers)
     });
-    let nothing = first.is_empty() && lines.is_empty() && points.is_empty();
+    let nothing = first.is_empty() && lines.is_empty();
     let none = move || nothing && unanswered.get().is_none();
-    let points = (!points.is_empty())
-        .then(|| view! { <TalkingPoints points review=(*review).clone() aside above /> });
     let swelling = said::swelling(&review);
     let lines: Vec<String> = lines.into_iter().chain(swelling).collect();
     let lines =
@@ -208,7 +202,6 @@ fn Decisions(
             {move || none().then(|| view! { <p>{text::NOTHING_TO_DECIDE}</p> })}
             {(!first.is_empty()).then(|| view! { <Lines lines=first class="plain-list" /> })}
             {lines}
-            {points}
             {move || unanswered.get().map(|notes| view! { <p class="small">{notes}</p> })}
             {next}
         </section>

@@ -59,17 +59,10 @@ pub fn about(point: &TalkingPoint, review: &Review) -> String {
 }
 
 #[component]
-pub fn TalkingPoints(
-    points: Vec<TalkingPoint>,
-    review: Review,
-    aside: PutAside,
-    /// How many things stand above them.
-    above: usize,
-) -> impl IntoView {
+pub fn TalkingPoints(points: Vec<TalkingPoint>, review: Review, aside: PutAside) -> impl IntoView {
     // What may harm is never folded away.
     let heavy = points.iter().filter(|point| point.what.urgency() == Urgency::MayHarm);
     let heavy: BTreeSet<String> = heavy.map(|point| point.id.clone()).collect();
-    let shown = AT_A_GLANCE.saturating_sub(above).max(1);
     let points: Vec<(TalkingPoint, String)> = points
         .into_iter()
         .map(|point| {
@@ -87,7 +80,7 @@ pub fn TalkingPoints(
             view! { <ul class="bare points">{lines.collect_view()}</ul> }
         };
         let weighs = standing.iter().filter(|(point, _)| heavy.contains(&point.id)).count();
-        let (first, rest) = standing.split_at(standing.len().min(shown.max(weighs)));
+        let (first, rest) = standing.split_at(standing.len().min(AT_A_GLANCE.max(weighs)));
         let rest = (!rest.is_empty()).then(|| {
             view! {
                 <details class="unprinted">
