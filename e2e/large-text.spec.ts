@@ -1,4 +1,5 @@
 /** Type twice as large on a small phone: nothing runs out of the page, and no word of the ladder or the rule is torn. */
+import { readFileSync } from "node:fs";
 import type { Page } from "@playwright/test";
 import { expect, test } from "./fixtures.ts";
 import { Client, EVENING, shipped } from "./pages.ts";
@@ -75,3 +76,12 @@ for (const name of ["demo", "heel-drop", "knee-days-5-12"]) {
     await expectRoom(page, name);
   });
 }
+
+test("on the review of three weeks", async ({ page }) => {
+  const practitioner = await Practitioner.at(page);
+  const log = readFileSync(new URL("../tests/fixtures/formats/three-weeks.log.txt", import.meta.url));
+  await page.locator("input[type=file]").first().setInputFiles({ name: "log.txt", mimeType: "text/plain", buffer: log });
+  await practitioner.tap("Keep it as a new client");
+  await practitioner.sees("Close the visit");
+  await expectRoom(page, "the review");
+});
