@@ -72,68 +72,84 @@ function misplaced(): string[] {
     const isScaled = transform !== "none" && !/^matrix\(1, 0, 0, 1,/.test(transform);
     if (text.textContent?.trim() && isSeen(text) && (isScaled || !["1", ""].includes(zoom))) wrong.push(`stretched: "${text.textContent}"`);
   }
+  // What one looks at from across the room is never smaller than what stands beside it.
+  const size = (element: Element | null) => (element && isSeen(element) ? parseFloat(getComputedStyle(element).fontSize) : undefined);
+  const beside = size(document.querySelector(".runner .how"));
+  for (const poster of document.querySelectorAll(".runner :is(.poster, .secs) > span")) {
+    const its = size(poster);
+    if (its !== undefined && beside !== undefined && its < beside) wrong.push(`"${poster.textContent}" is smaller than what stands beside it`);
+  }
   for (const drawn of document.querySelectorAll("svg text")) if (isSeen(drawn)) wrong.push(`drawn: "${drawn.textContent}"`);
   return [...new Set(wrong)];
 }
 
-test("every state of a session, at every size", async ({ page }) => {
-  test.slow();
-  const file = shipped("demo");
-  file.routine.exercises = file.routine.exercises.filter(({ id }) => id === "band-leg-out");
-  const client = await Client.with(page, file, EVENING);
-  let clipped = 0;
-  const complaints: string[] = [];
-  const look = async (state: string, ...always: (string | RegExp)[]) => {
-    for (const text of TEXT_SIZES) {
-      await page.evaluate((size) => void (document.documentElement.style.fontSize = `${size}%`), text);
-      for (const [width, height] of SCREENS) {
-        await page.setViewportSize({ width, height });
-        const place = `${state}, ${text} % at ${width} x ${height}`;
-        const found = await page.evaluate(misplaced);
-        clipped += found.length;
-        complaints.push(...found.map((what) => `${place}: ${what}`));
-        for (const name of always) {
-          const box = await client.button(name).boundingBox();
-          const isOn = box !== null && -1 < box.x && -1 < box.y && box.x + box.width < width + 1 && box.y + box.height < height + 1;
-          if (!isOn) complaints.push(`${place}: ${name} is not on the screen`);
+for (const [motion, counted] of [
+  ["no-preference", "client.clipped_boxes"],
+  ["reduce", "client.clipped_boxes_less_motion"],
+] as const) {
+  test.describe(`motion: ${motion}`, () => {
+    test.use({ contextOptions: { reducedMotion: motion } });
+
+    test("every state of a session, at every size", async ({ page }) => {
+      test.slow();
+      const file = shipped("demo");
+      file.routine.exercises = file.routine.exercises.filter(({ id }) => id === "band-leg-out");
+      const client = await Client.with(page, file, EVENING);
+      let clipped = 0;
+      const complaints: string[] = [];
+      const look = async (state: string, ...always: (string | RegExp)[]) => {
+        for (const text of TEXT_SIZES) {
+          await page.evaluate((size) => void (document.documentElement.style.fontSize = `${size}%`), text);
+          for (const [width, height] of SCREENS) {
+            await page.setViewportSize({ width, height });
+            const place = `${state}, ${text} % at ${width} x ${height}`;
+            const found = await page.evaluate(misplaced);
+            clipped += found.length;
+            complaints.push(...found.map((what) => `${place}: ${what}`));
+            for (const name of always) {
+              const box = await client.button(name).boundingBox();
+              const isOn = box !== null && -1 < box.x && -1 < box.y && box.x + box.width < width + 1 && box.y + box.height < height + 1;
+              if (!isOn) complaints.push(`${place}: ${name} is not on the screen`);
+            }
+          }
         }
-      }
-    }
-    await page.evaluate(() => void (document.documentElement.style.fontSize = ""));
-    await page.setViewportSize({ width: 360, height: 740 });
-  };
-  const inASet = ["Pause", "Stop, it hurts"] as const;
-  const standsStill = [/^Go on with set/, "Stop, it hurts"] as const;
+        await page.evaluate(() => void (document.documentElement.style.fontSize = ""));
+        await page.setViewportSize({ width: 360, height: 740 });
+      };
+      const inASet = ["Pause", "Stop, it hurts"] as const;
+      const standsStill = [/^Go on with set/, "Stop, it hurts"] as const;
 
-  await client.begin();
-  await client.startFirstSet();
-  await client.runFor(2);
-  await look("getting ready", ...inASet);
-  await client.runFor(COUNT_IN - 1);
-  await expect(page.getByText("Out", { exact: true })).toBeVisible();
-  await look("a phase with a word of its own", ...inASet);
-  await client.button("Pause").click();
-  await look("a pause", ...standsStill);
-  await client.button("Something else").click();
-  await look("other ways", ...standsStill);
-  await client.button(/^Go on with set/).click();
-  await client.runFor(41);
-  await expect(page.getByText("Swap", { exact: true })).toBeVisible();
-  await look("a change of sides", ...inASet);
-  await client.button("End set").click();
-  await look("the question", "Pause", "End session");
-  await client.rate(4);
-  await look("what a rating means", "Pause", "End session");
-  await client.button("Pause").click();
-  await look("a rest that stands still", "Go on resting", "End session");
-  await client.button("Go on resting").click();
-  await client.button("Next set").click();
-  await client.button("Stop, it hurts").click();
-  await look("after a stop", "End session");
-  await client.rate(8);
-  await look("an exercise that ends", "End session");
+      await client.begin();
+      await client.startFirstSet();
+      await client.runFor(2);
+      await look("getting ready", ...inASet);
+      await client.runFor(COUNT_IN - 1);
+      await expect(page.getByText("Out", { exact: true })).toBeVisible();
+      await look("a phase with a word of its own", ...inASet);
+      await client.button("Pause").click();
+      await look("a pause", ...standsStill);
+      await client.button("Something else").click();
+      await look("other ways", ...standsStill);
+      await client.button(/^Go on with set/).click();
+      await client.runFor(41);
+      await expect(page.getByText("Swap", { exact: true })).toBeVisible();
+      await look("a change of sides", ...inASet);
+      await client.button("End set").click();
+      await look("the question", "Pause", "End session");
+      await client.rate(4);
+      await look("what a rating means", "Pause", "End session");
+      await client.button("Pause").click();
+      await look("a rest that stands still", "Go on resting", "End session");
+      await client.button("Go on resting").click();
+      await client.button("Next set").click();
+      await client.button("Stop, it hurts").click();
+      await look("after a stop", "End session");
+      await client.rate(8);
+      await look("an exercise that ends", "End session");
 
-  console.log(`  client.clipped_boxes ${clipped}`);
-  record({ "client.clipped_boxes": clipped });
-  expect(complaints.join("\n")).toBe("");
-});
+      console.log(`  ${counted} ${clipped}`);
+      record({ [counted]: clipped });
+      expect(complaints.join("\n")).toBe("");
+    });
+  });
+}
