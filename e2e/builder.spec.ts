@@ -220,11 +220,33 @@ test("the home decides what the library offers", async ({ page }) => {
   for (const thing of ["a sturdy chair", "a kitchen worktop"]) await practitioner.tap(thing);
   await practitioner.follow("Build the routine");
   await practitioner.follow("Add an exercise");
-  await practitioner.tap("Foot and ankle");
+  await practitioner.tap(/^Foot and ankle \d+$/);
   await expect(page.getByRole("button", { name: "Add Short foot" })).toBeVisible();
   await expect(page.getByRole("button", { name: "Add Heel drop, knee straight" })).toHaveCount(0);
   await practitioner.tap("Only what can be done in this home");
   await expect(page.getByText(/Missing here: the bottom step of the stairs/).first()).toBeVisible();
+});
+
+test("each filter says how many it leaves, and what was handed over lately comes first", async ({ page }) => {
+  const practitioner = await Practitioner.at(page);
+  await practitioner.addClient("Round 7");
+  await practitioner.addExercise("Sit to stand", "Knee");
+  await practitioner.handOver();
+  await page.goto("/practice");
+  await practitioner.addClient("Round 8");
+  await practitioner.follow("Add an exercise");
+  const found = page.getByRole("listitem").getByRole("heading", { level: 2 });
+  await expect(found.first()).toHaveText("Sit to stand");
+  const count = async (part: string) =>
+    Number(/\d+/.exec(await page.getByRole("button", { name: new RegExp(`^${part} \\d+$`) }).innerText())?.[0]);
+  const all = await count("All");
+  await practitioner.fill("Find by a word", "heel");
+  await expect.poll(() => count("All")).toBeLessThan(all);
+  for (const part of ["All", "Knee", "Foot and ankle"]) {
+    const left = await count(part);
+    await practitioner.tap(new RegExp(`^${part} \\d+$`));
+    await expect(found).toHaveCount(left);
+  }
 });
 
 test("an exercise is found by the trade's words, a muscle or a slip, and what is not there is written at once", async ({ page }) => {

@@ -59,7 +59,7 @@ export class Practitioner {
   /** Adds an exercise from the library, found by its part of the body. */
   async addExercise(name: string, region: string): Promise<void> {
     await this.follow("Add an exercise");
-    await this.tap(region);
+    await this.tap(new RegExp(`^${region} \\d+$`));
     await this.tap(`Add ${name}`);
     await expect(this.card(name)).toBeVisible();
   }

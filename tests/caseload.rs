@@ -13,7 +13,7 @@ use carryover::domain::log::belonging::{Belonging, InCommon, belonging};
 use carryover::domain::log::event::Fact;
 use carryover::domain::plan::draft::{Draft, Place};
 use carryover::domain::plan::library::{self, Region, Thing};
-use carryover::domain::plan::routine::Routine;
+use carryover::domain::plan::routine::{Exercise, Routine};
 use carryover::domain::visit::caseload::{Client, Loan, Standing, Visit};
 use carryover::domain::words::{Id, Prose};
 use carryover::exchange::copy;
@@ -277,6 +277,22 @@ fn versions_stand_in_the_order_of_their_numbers() {
     assert_eq!(numbers.collect::<Vec<_>>(), [1, 2, 10]);
     assert_eq!(caseload.next_version(&client).get(), 11);
     assert_eq!(caseload.next_version(&id(STAIRCASE)).get(), 1);
+}
+
+#[test]
+fn what_was_handed_over_last_is_used_lately_each_exercise_once() {
+    let caseload = Memory::default().open();
+    begin(&caseload, &[POSTAL_ROUND, STAIRCASE]);
+    let issued_on = |day, exercises: &[Exercise]| {
+        let mut routine = routine(1, &limits(), exercises);
+        routine.issued = first(day);
+        routine
+    };
+    let earlier = issued_on(Weekday::Mon, &[heel_drop(), chair_rise()]);
+    let later = issued_on(Weekday::Tue, &[chair_rise()]);
+    block_on(caseload.add_routine(&id(POSTAL_ROUND), earlier)).unwrap();
+    block_on(caseload.add_routine(&id(STAIRCASE), later)).unwrap();
+    assert_eq!(caseload.used_lately(), [chair_rise().id, heel_drop().id]);
 }
 
 #[test]

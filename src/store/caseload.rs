@@ -5,6 +5,7 @@
 //! aside, kept, and carried by every copy; where its place is needed it moves to one of its own.
 
 use std::cell::{Cell, RefCell};
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt;
 use std::ops::RangeInclusive;
@@ -649,6 +650,22 @@ impl<S: Shelf + 'static> Caseload<S> {
             .collect();
         own.reverse();
         own
+    }
+
+    /// The exercises of the versions that were handed over last, each once, the latest version first.
+    pub fn used_lately(&self) -> Vec<Id> {
+        let clients = self.clients();
+        let mut last: Vec<Routine> =
+            clients.iter().filter_map(|(client, _)| self.last_routine(client)).collect();
+        last.sort_by_key(|routine| Reverse(routine.issued));
+        let exercises = last.iter().flat_map(Routine::exercises);
+        let mut used = Vec::new();
+        for exercise in exercises {
+            if !used.contains(&exercise.id) {
+                used.push(exercise.id.clone());
+            }
+        }
+        used
     }
 
     pub fn put_own(

@@ -49,21 +49,35 @@ fn Picking(id: Id) -> impl IntoView {
         if let Shelved::Here(shipped) = shelf.get() {
             let replaced =
                 |entry: &&Entry| own.iter().all(|own| own.exercise.id != entry.exercise.id);
-            all.extend(shipped.library.entries().filter(replaced).cloned());
+            // One's own come first, then what was handed over lately.
+            let used = desk.read(Caseload::used_lately);
+            let lately = |entry: &&Entry| {
+                used.iter().position(|id| *id == entry.exercise.id).unwrap_or(used.len())
+            };
+            let mut shipped: Vec<&Entry> = shipped.library.entries().filter(replaced).collect();
+            shipped.sort_by_key(lately);
+            all.extend(shipped.into_iter().cloned());
         }
         all
     };
     let by_home = move || shown.get() == Shown::DoableHere && !home.with(BTreeSet::is_empty);
     let known = Memo::new(move |_| Known::of(entries()));
     // What has all that was typed; where nothing has, what comes nearest.
-    let found = Memo::new(move |_| {
-        let (home, region) = (home.get(), region.get());
+    let found_of = move |region: Option<Region>| {
+        let home = home.get();
         let everything = !by_home();
         let is_wanted = |entry: &Entry| {
             region.is_none_or(|region| entry.region == region)
                 && (everything || !matches!(entry.fit(&home), Fit::Missing(_)))
         };
         known.with(|known| known.found(&sought.get(), is_wanted))
+    };
+    let found = Memo::new(move |_| found_of(region.get()));
+    // How many of each part of the body have all that was typed.
+    let left = Memo::new(move |_| {
+        let all = found_of(None);
+        let entries = if all.has_all { all.entries } else { Vec::new() };
+        entries.into_iter().map(|entry| entry.region).collect::<Vec<_>>()
     });
     let wanted = move || found.with(|found| found.entries.clone());
     let has_all = move || found.with(|found| found.has_all);
@@ -76,6 +90,8 @@ fn Picking(id: Id) -> impl IntoView {
         };
     let client = StoredValue::new(id.clone());
     let region_chip = move |(value, words): (Option<Region>, &'static str)| {
+        let is_of = move |of: &&Region| value.is_none_or(|value| **of == value);
+        let count = move || left.with(|left| left.iter().filter(is_of).count());
         view! {
             <button
                 type="button"
@@ -84,6 +100,8 @@ fn Picking(id: Id) -> impl IntoView {
                 on:click=move |_| region.set(value)
             >
                 {words}
+                " "
+                <span class="num soft">{count}</span>
             </button>
         }
     };
