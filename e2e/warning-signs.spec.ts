@@ -28,7 +28,7 @@ test("a sign before the session: care advice, everything on Hold, and back when 
   await expect(client.link("Start")).toHaveCount(0);
   await expect(
     page.getByText(
-      "Leave it out until your physio or a doctor has said to go on, because a warning sign was ticked.",
+      "Leave everything out until your physio or a doctor has said to go on, because a warning sign was ticked.",
     ),
   ).toHaveCount(1);
 

@@ -134,10 +134,12 @@ fn no_set_is_eased_more_than_one_rung_below_the_start_of_the_day() {
     assert_eq!(means(day.succ_opt().unwrap()), Means::EaseNextSet { to: on_rung(1) });
 }
 
+/// Five reps of five seconds, after a count of eight: the rep in hand is done again, after a count of four.
 #[test]
-fn a_pause_steals_no_second_and_gives_none() {
+fn a_pause_gives_no_second_away_and_the_rep_in_hand_is_done_again() {
     let routine = small();
-    for paused_at in 0..33_000 / 250 {
+    let (count, rep, whole) = (8_000, 5_000, 33_000);
+    for paused_at in 0..whole / 250 {
         let mut run = begin(&routine);
         tap_ms(&mut run, Input::Start, 0);
         let pause = paused_at * 250;
@@ -145,7 +147,11 @@ fn a_pause_steals_no_second_and_gives_none() {
         tap_ms(&mut run, Input::Pause, pause);
         let asleep = pause + 3_600_000;
         tap_ms(&mut run, Input::Resume, asleep);
-        let facts = run_to(&mut run, asleep, asleep + 33_000 - pause);
+        let left = match u64::checked_sub(pause, count) {
+            None => whole - pause,
+            Some(worked) => 4_000 + whole - count - worked / rep * rep,
+        };
+        let facts = run_to(&mut run, asleep, asleep + left);
         let ended = facts.iter().find_map(|fact| match fact {
             Fact::SetEnded { reps, work_secs, .. } => Some((*reps, *work_secs)),
             _ => None,
@@ -248,7 +254,7 @@ fn a_set_is_said_as_a_coach_would_say_it() {
     let mut last = None;
     for now in (0..36_000).step_by(100) {
         tap_ms(&mut run, Input::Tick, now);
-        if let Some(line) = coach::line(&run, moment(now), last) {
+        if let Some(line) = coach::line(&run, coach::SoFar::Well, moment(now), last) {
             if last != Some(line.place) {
                 said.extend(spoken::words(&line));
             }

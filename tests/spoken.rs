@@ -18,7 +18,7 @@ use carryover::domain::plan::ladder::{Foothold, RungNumber};
 use carryover::domain::plan::library::Library;
 use carryover::domain::plan::limits::Limits;
 use carryover::domain::plan::routine::{Exercise, Routine};
-use carryover::domain::session::coach::{self, Place, Says};
+use carryover::domain::session::coach::{self, Place, Says, SoFar};
 use carryover::domain::session::runner::{Input, Manner, Moment, Rest, Run, Stage, Task};
 use carryover::domain::session::timeline::Beat;
 use carryover::exchange::file::{self, File};
@@ -127,14 +127,15 @@ fn after_a_pause_the_phase_is_named_again() {
     run.step(Input::Start, at(0));
     run.step(Input::Tick, at(8));
     run.step(Input::Pause, at(18));
-    let paused = coach::line(&run, at(20), None).unwrap();
+    let paused = coach::line(&run, SoFar::Well, at(20), None).unwrap();
     assert_eq!(spoken::words(&paused).unwrap(), "Paused. Tap Go on when you are ready.");
     let said = Some(paused.place);
     run.step(Input::Resume, at(30));
-    let line = coach::line(&run, at(30), said).unwrap();
+    let line = coach::line(&run, SoFar::Well, at(30), said).unwrap();
     assert_eq!(spoken::words(&line).unwrap(), "Stay, heels up. 20 seconds.");
     assert!(
-        coach::line(&run, at(30), Some(line.place)).is_none_or(|next| next.place == line.place)
+        coach::line(&run, SoFar::Well, at(30), Some(line.place))
+            .is_none_or(|next| next.place == line.place)
     );
 }
 
@@ -156,10 +157,22 @@ fn the_side_is_told_before_every_set_and_after_a_pause() {
     run.step(Input::Start, at(0));
     run.step(Input::Tick, at(9));
     run.step(Input::Pause, at(9));
-    let said = coach::line(&run, at(9), None).map(|line| line.place);
+    let said = coach::line(&run, SoFar::Well, at(9), None).map(|line| line.place);
     run.step(Input::Resume, at(20));
-    let line = coach::line(&run, at(20), said).unwrap();
-    assert_eq!(spoken::words(&line).unwrap(), "Left. Out.");
+    let line = coach::line(&run, SoFar::Well, at(20), said).unwrap();
+    assert_eq!(spoken::words(&line).unwrap(), "Set 1 of 2, left side. Get ready.");
+}
+
+/// What the screen warns of before an exercise is heard, too.
+#[test]
+fn an_exercise_after_one_that_hurt_says_so() {
+    let run = begin(tasks(&routine("demo")));
+    let said = |so_far| {
+        let line = coach::line(&run, so_far, Moment(Duration::ZERO), None).unwrap();
+        spoken::words(&line).unwrap()
+    };
+    assert!(said(SoFar::OneHurt).contains("An exercise before this one hurt too much."));
+    assert!(!said(SoFar::Well).contains("hurt too much"));
 }
 
 /// One line, or the place where there was no time for one.
@@ -211,8 +224,8 @@ fn follow(tasks: Vec<Task>, ratings: &[Option<i64>]) -> Vec<Heard> {
     let mut late = false;
     loop {
         run.step(Input::Tick, Moment(now));
-        if let Some(line) =
-            coach::line(&run, Moment(now), said).filter(|line| said != Some(line.place))
+        if let Some(line) = coach::line(&run, SoFar::Well, Moment(now), said)
+            .filter(|line| said != Some(line.place))
         {
             let words = spoken::words(&line);
             let counts = matches!(line.says, Says::Count { .. } | Says::HalfWay { .. });

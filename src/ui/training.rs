@@ -8,9 +8,9 @@ use leptos::task::spawn_local;
 use super::diary::{Diary, use_diary};
 use crate::domain::log::event::WorkedToday;
 use crate::domain::pain::PainRating;
-use crate::domain::session::coach;
+use crate::domain::session::coach::{self, SoFar};
 use crate::domain::session::effects::{self, Effect, Heard};
-use crate::domain::session::runner::{Bookmark, Input, Manner, Moment, Run};
+use crate::domain::session::runner::{Bookmark, Input, Manner, Moment, Run, Stage};
 use crate::platform::sound::{self, Health};
 use crate::platform::{clock, lasting, preferences, screen, vibration, voice};
 use crate::ui::text::spoken;
@@ -192,8 +192,16 @@ impl Training {
     /// aloud is left for a screen reader, but for counting and for what stands on the page to be read.
     fn coach(self) {
         let (now, said) = (self.now.get_untracked(), self.said.get_value());
+        let history = self.diary.history_untracked();
         let due = self.run.with_untracked(|run| {
-            let line = coach::line(run.as_ref()?, now, said)?;
+            let run = run.as_ref()?;
+            // Where a warning sign ended it, nothing is gone on with.
+            if run.is_old(&history, clock::now()) {
+                return None;
+            }
+            let hurt = *run.stage() == Stage::Briefing && history.has_hurt_too_much(run.session());
+            let so_far = if hurt { SoFar::OneHurt } else { SoFar::Well };
+            let line = coach::line(run, so_far, now, said)?;
             let is_new = said != Some(line.place);
             is_new
                 .then(|| (line.place, line.tone, spoken::words(&line), spoken::for_a_reader(&line)))
@@ -217,6 +225,16 @@ impl Training {
         let lead = self.lead.get_untracked();
         if let (Given::On, Some(tone)) = (lead.vibration, tone) {
             vibration::shake(tone);
+        }
+    }
+
+    /// Says something at once, aloud or by a screen reader, over whatever is being said.
+    pub fn tell(self, words: &str) {
+        if self.speaks() {
+            voice::hush();
+            voice::say(words);
+        } else {
+            self.heard.set(words.to_owned());
         }
     }
 

@@ -35,6 +35,14 @@ pub struct Line<'a> {
     pub tone: Option<Tone>,
 }
 
+/// How the exercises before this one went.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum SoFar {
+    Well,
+    /// One of them hurt too much.
+    OneHurt,
+}
+
 /// A rating, and what it means: that can change with where it hurt.
 type Answer = (PainRating, Means);
 
@@ -109,6 +117,7 @@ pub enum Says<'a> {
         exercise: &'a Exercise,
         foothold: Foothold,
         dose: Dose,
+        so_far: SoFar,
     },
     GetReady(Next<'a>),
     ChangeSides(Option<Side>),
@@ -207,7 +216,7 @@ pub enum Mark {
 
 /// What is to be said at this moment, `said` being where the last line was said; nothing where there is
 /// nothing to say.
-pub fn line<'a>(run: &'a Run, now: Moment, said: Option<Place>) -> Option<Line<'a>> {
+pub fn line<'a>(run: &'a Run, so_far: SoFar, now: Moment, said: Option<Place>) -> Option<Line<'a>> {
     let task = run.task_index();
     let line = |place: Place, says: Says<'a>| Line { place, says, room: None, tone: None };
     match run.stage() {
@@ -215,7 +224,8 @@ pub fn line<'a>(run: &'a Run, now: Moment, said: Option<Place>) -> Option<Line<'
             let exercise = &run.task()?.exercise;
             let (number, of) = (task + 1, run.tasks().len());
             let (foothold, dose) = (run.foothold(), run.dose());
-            Some(line(Place::SetUp { task }, Says::SetUp { number, of, exercise, foothold, dose }))
+            let says = Says::SetUp { number, of, exercise, foothold, dose, so_far };
+            Some(line(Place::SetUp { task }, says))
         }
         Stage::Set { number, segment, clock: Clock::Paused { .. }, .. } => {
             let (set, segment) = (*number, *segment);

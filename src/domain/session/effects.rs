@@ -88,7 +88,8 @@ impl Run {
         Some(effects)
     }
 
-    fn is_old(&self, history: &History, at: DateTime<FixedOffset>) -> bool {
+    /// Whether the log does not have it open any more: a day went by, or a warning sign ended it.
+    pub fn is_old(&self, history: &History, at: DateTime<FixedOffset>) -> bool {
         *self.stage() != Stage::Finished && history.open_session(at).is_none()
     }
 

@@ -549,7 +549,7 @@ impl Run {
             Input::LookAway => self.look_away(now),
             Input::Start => self.start(now),
             Input::Pause => self.pause(now),
-            Input::Resume => self.resume(now),
+            Input::Resume => self.go_on_with_set(now),
             Input::CutSetShort => self.end_set(Ending::Short, now),
             Input::StopItHurts => self.stop(now),
             Input::TakeBackStop => self.take_back_stop(now),
@@ -648,6 +648,20 @@ impl Run {
             *clock = clock.paused(now);
         }
         Vec::new()
+    }
+
+    /// Goes on after a pause. A rep is begun anew after a short count: whoever stopped in the middle of it does not
+    /// stand there any more. A single hold goes on with what is left of it.
+    fn go_on_with_set(&mut self, now: Moment) -> Vec<Fact> {
+        if let Stage::Set { number, timeline, segment, clock: Clock::Paused { .. } } = &self.stage {
+            let is_work = matches!(timeline.segments()[*segment].beat, Beat::Work { .. });
+            let is_one_hold = self.dose().reps.get() == 1 && self.dose().tempo.phases().len() == 1;
+            if is_work && !is_one_hold {
+                let (number, complete) = (*number, self.reps_before(*number, timeline, *segment));
+                self.open_set(number, SHORT_COUNT_IN, complete);
+            }
+        }
+        self.resume(now)
     }
 
     fn resume(&mut self, now: Moment) -> Vec<Fact> {

@@ -5,6 +5,7 @@ use leptos::prelude::*;
 use leptos_router::NavigateOptions;
 use leptos_router::hooks::use_navigate;
 
+use super::owed::begun;
 use crate::domain::event_id::EventId;
 use crate::domain::log::event::{Fact, WorkedToday};
 use crate::domain::log::warning::{Care, WarningSign};
@@ -17,8 +18,8 @@ use crate::ui::components::screen::{Footing, Screen};
 use crate::ui::diary::{Diary, use_diary};
 use crate::ui::text::client::check as text;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
-use crate::ui::text::standing;
 use crate::ui::text::warning::{NOT_A_DIAGNOSIS, ask, care};
+use crate::ui::text::{standing, who};
 use crate::ui::training::use_training;
 
 /// Going back from the session leads to Today, not to these questions again.
@@ -75,6 +76,12 @@ impl Ticks {
         self.diary.tell_verdicts();
     }
 
+    /// What to do, in a few words: what is most urgent is read without a tap.
+    pub fn in_short(self) -> &'static str {
+        let first = WarningSign::ALL.into_iter().find(|sign| self.has(*sign));
+        first.filter(|sign| sign.care() == Care::Emergency).map_or(text::DO_NOT_TRAIN, care)
+    }
+
     fn signs(self) -> Vec<WarningSign> {
         self.noted.with_untracked(|noted| noted.iter().map(|(sign, _)| *sign).collect())
     }
@@ -103,7 +110,7 @@ pub fn Check() -> impl IntoView {
     });
     let rate = Callback::new(move |at_rest: PainRating| {
         let history = diary.history_untracked();
-        match standing::high_before(&history, clock::today(), at_rest) {
+        match standing::high_before(&history, clock::today(), at_rest, &begun(&history)) {
             Some(words) => high.set(Some((at_rest, words))),
             None => start.run(at_rest),
         }
@@ -170,15 +177,22 @@ fn High(words: String, on_go_on: Callback<()>) -> impl IntoView {
             })
         >
             <p class="lead">{words}</p>
-            <p class="soft">{standing::HIGH_ADVICE}</p>
+            <p class="soft">{standing::high_advice(&who(&use_diary().history_untracked()))}</p>
             <RingLine />
         </Screen>
     }
 }
 
-/// The warning signs, each to be ticked.
+/// The warning signs, each to be ticked; those of an injury first, where one may just have happened.
 #[component]
-pub fn SignList(ticks: Ticks) -> impl IntoView {
+pub fn SignList(ticks: Ticks, #[prop(optional)] injury_first: bool) -> impl IntoView {
+    let mut signs = WarningSign::ALL;
+    if injury_first {
+        let is_other = |sign: &WarningSign| {
+            !matches!(sign, WarningSign::InjuryOrNoWeight | WarningSign::StuckJoint)
+        };
+        signs.sort_by_key(is_other);
+    }
     let item = move |sign: WarningSign| {
         view! {
             <label class="sign">
@@ -187,7 +201,7 @@ pub fn SignList(ticks: Ticks) -> impl IntoView {
             </label>
         }
     };
-    view! { <div class="signs" role="group" aria-label=text::WARNING_SIGNS>{WarningSign::ALL.map(item)}</div> }
+    view! { <div class="signs" role="group" aria-label=text::WARNING_SIGNS>{signs.map(item)}</div> }
 }
 
 /// Shows what to do about the signs that were ticked.
@@ -197,13 +211,8 @@ pub fn TellSigns(ticks: Ticks, told: RwSignal<Vec<WarningSign>>) -> impl IntoVie
         ticks.diary.tell_verdicts();
         told.set(ticks.signs());
     };
-    // What is most urgent is read without a tap.
-    let first = move || {
-        let first = WarningSign::ALL.into_iter().find(|sign| ticks.has(*sign));
-        first.filter(|sign| sign.care() == Care::Emergency).map_or(text::DO_NOT_TRAIN, care)
-    };
     view! {
-        <p class="foot-ask">{first}</p>
+        <p class="foot-ask">{move || ticks.in_short()}</p>
         <button type="button" class="button main" on:click=tell>{text::WHAT_TO_DO}</button>
     }
 }

@@ -4,6 +4,7 @@ use chrono::Days;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
+use super::check::TellSigns;
 use super::log_file::write_copy;
 use super::session::{Signs, SomethingWorse};
 use super::to_today::ToToday;
@@ -72,7 +73,9 @@ pub fn End(training: Training, signs: Signs) -> impl IntoView {
         training.leave();
         to_today.run(());
     };
-    let due = session.as_ref().and_then(|session| session.day().checked_add_days(Days::new(1)));
+    // A morning is asked about what was done.
+    let worked = session.as_ref().filter(|session| !session.sets.is_empty());
+    let due = worked.and_then(|session| session.day().checked_add_days(Days::new(1)));
     let due_words = due.map(|day| text::morning_check(day, clock::now().date_naive()));
     let question = text::note_for(&who);
     view! {
@@ -81,7 +84,15 @@ pub fn End(training: Training, signs: Signs) -> impl IntoView {
             above=dates::day(clock::now().date_naive())
             columns=true
             foot=Box::new(move || {
-                view! { <button type="button" class="button main" on:click=done>{text::DONE}</button> }.into_any()
+                view! {
+                    <Show
+                        when=move || !signs.ticks.any()
+                        fallback=move || view! { <TellSigns ticks=signs.ticks told=signs.told /> }
+                    >
+                        <button type="button" class="button main" on:click=done>{text::DONE}</button>
+                    </Show>
+                }
+                .into_any()
             })
         >
             {session.map(|session| view! { <Summary session /> })}
@@ -101,6 +112,7 @@ pub fn End(training: Training, signs: Signs) -> impl IntoView {
 #[component]
 fn Summary(session: Session) -> impl IntoView {
     let diary = use_diary();
+    let is_worked = !session.sets.is_empty();
     let lines = move || {
         let history = diary.history();
         let who = who(&history);
@@ -147,9 +159,7 @@ fn Summary(session: Session) -> impl IntoView {
             <h2>{text::LIGHTS_SO_FAR}</h2>
             <ul class="exercises">{lines}</ul>
             <p class="small"><a href="ratings">{standing::CHANGE_TITLE}</a></p>
-            <p class="small soft">
-                {text::TOMORROW_COMPLETES}
-            </p>
+            {is_worked.then(|| view! { <p class="small soft">{text::TOMORROW_COMPLETES}</p> })}
         </section>
     }
 }

@@ -20,7 +20,7 @@ use crate::domain::words::Id;
 use crate::platform::clock;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::scale::PainScale;
-use crate::ui::components::screen::Screen;
+use crate::ui::components::screen::{Footing, Screen};
 use crate::ui::diary::{Diary, use_diary};
 use crate::ui::text::client::end::DONE;
 use crate::ui::text::client::morning as text;
@@ -238,6 +238,7 @@ fn Questions(
         <Screen
             title=standing::MORNING_PAIN
             above=text::after(after, &names)
+            footing=Footing::Follows
             foot
         >
                 <Show
@@ -304,7 +305,7 @@ fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
             Some(Told { judged, course, limits })
         };
         let told = in_order(&history, owed.exercises.clone()).iter().filter_map(told).collect();
-        let high = standing::high_morning(&history, today, &who);
+        let high = standing::high_morning(&history, training_day(clock::now()), &BTreeMap::new());
         view! {
             {high.map(|notice| view! { <NoticeCard notice /> })}
             <VerdictCards told today who />

@@ -65,6 +65,17 @@ pub fn Session() -> impl IntoView {
     });
     let signs = Signs { ticks: Ticks::use_here(), told: RwSignal::new(Vec::new()) };
     let is_told = Memo::new(move |_| signs.told.with(|told| !told.is_empty()));
+    // Whoever does not look hears it, too.
+    Effect::new(move |_| {
+        if is_told.get() {
+            let first = signs
+                .told
+                .with_untracked(|told| told.iter().min_by_key(|sign| sign.care()).copied());
+            training.tell(&first.map(text::stop_here).unwrap_or_default());
+        } else if signs.ticks.any() {
+            training.tell(signs.ticks.in_short());
+        }
+    });
     view! {
         <p class="unseen" role="status">
             {move || training.heard()}
@@ -83,19 +94,21 @@ pub fn Session() -> impl IntoView {
 /// The warning signs that were ticked in this session, and those whose care is shown.
 #[derive(Clone, Copy)]
 pub struct Signs {
-    ticks: Ticks,
-    told: RwSignal<Vec<WarningSign>>,
+    pub ticks: Ticks,
+    pub told: RwSignal<Vec<WarningSign>>,
 }
 
-/// The warning signs, behind a tap: after a set that pain stopped, and at the end.
+/// The warning signs, behind a tap. Once one is ticked, what to do about it takes the place of every other way on.
 #[component]
-pub fn SomethingWorse(signs: Signs, asks: &'static str) -> impl IntoView {
-    let Signs { ticks, told } = signs;
+pub fn SomethingWorse(
+    signs: Signs,
+    asks: &'static str,
+    #[prop(optional)] injury_first: bool,
+) -> impl IntoView {
     view! {
         <details>
             <summary>{asks}</summary>
-            <SignList ticks />
-            <Show when=move || ticks.any()><TellSigns ticks told /></Show>
+            <SignList ticks=signs.ticks injury_first />
         </details>
     }
 }
@@ -555,7 +568,7 @@ fn RatingScreen(training: Training, signs: Signs) -> impl IntoView {
         let whole = Duration::from_secs(run.dose().rest_secs.get().into()).as_secs_f64().max(1.0);
         let less_motion = screen::less_motion_is_wanted();
         move || match rest.get() {
-            Some(Rest::On(_)) if less_motion => 0.0,
+            Some(_) if less_motion || !follows.get() => 0.0,
             Some(Rest::On(clock)) => (clock.left(training.now()).as_secs_f64() / whole).min(1.0),
             Some(Rest::Over | Rest::NoneNeeded) | None => 0.0,
         }
@@ -622,46 +635,51 @@ fn RatingScreen(training: Training, signs: Signs) -> impl IntoView {
                 <Show when=move || rating.get().is_some()>
                     <Meaning training />
                 </Show>
-                {was_stopped.then(|| view! { <SomethingWorse signs asks=text::DID_IT_POP /> })}
+                {was_stopped.then(|| view! { <SomethingWorse signs asks=text::DID_IT_POP injury_first=true /> })}
                 <SoundNotice training />
                 <Show when=move || follows.get()>
                     <button type="button" class="link" on:click=move |_| training.dispatch(Input::LeaveOutSet)>
                         {text::LEAVE_OUT_NEXT_SET}
                     </button>
                 </Show>
-                <Show when=move || can_take_back.get()>
-                    <button type="button" class="link" on:click=move |_| training.dispatch(Input::TakeBackStop)>
-                        {standing::take_back_stop(TAKE_BACK_WITHIN)}
-                    </button>
-                </Show>
             </div>
             <div class="session-foot">
-                <button
-                    type="button"
-                    class="button"
-                    class:main=move || rating.get().is_some()
-                    on:click=move |_| training.dispatch(Input::GoOn)
+                <Show
+                    when=move || !signs.ticks.any()
+                    fallback=move || view! { <TellSigns ticks=signs.ticks told=signs.told /> }
                 >
-                    {go_on_label}
-                </button>
-                <div class="row">
-                    <Show when=move || follows.get()>
-                        {move || {
-                            let (label, input) = if rest_is_paused() { (text::GO_ON_RESTING, Input::Resume) } else { (text::PAUSE, Input::Pause) };
-                            rest_runs_or_waits().then(|| view! {
-                                <button type="button" class="button" on:click=move |_| training.dispatch(input.clone())>
-                                    {label}
-                                </button>
-                            })
-                        }}
-                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::AddRest)>
-                            {text::add(MORE_REST)}
+                    <Show when=move || can_take_back.get()>
+                        <button type="button" class="link" on:click=move |_| training.dispatch(Input::TakeBackStop)>
+                            {standing::take_back_stop(TAKE_BACK_WITHIN)}
                         </button>
                     </Show>
-                    <button type="button" class="button" on:click=move |_| training.dispatch(Input::EndSession)>
-                        {text::END_SESSION}
+                    <button
+                        type="button"
+                        class="button"
+                        class:main=move || rating.get().is_some()
+                        on:click=move |_| training.dispatch(Input::GoOn)
+                    >
+                        {go_on_label}
                     </button>
-                </div>
+                    <div class="row">
+                        <Show when=move || follows.get()>
+                            {move || {
+                                let (label, input) = if rest_is_paused() { (text::GO_ON_RESTING, Input::Resume) } else { (text::PAUSE, Input::Pause) };
+                                rest_runs_or_waits().then(|| view! {
+                                    <button type="button" class="button" on:click=move |_| training.dispatch(input.clone())>
+                                        {label}
+                                    </button>
+                                })
+                            }}
+                            <button type="button" class="button" on:click=move |_| training.dispatch(Input::AddRest)>
+                                {text::add(MORE_REST)}
+                            </button>
+                        </Show>
+                        <button type="button" class="button" on:click=move |_| training.dispatch(Input::EndSession)>
+                            {text::END_SESSION}
+                        </button>
+                    </div>
+                </Show>
             </div>
         </main>
     }

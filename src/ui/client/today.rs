@@ -6,7 +6,7 @@ use chrono::{DateTime, FixedOffset, NaiveDate};
 use leptos::prelude::*;
 
 use super::log_file::last_copy;
-use super::owed::OwedCheck;
+use super::owed::{OwedCheck, begun};
 use super::reminder::ReminderOffer;
 use super::waits::WaitsForWord;
 use super::welcome::GoneLog;
@@ -14,6 +14,7 @@ use crate::domain::log::course::{Availability, Stop, training_day};
 use crate::domain::log::event::{Fact, Lifts};
 use crate::domain::log::history::{DoneSet, Due, EDITION, History, Today};
 use crate::domain::log::last_copy::days_to_offer_at;
+use crate::domain::log::rule::Reason;
 use crate::domain::log::warning::WarningSign;
 use crate::domain::pain::PainRating;
 use crate::domain::plan::dose::session_time;
@@ -87,7 +88,7 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     stops.sort_unstable();
     let reasons = why_left_out(&history, &lines, today, &who);
     stops.dedup();
-    let notices = standing::notices(&history, today, &who);
+    let notices = standing::notices(&history, today, &begun(&history), &who);
     let can_change = !open_session_of(&history, now) && !history.changeable().is_empty();
     let owed = history.owed_morning(now);
     let answered = history.mornings().iter().any(|answer| training_day(answer.at) == today);
@@ -246,6 +247,14 @@ fn Row(
             && judged.verdict.order.light() == Light::Hold
     });
     let why = why.map(|judged| verdict::why(judged, &limits));
+    // Until the morning after is answered, a light stands for the time being.
+    let is_so_far = line.last.as_ref().is_some_and(|judged| {
+        let reasons = &judged.verdict.reasons;
+        light != Some(Light::Hold)
+            && reasons.contains(&Reason::MorningNotAnswered)
+            && (today - judged.day).num_days() <= 1
+    });
+    let so_far = is_so_far.then_some(text::LIGHT_SO_FAR);
     let next_step = line.ready_for_next_step.then_some(text::READY_FOR_NEXT_STEP);
     view! {
         <li>
@@ -257,6 +266,7 @@ fn Row(
                 <span class="grow">
                     <strong>{line.exercise.name.to_string()}</strong>
                     <span class="soft small block">{what}</span>
+                    {so_far.map(|words| view! { <span class="small block">{words}</span> })}
                     {why.map(|words| view! { <span class="small block">{words}</span> })}
                     {next_step.map(|words| view! { <span class="small block">{words}</span> })}
                 </span>
@@ -348,7 +358,7 @@ fn Stopped(
         let ticked = signs.iter().map(|sign| (ask(*sign).to_owned(), care(*sign))).collect();
         view! {
             <WaitsForWord
-                reasons=vec![verdict::left_out(Stop::WarningSign, &who, false, "it")]
+                reasons=vec![verdict::left_out(Stop::WarningSign, &who, false, "everything")]
                 ticked
                 lifts=Lifts::WarningSign
                 ask=standing::SIGN_LOOKED_AT

@@ -2,13 +2,14 @@
 
 use std::time::Duration;
 
+use super::client::session::ONE_HURT;
 use super::{capitalised, dose, sentence, sentences, verdict};
 use crate::domain::log::event::Ending;
 use crate::domain::pain::PainRating;
 use crate::domain::plan::dose::{Action, Dose};
 use crate::domain::plan::ladder::RungNumber;
 use crate::domain::plan::routine::Exercise;
-use crate::domain::session::coach::{Line, Mark, Next, Opening, Says, Waits};
+use crate::domain::session::coach::{Line, Mark, Next, Opening, Says, SoFar, Waits};
 use crate::domain::session::runner::Means;
 use crate::domain::words::Words;
 
@@ -65,9 +66,13 @@ fn forms(line: &Line) -> Vec<String> {
         words(opening).is_none_or(|words| length(&words) <= since)
     };
     match &line.says {
-        Says::SetUp { number, of, exercise, foothold, dose } => {
+        Says::SetUp { number, of, exercise, foothold, dose, so_far } => {
             let help = verdict::help(*foothold, &exercise.ladder);
-            vec![set_up((*number, *of), exercise, foothold.rung, &help, dose)]
+            let hurt = match so_far {
+                SoFar::Well => "",
+                SoFar::OneHurt => ONE_HURT,
+            };
+            vec![set_up((*number, *of), hurt, exercise, foothold.rung, &help, dose)]
         }
         Says::GetReady(next) => {
             vec![format!("{}. Get ready.", set_of(next)), "Get ready.".to_owned()]
@@ -145,6 +150,7 @@ fn forms(line: &Line) -> Vec<String> {
 /// "Exercise 1 of 4: Still heel raise. Fetch a clear wall. …"
 fn set_up(
     (number, of): (usize, usize),
+    hurt: &str,
     exercise: &Exercise,
     rung: RungNumber,
     help: &str,
@@ -167,8 +173,9 @@ fn set_up(
     }
     let name = &exercise.name;
     let much = how_much(dose);
+    let hurt = if hurt.is_empty() { String::new() } else { format!(" {hurt}") };
     format!(
-        "Exercise {number} of {of}: {name}.{fetch}{words} Help today: {help}. {much}. Tap Start when you are in place."
+        "Exercise {number} of {of}: {name}.{hurt}{fetch}{words} Help today: {help}. {much}. Tap Start when you are in place."
     )
 }
 

@@ -1,15 +1,16 @@
 //! What stands on Today beside the lights: stops, breaks, high pain, silence, and what is asked once.
 
+use std::collections::BTreeMap;
 use std::time::Duration;
 
 use chrono::NaiveDate;
 
-use super::dates;
 use super::dose::list;
+use super::{capitalised, dates, who};
 use crate::domain::log::history::{History, MorningsTell, Today};
 use crate::domain::pain::PainRating;
 use crate::domain::plan::limits::{AfterBreak, Zone};
-use crate::domain::words::Words;
+use crate::domain::words::{Id, Words};
 
 /// For a few seconds after "Stop, it hurts": "Tapped by mistake: back to the set (for 10 seconds)".
 pub fn take_back_stop(within: Duration) -> String {
@@ -50,7 +51,12 @@ pub const LOOKED_AT_WHY: &str =
     "You ticked this warning sign. A new routine alone does not lift it.";
 
 pub const HIGH_TITLE: &str = "It hurts a lot already";
-pub const HIGH_ADVICE: &str = "Going on is up to you. A day like this never counts toward a step up. If you are not sure, ring your practitioner first.";
+/// Below what was tapped, before a session.
+pub fn high_advice(who: &str) -> String {
+    format!(
+        "Going on is up to you. A day like this never counts toward a step up. If you are not sure, ring {who} first."
+    )
+}
 pub const NOT_TODAY: &str = "Not today";
 pub const GO_ON_ALL_THE_SAME: &str = "Go on all the same";
 
@@ -71,37 +77,55 @@ pub fn swelling(joint: Option<&Words>) -> String {
     )
 }
 
-/// What there is to say before a session where pain is in the high zone though nothing was done yet.
-pub fn high_before(history: &History, today: NaiveDate, at_rest: PainRating) -> Option<String> {
+/// What there is to say before a session where pain is in the high zone though nothing was done yet. `begun` is
+/// what was tapped in a check of this morning that is not complete.
+pub fn high_before(
+    history: &History,
+    today: NaiveDate,
+    at_rest: PainRating,
+    begun: &BTreeMap<Id, PainRating>,
+) -> Option<String> {
     let lines = history.today(today);
     let due = || lines.iter().filter(|line| line.can_be_done());
     let is_high = |line: &Today| {
         let course = history.course(&line.exercise.id);
         course.is_some_and(|course| course.limits().table.zone(at_rest) == Zone::High)
     };
+    let who = who(history);
     let now = if due().any(is_high) {
-        called_high(at_rest, "at rest")
+        called_high(at_rest, "at rest", &who)
     } else {
-        called_high(worst_high_morning(history, today, due())?, "this morning")
+        called_high(worst_high_morning(history, today, due(), begun)?, "this morning", &who)
     };
     let high_days = due().map(|line| line.high_days.len()).max().unwrap_or_default();
     let often = if 2 <= high_days { " It was high on more than one day this week." } else { "" };
     Some(format!("{now}{often} Do you want to go on?"))
 }
 
-/// What there is to say of a morning that was high, for as long as something is left to do today.
-pub fn high_morning(history: &History, today: NaiveDate, who: &str) -> Option<Notice> {
+/// What there is to say of a morning that was high, until everything that can be done today is done.
+pub fn high_morning(
+    history: &History,
+    today: NaiveDate,
+    begun: &BTreeMap<Id, PainRating>,
+) -> Option<Notice> {
     let lines = history.today(today);
-    let left = lines.iter().filter(|line| line.is_left_to_do());
-    let high = called_high(worst_high_morning(history, today, left)?, "this morning");
-    let words = format!(
-        "{high} Whether to train today is up to you. If you are not sure, ring {who} first."
-    );
+    let ahead = lines.iter().filter(|line| line.is_left_to_do() || !line.can_be_done());
+    let who = who(history);
+    let rating = worst_high_morning(history, today, ahead, begun)?;
+    let high = called_high(rating, "this morning", &who);
+    let words = if lines.iter().any(Today::is_left_to_do) {
+        format!(
+            "{high} Whether to train today is up to you. If you are not sure, ring {who} first."
+        )
+    } else {
+        format!("{high} If it does not settle, or you are not sure, ring {who}.")
+    };
     Some(Notice { words, asks_to_ring: true })
 }
 
-fn called_high(rating: PainRating, when: &str) -> String {
-    format!("You tapped {} {when}. Your practitioner's limits call that high.", rating.points())
+fn called_high(rating: PainRating, when: &str, who: &str) -> String {
+    let who = capitalised(who);
+    format!("You tapped {} {when}. {who}'s limits call that high.", rating.points())
 }
 
 /// The worst of this morning's ratings that are in the high zone of their exercise.
@@ -109,12 +133,14 @@ fn worst_high_morning<'a>(
     history: &History,
     today: NaiveDate,
     lines: impl Iterator<Item = &'a Today>,
+    begun: &BTreeMap<Id, PainRating>,
 ) -> Option<PainRating> {
     let high = |line: &Today| {
         let course = history.course(&line.exercise.id)?;
-        let morning = course.mornings().iter().rfind(|morning| morning.date == today)?;
-        let zone = course.limits().table.zone(morning.rating);
-        (zone == Zone::High).then_some(morning.rating)
+        let answered = course.mornings().iter().rfind(|morning| morning.date == today);
+        let tapped = begun.get(&line.exercise.id).copied();
+        let rating = answered.map(|morning| morning.rating).or(tapped)?;
+        (course.limits().table.zone(rating) == Zone::High).then_some(rating)
     };
     lines.filter_map(high).max()
 }
@@ -127,10 +153,15 @@ pub struct Notice {
 }
 
 /// What Today says beside its lights: a high morning, a break, mornings that grow worse, or were never answered.
-pub fn notices(history: &History, today: NaiveDate, who: &str) -> Vec<Notice> {
+pub fn notices(
+    history: &History,
+    today: NaiveDate,
+    begun: &BTreeMap<Id, PainRating>,
+    who: &str,
+) -> Vec<Notice> {
     let lines = &history.today(today);
     let mut notices = Vec::new();
-    notices.extend(high_morning(history, today, who));
+    notices.extend(high_morning(history, today, begun));
     if let Some(days) = lines.iter().filter_map(|line| line.days_away).max() {
         notices.push(Notice { words: away(lines, days, who), asks_to_ring: LONG <= days });
     }

@@ -106,11 +106,7 @@ fn row(what: &str, value: impl Into<String>, beside: impl Into<String>) -> Reaso
 /// A reason with the limit that it was held against.
 pub fn reason(reason: &Reason, limits: &Limits) -> ReasonRow {
     match reason {
-        Reason::WarningSign => row(
-            "Warning sign",
-            "ticked",
-            "nothing else counts until someone qualified has answered",
-        ),
+        Reason::WarningSign => row("Warning sign", "ticked", "nothing else counts beside it"),
         Reason::NotRated => row("During", "not rated", "no set tells how it felt"),
         Reason::MorningHigh { rating } => {
             row("This morning", rating.points().to_string(), "high, whatever is usual: no step up")
@@ -230,8 +226,7 @@ fn reason_said(reason: &Reason, limits: &Limits) -> String {
         Reason::NotRated => "No set was rated.".to_owned(),
         Reason::Stopped => "A set was stopped by pain, which counts as high.".to_owned(),
         Reason::WarningSign => {
-            "A warning sign was ticked: nothing else counts until someone qualified has answered."
-                .to_owned()
+            "A warning sign was ticked, and nothing else counts beside it.".to_owned()
         }
         Reason::MorningNotAnswered => "The next morning has no answer so far.".to_owned(),
         Reason::AnsweredAfterTraining => {

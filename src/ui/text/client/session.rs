@@ -3,9 +3,12 @@
 use std::time::Duration;
 
 use crate::domain::log::event::Ending;
+use crate::domain::log::warning::WarningSign;
 use crate::domain::plan::dose::{Action, Side};
 use crate::domain::plan::ladder::{Foothold, RungNumber};
 use crate::domain::session::timeline::Beat;
+use crate::ui::text::client::check::STOP_HERE;
+use crate::ui::text::warning::care;
 use crate::ui::text::{dates, dose, uncapitalised};
 
 pub const SOUND_IS_OFF: &str = "Sound is off. Tap to bring it back";
@@ -145,6 +148,11 @@ pub const DONE: &str = "Done";
 
 /// After a set that pain stopped.
 pub const DID_IT_POP: &str = "Did it pop, twist or give way? Warning signs";
+
+/// What is said aloud once a warning sign was told of: "Stop here today. See a doctor or urgent care today. …".
+pub fn stop_here(sign: WarningSign) -> String {
+    format!("{STOP_HERE}. {}", care(sign))
+}
 
 pub const REST_IS_OVER: &str = "The rest is over";
 pub const LEAVE_OUT_NEXT_SET: &str = "Leave out the next set";

@@ -78,4 +78,7 @@ pub fn to_do_on_rung(dose: &str, rung: &str, help: &str, so_far: &str) -> String
     format!("{dose}, {rung}: {help}{so_far}")
 }
 
+/// Beside a light whose next morning is still to come.
+pub const LIGHT_SO_FAR: &str = "so far; the next morning decides";
+
 pub const READY_FOR_NEXT_STEP: &str = "Ready to talk about the next step";
