@@ -10,7 +10,7 @@ pub const GUIDE: [Part; 5] = [
             "Tap Start. Tick a warning sign if you have one, and tap how much it hurts at rest.",
             "The phone shows, sounds and says each step, so that you need not look.",
             "After each set, tap how much it hurt, from 0 to 10, and where.",
-            "If it hurts too much, tap \"Stop, it hurts\". That is part of the plan.",
+            "If it hurts too much, tap \"Stop, it hurts\". That is part of the plan. The warning signs are there, too.",
         ],
     ),
     (
