@@ -63,7 +63,7 @@ class Practice {
     await expect(this.title(label)).toBeVisible();
   }
 
-  async openKeeping(label: string): Promise<void> {
+  async openLabelArchiveErase(label: string): Promise<void> {
     await this.openClient(label);
     await this.page.getByText("Label, archive, erase").click();
   }
@@ -133,7 +133,7 @@ test("clients are added by a label, found by a part of it, and archived", async 
   await page.getByLabel("Find by label").fill("");
   await practice.expectAccessible();
 
-  await practice.openKeeping("Kitchen chair");
+  await practice.openLabelArchiveErase("Kitchen chair");
   await practice.expectAccessible();
   await practice.button("Archive").click();
   await practice.saved();
@@ -142,7 +142,7 @@ test("clients are added by a label, found by a part of it, and archived", async 
   await expect(practice.client("Kitchen chair")).toHaveCount(0);
   await practice.button("Show the archived").click();
   await expect(page.getByRole("listitem")).toHaveCount(1);
-  await practice.openKeeping("Kitchen chair");
+  await practice.openLabelArchiveErase("Kitchen chair");
   await practice.button("Take out of the archive").click();
   await practice.saved();
   await practice.home();
@@ -158,7 +158,7 @@ test("a client is erased for good, and no other", async ({ page }) => {
   const erased = "01m89rzy0052nd3e8v9h6k4qxw";
   expect(before.filter((key) => key.includes(erased))).toHaveLength(24);
 
-  await practice.openKeeping("Postal round, left heel");
+  await practice.openLabelArchiveErase("Postal round, left heel");
   await practice.button("Erase for good…").click();
   await expect(page.getByText("It cannot be undone.")).toBeVisible();
   await practice.expectAccessible();
@@ -189,7 +189,7 @@ test("a caseload that the browser threw away from both places is missed, and one
   await practice.add("Round 8");
   await practice.saved();
   await page.goto("/practice/");
-  await practice.openKeeping("Round 8");
+  await practice.openLabelArchiveErase("Round 8");
   await practice.button("Erase for good…").click();
   await practice.button("Erase for good").click();
   await expect(practice.title("Caseload")).toBeVisible();
@@ -207,7 +207,7 @@ test("a caseload whose database is thrown away comes back from the second place,
   await practice.add("Round 7");
   await practice.saved();
   await loseDatabase(page, "carryover-practice");
-  await practice.openKeeping("Round 7");
+  await practice.openLabelArchiveErase("Round 7");
   await page.getByLabel("Label", { exact: true }).fill("Round 8");
   await page.getByLabel("Label", { exact: true }).blur();
   await practice.saved();

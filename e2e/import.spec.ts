@@ -39,22 +39,22 @@ const SHIPPED = log(0, 1, (line) =>
 
 type File = [name: string, text: string];
 
-class Desk extends Practitioner {
-  static override async at(page: Page): Promise<Desk> {
-    const desk = new Desk(page);
+class Intake extends Practitioner {
+  static override async at(page: Page): Promise<Intake> {
+    const intake = new Intake(page);
     await page.goto("/practice/");
-    await desk.sees("Caseload");
-    return desk;
+    await intake.sees("Caseload");
+    return intake;
   }
 
   /** With one client whose log holds the first so many entries; the visit's page is open. */
-  static async with(page: Page, entries: number): Promise<Desk> {
-    const desk = await Desk.at(page);
-    await desk.open(["log.txt", log(0, entries)]);
-    await desk.tap("Keep it as a new client");
-    await desk.sees("Close the visit");
-    await expect.poll(() => desk.kept()).toBe(entries);
-    return desk;
+  static async with(page: Page, entries: number): Promise<Intake> {
+    const intake = await Intake.at(page);
+    await intake.open(["log.txt", log(0, entries)]);
+    await intake.tap("Keep it as a new client");
+    await intake.sees("Close the visit");
+    await expect.poll(() => intake.kept()).toBe(entries);
+    return intake;
   }
 
   async open(...files: File[]): Promise<void> {
@@ -112,7 +112,7 @@ for (const size of SIZES) {
     test.use({ viewport: size });
 
     test("many files at once: each says what came of it, and one with a question waits for the answer", async ({ page }) => {
-      const desk = await Desk.with(page, 40);
+      const intake = await Intake.with(page, 40);
       const cut = log(40, 140).slice(0, -60);
       const files: File[] = [
         ["photo.jpg", log(0, 60)],
@@ -120,79 +120,79 @@ for (const size of SIZES) {
         ["holiday.txt", "sun and sand"],
         ["neighbour.txt", OF_ANOTHER],
       ];
-      await desk.open(...files);
-      await desk.says(/^"photo\.jpg": 20 new entries, \w+ \d+ \w+ to \w+ \d+ \w+, kept for Stairs and chair\./);
-      await desk.says(/^"cut\.txt": 79 new entries, .* kept for Stairs and chair\. The file is damaged: it ends too early, at line 101\. All that is whole in it was read\./);
-      await desk.says('"holiday.txt" could not be opened: it is not in this app\'s format (line 1 is not JSON).');
-      await desk.says(/^"neighbour\.txt": 40 entries, .*, not kept yet; see the question\./);
-      await desk.asked(/^This log follows a routine that is not in your caseload: "Stairs and chair", made for "Kitchen chair"\. It holds \d+ sessions/);
-      await expect.poll(() => desk.kept()).toBe(40 + 20 + 79);
-      await desk.look();
+      await intake.open(...files);
+      await intake.says(/^"photo\.jpg": 20 new entries, \w+ \d+ \w+ to \w+ \d+ \w+, kept for Stairs and chair\./);
+      await intake.says(/^"cut\.txt": 79 new entries, .* kept for Stairs and chair\. The file is damaged: it ends too early, at line 101\. All that is whole in it was read\./);
+      await intake.says('"holiday.txt" could not be opened: it is not in this app\'s format (line 1 is not JSON).');
+      await intake.says(/^"neighbour\.txt": 40 entries, .*, not kept yet; see the question\./);
+      await intake.asked(/^This log follows a routine that is not in your caseload: "Stairs and chair", made for "Kitchen chair"\. It holds \d+ sessions/);
+      await expect.poll(() => intake.kept()).toBe(40 + 20 + 79);
+      await intake.look();
 
       await test.step("it is not lost by looking elsewhere, and nothing of it is kept", async () => {
-        await desk.follow("Client");
-        await desk.follow("Caseload");
-        await desk.asked(/made for "Kitchen chair"/);
+        await intake.follow("Client");
+        await intake.follow("Caseload");
+        await intake.asked(/made for "Kitchen chair"/);
         await expect(page.getByRole("article")).toBeVisible();
-        await desk.look();
-        await desk.tap("Leave it");
-        await desk.notAsked();
-        await desk.says(/^"neighbour\.txt": not kept\./);
-        expect(await desk.kept()).toBe(139);
+        await intake.look();
+        await intake.tap("Leave it");
+        await intake.notAsked();
+        await intake.says(/^"neighbour\.txt": not kept\./);
+        expect(await intake.kept()).toBe(139);
       });
 
       await test.step("the same files once more change nothing", async () => {
-        const before = await desk.texts();
-        await desk.open(...files);
-        await desk.says(/^"photo\.jpg": nothing new; all of it is kept for Stairs and chair already\./);
-        await desk.says(/^"cut\.txt": nothing new; .* The file is damaged/);
-        await desk.tap("Leave it");
+        const before = await intake.texts();
+        await intake.open(...files);
+        await intake.says(/^"photo\.jpg": nothing new; all of it is kept for Stairs and chair already\./);
+        await intake.says(/^"cut\.txt": nothing new; .* The file is damaged/);
+        await intake.tap("Leave it");
         await page.reload();
-        await desk.sees("Caseload");
-        await desk.notAsked();
-        expect(await desk.texts()).toEqual(before);
+        await intake.sees("Caseload");
+        await intake.notAsked();
+        expect(await intake.texts()).toEqual(before);
       });
     });
 
     test("files are dropped anywhere on the page", async ({ page }) => {
-      const desk = await Desk.with(page, 40);
+      const intake = await Intake.with(page, 40);
       await drag(page, "dragover", ["log.txt", log(0, 60)]);
-      await desk.says("Let go, and they are opened");
-      await desk.look();
+      await intake.says("Let go, and they are opened");
+      await intake.look();
       await drag(page, "dragleave");
       await expect(page.getByText("Let go, and they are opened")).toHaveCount(0);
       await drag(page, "drop", ["one.txt", log(0, 60)], ["two.bin", log(50, 80)]);
-      await desk.says(/^"one\.txt": 20 new entries/);
-      await desk.says(/^"two\.bin": 20 new entries/);
+      await intake.says(/^"one\.txt": 20 new entries/);
+      await intake.says(/^"two\.bin": 20 new entries/);
       await expect(page.getByText("Let go, and they are opened")).toHaveCount(0);
-      await expect.poll(() => desk.kept()).toBe(80);
+      await expect.poll(() => intake.kept()).toBe(80);
     });
 
     test("a text is pasted into the field, from the clipboard, or anywhere on the page", async ({ page, context }) => {
       await context.grantPermissions(["clipboard-read", "clipboard-write"]);
-      const desk = await Desk.with(page, 40);
+      const intake = await Intake.with(page, 40);
       await page.getByText("Other ways").click();
-      await desk.look();
-      await desk.fill("Or paste the text of a file here", log(30, 60));
-      await desk.tap("Read the text");
-      await desk.says(/^"What you pasted": 20 new entries/);
+      await intake.look();
+      await intake.fill("Or paste the text of a file here", log(30, 60));
+      await intake.tap("Read the text");
+      await intake.says(/^"What you pasted": 20 new entries/);
       await expect(page.getByLabel("Or paste the text of a file here")).toHaveValue("");
 
       await page.evaluate((text) => navigator.clipboard.writeText(text), log(50, 70));
-      await desk.tap("Paste from the clipboard");
-      await desk.says(/^"What you pasted": 10 new entries/);
+      await intake.tap("Paste from the clipboard");
+      await intake.says(/^"What you pasted": 10 new entries/);
 
       await page.evaluate((text) => navigator.clipboard.writeText(text), log(60, 75));
-      await desk.heading("Close the visit").click();
+      await intake.heading("Close the visit").click();
       await page.keyboard.press("ControlOrMeta+V");
-      await desk.says(/^"What you pasted": 5 new entries/);
-      await expect.poll(() => desk.kept()).toBe(75);
+      await intake.says(/^"What you pasted": 5 new entries/);
+      await expect.poll(() => intake.kept()).toBe(75);
 
       await context.clearPermissions();
-      await desk.fill("Or paste the text of a file here", "a shopping list");
-      await desk.tap("Read the text");
-      await desk.says('"What you pasted" could not be opened: it is not in this app\'s format (line 1 is not JSON).');
-      expect(await desk.kept()).toBe(75);
+      await intake.fill("Or paste the text of a file here", "a shopping list");
+      await intake.tap("Read the text");
+      await intake.says('"What you pasted" could not be opened: it is not in this app\'s format (line 1 is not JSON).');
+      expect(await intake.kept()).toBe(75);
     });
   });
 }
@@ -203,34 +203,34 @@ test("two phones join in any order, and give one review", async ({ page, openDev
   const parts: File[] = [["a.txt", first], ["b.txt", second], ["c.txt", rest]];
   const seen: [string[], string][] = [];
   for (const order of [[0, 1, 2], [2, 0, 1]]) {
-    const desk = await Desk.at(await (await openDevice()).newPage());
+    const intake = await Intake.at(await (await openDevice()).newPage());
     // The routine's own entry tells whose a part is that names none.
-    await desk.open(["routine.txt", log(0, 1)]);
-    await desk.tap("Keep it as a new client");
-    await desk.sees("Close the visit");
+    await intake.open(["routine.txt", log(0, 1)]);
+    await intake.tap("Keep it as a new client");
+    await intake.sees("Close the visit");
     for (const index of order) {
-      await desk.open(parts[index]!);
+      await intake.open(parts[index]!);
       if (index === 2) {
-        await desk.asked(/^This log does not say which routine it followed\./);
-        await desk.tap("Keep it with Stairs and chair");
+        await intake.asked(/^This log does not say which routine it followed\./);
+        await intake.tap("Keep it with Stairs and chair");
       }
-      await desk.notAsked();
+      await intake.notAsked();
     }
-    await desk.open(...parts);
-    await expect(desk.page.getByText(/: nothing new;/)).toHaveCount(3);
-    await expect.poll(() => desk.kept()).toBe(lines.length);
-    seen.push([(await desk.texts()).sort(), await desk.page.getByRole("article").innerText()]);
+    await intake.open(...parts);
+    await expect(intake.page.getByText(/: nothing new;/)).toHaveCount(3);
+    await expect.poll(() => intake.kept()).toBe(lines.length);
+    seen.push([(await intake.texts()).sort(), await intake.page.getByRole("article").innerText()]);
   }
   expect(seen[1]).toEqual(seen[0]);
   await page.close();
 });
 
 test("a second phone that follows the client's routine joins in without a question", async ({ page }) => {
-  const desk = await Desk.with(page, 100);
-  await desk.open(["second-phone.txt", log(0, 40, onSecondPhone)]);
-  await desk.says(/^"second-phone\.txt": 40 new entries/);
-  await desk.notAsked();
-  await expect.poll(() => desk.kept()).toBe(140);
+  const intake = await Intake.with(page, 100);
+  await intake.open(["second-phone.txt", log(0, 40, onSecondPhone)]);
+  await intake.says(/^"second-phone\.txt": 40 new entries/);
+  await intake.notAsked();
+  await expect.poll(() => intake.kept()).toBe(140);
 });
 
 for (const [what, text, why] of [
@@ -240,55 +240,55 @@ for (const [what, text, why] of [
   ["of an unknown routine", OF_ANOTHER, /^This log follows a routine that is not in your caseload/],
 ] as const) {
   test(`a log ${what} is asked about, kept only on the word, and not asked about again`, async ({ page }) => {
-    const desk = await Desk.with(page, 60);
-    await desk.open(["log.txt", text]);
-    await desk.asked(why);
-    expect(await desk.kept()).toBe(60);
-    await desk.look();
+    const intake = await Intake.with(page, 60);
+    await intake.open(["log.txt", text]);
+    await intake.asked(why);
+    expect(await intake.kept()).toBe(60);
+    await intake.look();
     await page.reload();
-    await desk.sees("Close the visit");
-    await desk.notAsked();
-    expect(await desk.kept()).toBe(60);
+    await intake.sees("Close the visit");
+    await intake.notAsked();
+    expect(await intake.kept()).toBe(60);
 
-    await desk.open(["log.txt", text]);
-    await desk.tap("Keep it with Stairs and chair");
-    await desk.says(/^"log\.txt": \d+ new entr(y|ies), .*kept for Stairs and chair\./);
-    await desk.notAsked();
-    await expect.poll(() => desk.kept()).toBe(60 + (text === SHIPPED ? 1 : 40));
-    await desk.open(["log.txt", text]);
-    await desk.says(/^"log\.txt": nothing new/);
-    await desk.notAsked();
+    await intake.open(["log.txt", text]);
+    await intake.tap("Keep it with Stairs and chair");
+    await intake.says(/^"log\.txt": \d+ new entr(y|ies), .*kept for Stairs and chair\./);
+    await intake.notAsked();
+    await expect.poll(() => intake.kept()).toBe(60 + (text === SHIPPED ? 1 : 40));
+    await intake.open(["log.txt", text]);
+    await intake.says(/^"log\.txt": nothing new/);
+    await intake.notAsked();
   });
 }
 
 test("at a visit the log of another client is told from this one's, and goes where it belongs", async ({ page }) => {
-  const desk = await Desk.with(page, 60);
-  await desk.follow("Client");
-  await desk.follow("Caseload");
-  await desk.addClient("Round 7");
+  const intake = await Intake.with(page, 60);
+  await intake.follow("Client");
+  await intake.follow("Caseload");
+  await intake.addClient("Round 7");
   await page.goto(new URL("review", page.url()).href);
-  await desk.sees("Close the visit");
-  await desk.open(["log.txt", log(0, 80)]);
-  await desk.asked(/^This is the log of Stairs and chair, not of Round 7\./);
-  await desk.look();
-  await desk.tap("Keep it with Stairs and chair");
-  await desk.says(/^"log\.txt": 20 new entries, .*kept for Stairs and chair\./);
-  await desk.follow("Read the week");
-  await desk.sees("Visit: Stairs and chair");
-  await expect.poll(() => desk.kept()).toBe(80);
+  await intake.sees("Close the visit");
+  await intake.open(["log.txt", log(0, 80)]);
+  await intake.asked(/^This is the log of Stairs and chair, not of Round 7\./);
+  await intake.look();
+  await intake.tap("Keep it with Stairs and chair");
+  await intake.says(/^"log\.txt": 20 new entries, .*kept for Stairs and chair\./);
+  await intake.follow("Read the week");
+  await intake.sees("Visit: Stairs and chair");
+  await expect.poll(() => intake.kept()).toBe(80);
 });
 
 test("two strangers' logs of a routine that comes with the app are two questions, one at a time", async ({ page }) => {
-  const desk = await Desk.at(page);
-  await desk.open(["one.txt", SHIPPED], ["two.txt", SHIPPED.replaceAll("W3GE1R7Z", "W3GE1R7Y")]);
-  await desk.asked(/which comes with the app/);
+  const intake = await Intake.at(page);
+  await intake.open(["one.txt", SHIPPED], ["two.txt", SHIPPED.replaceAll("W3GE1R7Z", "W3GE1R7Y")]);
+  await intake.asked(/which comes with the app/);
   await expect(page.getByRole("group", { name: "Open logs" }).getByRole("button")).toHaveCount(2);
-  await desk.tap("Keep it as a new client");
-  await desk.asked(/which comes with the app/);
-  await desk.tap("Keep it as a new client");
-  await desk.sees("Visit: Heel drops, twice a day");
-  await desk.follow("Client");
-  await desk.follow("Caseload");
+  await intake.tap("Keep it as a new client");
+  await intake.asked(/which comes with the app/);
+  await intake.tap("Keep it as a new client");
+  await intake.sees("Visit: Heel drops, twice a day");
+  await intake.follow("Client");
+  await intake.follow("Caseload");
   await expect(page.getByRole("link", { name: "Heel drops, twice a day" })).toHaveCount(2);
-  await expect.poll(() => desk.kept()).toBe(2);
+  await expect.poll(() => intake.kept()).toBe(2);
 });

@@ -1,13 +1,12 @@
 //! Which function of the client's page is in which part of it. `.ci/split.mjs` cuts the page along these
 //! lines.
 
-use carryover::ui::client::check::Check;
+use carryover::ui::client::before_session::BeforeSession;
 use carryover::ui::client::cues::Cues;
 use carryover::ui::client::exercise::ExerciseScreen;
 use carryover::ui::client::first_link::FirstLink;
 use carryover::ui::client::hand_back::HandBack;
 use carryover::ui::client::help::Help;
-use carryover::ui::client::keep::Keep;
 use carryover::ui::client::log;
 use carryover::ui::client::morning::MorningCheck;
 use carryover::ui::client::offered_again::OfferedAgain;
@@ -16,6 +15,7 @@ use carryover::ui::client::ratings::Ratings;
 use carryover::ui::client::reminder::Reminder;
 use carryover::ui::client::routes::ClientRoutes;
 use carryover::ui::client::routine::MyRoutine;
+use carryover::ui::client::safe_keeping::SafeKeeping;
 use carryover::ui::client::scan::Scanning;
 use carryover::ui::client::session::Session;
 use carryover::ui::client::take::Take;
@@ -52,7 +52,9 @@ pub const PARTS: Parts = Parts {
 fn screen(screen: Screen) -> fn() -> Coming<Show> {
     match screen {
         Screen::Today => later!(today, today -> Show, || view! { <TodayScreen /> }.into_any()),
-        Screen::Check => later!(training, check -> Show, || view! { <Check /> }.into_any()),
+        Screen::BeforeSession => {
+            later!(training, before_session -> Show, || view! { <BeforeSession /> }.into_any())
+        }
         Screen::Session => later!(training, session -> Show, || view! { <Session /> }.into_any()),
         Screen::Morning => later!(more, morning -> Show, || view! { <MorningCheck /> }.into_any()),
         Screen::Ratings => later!(more, ratings -> Show, || view! { <Ratings /> }.into_any()),
@@ -75,8 +77,10 @@ fn screen(screen: Screen) -> fn() -> Coming<Show> {
         Screen::HandBack => {
             later!(more, hand_back -> Show, || view! { <WholeLog><HandBack /></WholeLog> }.into_any())
         }
-        Screen::Keep => {
-            later!(more, keep -> Show, || view! { <WholeLog><Keep /></WholeLog> }.into_any())
+        Screen::SafeKeeping => {
+            later!(more, safe_keeping -> Show, || {
+                view! { <WholeLog><SafeKeeping /></WholeLog> }.into_any()
+            })
         }
         Screen::Reminder => later!(more, reminder -> Show, || view! { <Reminder /> }.into_any()),
     }

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::Path;
 
 use carryover::domain::log::belonging::{
-    Belonging, InCommon, Known, Oddity, Question, SHIPPED, belonging, is_anyones,
+    Belonging, InCommon, KnownClient, Oddity, Question, SHIPPED, belonging, is_anyones,
 };
 use carryover::domain::plan::routine::{Routine, Version};
 use carryover::domain::words::Id;
@@ -27,17 +27,17 @@ fn version(of: &str, number: i64, made_for: Option<&str>) -> Routine {
     made
 }
 
-fn client(name: &str, routines: Vec<Routine>) -> Known {
+fn client(name: &str, routines: Vec<Routine>) -> KnownClient {
     let label = words(if name == ROUND { "Postal round 7" } else { "Third floor" });
     let (client, in_common) = (id(name), InCommon::Nothing);
-    Known { client, label, routines, in_common }
+    KnownClient { client, label, routines, in_common }
 }
 
-fn sharing(known: Known) -> Known {
-    Known { in_common: InCommon::Entries, ..known }
+fn sharing(known: KnownClient) -> KnownClient {
+    KnownClient { in_common: InCommon::Entries, ..known }
 }
 
-fn whose(followed: &[Routine], known: &[Known], visited: Option<&str>) -> Belonging {
+fn whose(followed: &[Routine], known: &[KnownClient], visited: Option<&str>) -> Belonging {
     let followed: Vec<&Routine> = followed.iter().collect();
     belonging(&followed, known, visited.map(id).as_ref())
 }
@@ -158,7 +158,7 @@ fn clients_who_were_given_one_routine_are_told_apart_by_its_words_then_by_the_la
     assert_eq!(whose(&[new], &known, Some(STAIRCASE)), asked(why, &[STAIRCASE, ROUND]));
 }
 
-fn any_client() -> impl Strategy<Value = Known> {
+fn any_client() -> impl Strategy<Value = KnownClient> {
     let routines = prop::collection::vec(any_routine(), 0..3);
     (select(vec!["a", "b", "c"]), routines, any::<bool>()).prop_map(|(name, routines, shares)| {
         let known = client(name, routines);
@@ -183,7 +183,7 @@ proptest! {
         visited in prop::option::of(select(vec!["a", "b"])),
         turn in 0..4_usize,
     ) {
-        let mut clients: Vec<Known> = Vec::new();
+        let mut clients: Vec<KnownClient> = Vec::new();
         for one in known {
             if clients.iter().all(|known| known.client != one.client) {
                 clients.push(one);
@@ -209,7 +209,7 @@ proptest! {
                 let follows = |routine: &Routine| of.routines.iter().any(|known| known.id == routine.id);
                 prop_assert!(shares || tied.clone().any(follows));
                 prop_assert!(visited.is_none_or(|visited| visited == of.client));
-                let sharing = |known: &&Known| known.in_common == InCommon::Entries;
+                let sharing = |known: &&KnownClient| known.in_common == InCommon::Entries;
                 prop_assert!(clients.iter().filter(sharing).count() <= 1);
             }
             Belonging::Asked(question) => {

@@ -11,10 +11,10 @@ use std::rc::Rc;
 use carryover::domain::event_id::EventId;
 use carryover::domain::log::belonging::{Belonging, InCommon, belonging};
 use carryover::domain::log::event::Fact;
-use carryover::domain::plan::draft::{Draft, Place};
+use carryover::domain::plan::draft::{Draft, SessionPlace};
 use carryover::domain::plan::library::{self, Region, Thing};
 use carryover::domain::plan::routine::{Exercise, Routine};
-use carryover::domain::visit::caseload::{Client, Loan, Standing, Visit};
+use carryover::domain::visit::caseload::{Client, ClientStatus, Loan, Visit};
 use carryover::domain::words::{Id, Prose};
 use carryover::exchange::copy;
 use carryover::exchange::record::{Record, followed};
@@ -245,7 +245,7 @@ fn a_client_and_a_draft_are_replaced_by_what_is_put_in_their_place() {
     let caseload = shelf.open();
     keep(&caseload, POSTAL_ROUND);
     let (client, texts) = (id(POSTAL_ROUND), shelf.keys().len());
-    let archived = Client { standing: Standing::Archived, ..postal_worker() };
+    let archived = Client { standing: ClientStatus::Archived, ..postal_worker() };
     block_on(caseload.put_client(&client, archived.clone())).unwrap();
     let empty = Draft::new(words("After the round"));
     block_on(caseload.put_draft(&client, empty.clone())).unwrap();
@@ -441,7 +441,7 @@ fn what_could_not_be_saved_is_kept_and_written_with_the_next() {
 // Two windows, one after the other.
 
 fn archived() -> Client {
-    Client { standing: Standing::Archived, ..postal_worker() }
+    Client { standing: ClientStatus::Archived, ..postal_worker() }
 }
 
 fn other_draft() -> Draft {
@@ -544,7 +544,7 @@ fn what_changes_while_it_is_written_is_not_safe_before_it_is_written_too() {
     let shelf = Memory::default();
     let (caseload, client) = (shelf.open(), id(POSTAL_ROUND));
     shelf.is_late.set(true);
-    let archived = Client { standing: Standing::Archived, ..postal_worker() };
+    let archived = Client { standing: ClientStatus::Archived, ..postal_worker() };
     let (first, second) = (
         caseload.put_client(&client, postal_worker()),
         caseload.put_client(&client, archived.clone()),
@@ -563,7 +563,7 @@ fn a_write_that_comes_late_does_not_bring_back_what_a_later_one_replaced() {
     shelf.is_late.set(true);
     let late = caseload.put_client(&client, postal_worker());
     shelf.is_late.set(false);
-    let archived = Client { standing: Standing::Archived, ..postal_worker() };
+    let archived = Client { standing: ClientStatus::Archived, ..postal_worker() };
     block_on(caseload.put_client(&client, archived.clone())).unwrap();
     block_on(late).unwrap();
     assert!(caseload.is_saved());
@@ -718,7 +718,7 @@ fn adding_what_is_missing_leaves_what_is_here() {
     keep(&there, STAIRCASE);
     let shelf = Memory::with(&[("client/staircase", "damaged")]);
     let (here, client) = (shelf.open(), id(POSTAL_ROUND));
-    let archived = Client { standing: Standing::Archived, ..postal_worker() };
+    let archived = Client { standing: ClientStatus::Archived, ..postal_worker() };
     block_on(here.put_client(&client, archived.clone())).unwrap();
     let all = copy::parse(&there.copy()).unwrap().len();
     assert_eq!(restored(&here, &there.copy(), Restoring::AddMissing), all - 2);
@@ -807,7 +807,7 @@ fn copy_of_the_first_released(text: &str) -> String {
     assert_eq!(known.home, [Thing::Chair, Thing::Stair, Thing::Banister, Thing::Rucksack].into());
     assert_eq!(known.on_loan().map(|loan| loan.what.as_str()).collect::<Vec<_>>(), ["loop band"]);
     let draft = caseload.draft(&client).unwrap();
-    assert_eq!(draft.items[1].place, Place::Crankiest);
+    assert_eq!(draft.items[1].place, SessionPlace::Crankiest);
     let routines = caseload.routines(&client);
     assert_eq!(routines.len(), 1);
     assert!(!draft.says_the_same_as(&routines[0]));
@@ -824,8 +824,8 @@ fn copy_of_the_first_released(text: &str) -> String {
 
 /// One change of a caseload.
 #[derive(Clone, Debug)]
-enum Change {
-    Client(Id, String, Standing),
+enum CaseloadChange {
+    Client(Id, String, ClientStatus),
     Draft(Id, usize),
     Routine(Id, i64),
     Log(Id, usize),
@@ -836,51 +836,53 @@ enum Change {
     Foreign(String, String),
 }
 
-fn change() -> impl Strategy<Value = Change> {
+fn change() -> impl Strategy<Value = CaseloadChange> {
     let who = || select(vec![id(POSTAL_ROUND), id(STAIRCASE), id("rucksack")]);
-    let standing = select(vec![Standing::Current, Standing::Archived]);
+    let standing = select(vec![ClientStatus::Current, ClientStatus::Archived]);
     let key = select(vec!["draft/rucksack", "client/staircase", "letter/rucksack/1", "own/7", "?"]);
     prop_oneof![
         (who(), "[^\\p{C}]{1,9}\\PC", standing).prop_map(|(of, label, standing)| {
-            Change::Client(of, format!("A{label}"), standing)
+            CaseloadChange::Client(of, format!("A{label}"), standing)
         }),
-        (who(), 0..4_usize).prop_map(|(of, number)| Change::Draft(of, number)),
-        (who(), 1..4_i64).prop_map(|(of, number)| Change::Routine(of, number)),
-        (who(), 1..7_usize).prop_map(|(of, number)| Change::Log(of, number)),
-        (who(), 1..4_u64).prop_map(|(of, millis)| Change::Visit(of, millis)),
-        Just(Change::Own),
-        who().prop_map(Change::Erase),
+        (who(), 0..4_usize).prop_map(|(of, number)| CaseloadChange::Draft(of, number)),
+        (who(), 1..4_i64).prop_map(|(of, number)| CaseloadChange::Routine(of, number)),
+        (who(), 1..7_usize).prop_map(|(of, number)| CaseloadChange::Log(of, number)),
+        (who(), 1..4_u64).prop_map(|(of, millis)| CaseloadChange::Visit(of, millis)),
+        Just(CaseloadChange::Own),
+        who().prop_map(CaseloadChange::Erase),
         (key, prop_oneof!["\\PC{0,9}", Just(" {\n\"a\": 1.50}".to_owned())])
-            .prop_map(|(key, text)| Change::Foreign(key.to_owned(), text)),
+            .prop_map(|(key, text)| CaseloadChange::Foreign(key.to_owned(), text)),
     ]
 }
 
-fn make(shelf: &Memory, changes: Vec<Change>) -> Caseload<Memory> {
+fn make(shelf: &Memory, changes: Vec<CaseloadChange>) -> Caseload<Memory> {
     let mut caseload = shelf.open();
     let day = first(Weekday::Mon);
     for change in changes {
         match change {
-            Change::Client(of, label, standing) => {
+            CaseloadChange::Client(of, label, standing) => {
                 let client = Client { label: words(&label), standing, ..postal_worker() };
                 block_on(caseload.put_client(&of, client))
             }
-            Change::Draft(of, number) => {
+            CaseloadChange::Draft(of, number) => {
                 let mut draft = draft();
                 (0..number).for_each(|_| draft.add(chair_rise()));
                 block_on(caseload.put_draft(&of, draft))
             }
-            Change::Routine(of, number) => block_on(caseload.add_routine(&of, version(number))),
-            Change::Log(of, number) => {
+            CaseloadChange::Routine(of, number) => {
+                block_on(caseload.add_routine(&of, version(number)))
+            }
+            CaseloadChange::Log(of, number) => {
                 caseload.join_log(&of, &records()[..number]).unwrap();
                 block_on(caseload.save())
             }
-            Change::Visit(of, millis) => {
+            CaseloadChange::Visit(of, millis) => {
                 let visit = Visit { day, note: words("A chair was at hand."), record: None };
                 block_on(caseload.put_visit(&of, event_id(millis), visit))
             }
-            Change::Own => block_on(caseload.put_own(own())),
-            Change::Erase(of) => block_on(caseload.erase(&of)),
-            Change::Foreign(key, text) => {
+            CaseloadChange::Own => block_on(caseload.put_own(own())),
+            CaseloadChange::Erase(of) => block_on(caseload.erase(&of)),
+            CaseloadChange::Foreign(key, text) => {
                 shelf.texts.borrow_mut().entry(key).or_insert(text);
                 caseload = shelf.open();
                 Ok(())

@@ -19,7 +19,7 @@ use support::*;
 /// A course on a ladder of so many rungs, after training days with those ratings and quiet mornings.
 fn course_of(rungs: i64, start: i64, ceiling: i64, ratings: &[i64]) -> (Course, Exercise) {
     let before = Exercise { ladder: ladder(rungs, start, ceiling), ..heel_drop() };
-    let plan = routine(1, &limits(), &[before.clone()]);
+    let plan = routine(1, &limits(), std::slice::from_ref(&before));
     let mut story = Story::of(&plan);
     for (number, rating) in (0..).zip(ratings) {
         let day = first(Mon) + Days::new(2 * number);

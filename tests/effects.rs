@@ -160,7 +160,7 @@ fn each_rep_moves_the_bookmark_on_and_touches_no_sound() {
     let mut app = App::begun();
     app.tap(Input::Start);
     let mut marks = Vec::new();
-    while !matches!(app.run.stage(), Stage::Rated { .. }) {
+    while !matches!(app.run.stage(), Stage::AfterSet { .. }) {
         for effect in app.hear(Input::Tick, Duration::from_millis(100)) {
             match effect {
                 Effect::LayBookmark(mark) => marks.push(mark.reps),
@@ -260,7 +260,10 @@ fn looking_away_stops_a_set_and_no_rest() {
     app.tap(Input::Resume);
     app.wait();
     assert_eq!(app.tap(Input::LookAway), []);
-    assert!(matches!(app.run.stage(), Stage::Rated { rest: Rest::On(Clock::Running { .. }), .. }));
+    assert!(matches!(
+        app.run.stage(),
+        Stage::AfterSet { rest: Rest::On(Clock::Running { .. }), .. }
+    ));
 }
 
 #[test]

@@ -16,7 +16,9 @@ mod video;
 use carryover::domain::plan::limits::{Limits, Preset};
 use carryover::domain::plan::routine::{Exercise, Routine};
 use carryover::exchange::frames::{self, Collector, Taken};
-use carryover::exchange::link::{self, Entries, LARGEST, LONGEST, LinkError, Packed, Packing};
+use carryover::exchange::link::{
+    self, LARGEST, LONGEST, LibraryEntries, LinkError, Packed, Packing,
+};
 use carryover::exchange::qr::{Code, TooMuch};
 use carryover::ui::text::refusals::InWords;
 use links::{
@@ -299,7 +301,7 @@ fn an_older_revision_of_an_entry_is_read_by_its_number() {
 fn two_is_two_however_the_library_writes_it() {
     let text = condense(&demo());
     assert!(library_text().contains(r#""amount":4.0"#));
-    let other = Entries::parse(&library_text().replace(r#""amount":4.0"#, r#""amount":4"#));
+    let other = LibraryEntries::parse(&library_text().replace(r#""amount":4.0"#, r#""amount":4"#));
     let restored = link::restore(&text, |id, revision| other.exercise(id, revision)).unwrap();
     assert_eq!(restored.routine, demo());
     let from_other = link::condense(&demo(), origin, |id, revision| other.exercise(id, revision));
@@ -313,8 +315,9 @@ fn an_entry_that_is_missing_or_says_something_else_gives_no_routine() {
         link::restore(&text, |_, _| None).unwrap_err(),
         LinkError::UnknownEntry { origin: "wall-calf-hold@2".to_owned() }
     );
-    let other =
-        Entries::parse(&library_text().replace("Stand one step away", "Stand two steps away"));
+    let other = LibraryEntries::parse(
+        &library_text().replace("Stand one step away", "Stand two steps away"),
+    );
     assert_eq!(
         link::restore(&text, |id, revision| other.exercise(id, revision)).unwrap_err(),
         LinkError::NotTheSame
@@ -449,7 +452,7 @@ fn what_most_routines_begin_with_are_the_defaults_of_the_first_preset() {
 #[test]
 fn what_is_no_library_has_no_entries() {
     for text in ["", "[]", r#"{"entries":[{"revision":1,"exercise":{"id":"A B"}}]}"#] {
-        assert_eq!(Entries::parse(text).exercise("heel", 1), None);
+        assert_eq!(LibraryEntries::parse(text).exercise("heel", 1), None);
     }
     assert_eq!(library().exercise("wall-calf-hold", 3), None);
     assert_eq!(library().exercise("not an id", 1), None);

@@ -12,7 +12,7 @@ use carryover::domain::log::event::{Event, Fact};
 use carryover::domain::log::history::History;
 use carryover::exchange::file::{self, File};
 use carryover::exchange::frames::{Collector, Taken};
-use carryover::exchange::link::{self, Entries, LinkError, Packing};
+use carryover::exchange::link::{self, LibraryEntries, LinkError, Packing};
 use carryover::exchange::log_codes::{MOST, latest, print, since_handed_back, split, whole};
 use carryover::exchange::record::{Record, join};
 use chrono::Weekday::{Mon, Tue};
@@ -176,15 +176,15 @@ fn a_routine_of_the_library_is_named_and_comes_out_as_it_went_in() {
     assert_eq!(events(&through_codes(&month)), events(&month));
     // An app from before says that it is too new for it.
     assert!(file::parse(&text).is_err());
-    let Err(LinkError::UnknownEntry { .. }) = whole(&text, &Entries::default()) else {
+    let Err(LinkError::UnknownEntry { .. }) = whole(&text, &LibraryEntries::default()) else {
         panic!("an entry that is not there")
     };
     // Without a library, it goes whole.
-    let apart = print(&month, &Entries::default());
+    let apart = print(&month, &LibraryEntries::default());
     assert!(text.len() < apart.len());
-    assert_eq!(events(&log(&whole(&apart, &Entries::default()).unwrap())), events(&month));
+    assert_eq!(events(&log(&whole(&apart, &LibraryEntries::default()).unwrap())), events(&month));
     let plain = file::print_log_bare(&month);
-    assert_eq!(whole(&plain, &Entries::default()).unwrap(), plain);
+    assert_eq!(whole(&plain, &LibraryEntries::default()).unwrap(), plain);
 }
 
 #[test]

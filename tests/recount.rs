@@ -32,18 +32,18 @@ use carryover::ui::text::visit_note::{AtVisit, visit_note};
 use carryover::ui::text::{log, review as said, talking, trend};
 use chrono::NaiveDate;
 use serde_json::{Map, Value, json};
-use support::diaries::diary;
+use support::random_logs::random_log;
 
-const DIARIES: u64 = 200;
+const RANDOM_LOGS: u64 = 200;
 
 #[test]
 fn every_number_is_what_another_program_counts() {
     let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("recount");
     fs::create_dir_all(&folder).unwrap();
     let mut logs: Vec<(String, String)> = filed();
-    logs.extend((0..DIARIES).map(|number| {
-        let records: Vec<Record> = diary(number).into_iter().map(Record::new).collect();
-        (format!("diary-{number}"), file::print_log(&records))
+    logs.extend((0..RANDOM_LOGS).map(|number| {
+        let records: Vec<Record> = random_log(number).into_iter().map(Record::new).collect();
+        (format!("random-{number}"), file::print_log(&records))
     }));
     for (name, text) in &logs {
         fs::write(folder.join(format!("{name}.log.txt")), text).unwrap();

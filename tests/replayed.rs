@@ -18,7 +18,7 @@ use chrono::NaiveDate;
 use chrono::Weekday::{Fri, Mon, Thu, Tue, Wed};
 use proptest::prelude::*;
 use proptest::sample::select;
-use support::diaries::diary;
+use support::random_logs::random_log;
 use support::*;
 
 fn own(_exercise: &Exercise, limits: &Limits) -> Limits {
@@ -77,7 +77,7 @@ proptest! {
 
     #[test]
     fn under_its_own_rule_a_log_says_what_was_told(number in any::<u64>()) {
-        let events = diary(number);
+        let events = random_log(number);
         let history = History::fold(&events);
         for (id, replay) in replay(&events, own) {
             let course = history.course(&id).unwrap();
@@ -94,7 +94,7 @@ proptest! {
 
     #[test]
     fn harsher_limits_never_give_a_milder_light(number in any::<u64>(), harsher in Harsher::any()) {
-        let events = diary(number);
+        let events = random_log(number);
         for (id, replay) in replay(&events, |_, limits| harsher.limits(limits)) {
             for day in &replay.days {
                 prop_assert!(day.was.verdict.order.light() <= light(day), "{:?} {:?}", id, day);
@@ -114,7 +114,7 @@ proptest! {
         rest_days in 0_i64..5,
         keeps_table in any::<bool>(),
     ) {
-        let events = diary(number);
+        let events = random_log(number);
         let other = |_: &Exercise, limits: &Limits| Limits {
             table: if keeps_table { limits.table.clone() } else { preset.table() },
             rest_days: RestDays::new(rest_days).unwrap(),

@@ -60,13 +60,13 @@ fn two_weeks() -> impl Strategy<Value = TwoWeeks> {
 }
 
 /// Writes a log as the app would, and tells the verdicts where the app would.
-struct Diary {
+struct LogWriter {
     story: Story,
     plan: Plan,
     version: i64,
 }
 
-impl Diary {
+impl LogWriter {
     fn revise(&mut self, at: DateTime<FixedOffset>, revision: &Revision) {
         self.plan = revise(&self.plan, revision);
         self.version += 1;
@@ -175,22 +175,23 @@ fn takes_over(story: &mut Story, at: DateTime<FixedOffset>, routine: &Routine) {
     }
 }
 
-fn write(two_weeks: &TwoWeeks) -> Diary {
+fn write(two_weeks: &TwoWeeks) -> LogWriter {
     let routine = two_weeks.plan.version(1);
-    let mut diary = Diary { story: Story::of(&routine), plan: two_weeks.plan.clone(), version: 1 };
+    let mut writer =
+        LogWriter { story: Story::of(&routine), plan: two_weeks.plan.clone(), version: 1 };
     for (number, day) in (0..).zip(&two_weeks.days) {
         let date = first(Weekday::Mon) + Days::new(number);
         if let Some((points, swelling)) = day.morning {
-            diary.morning(at(date, "07:00"), points, swelling);
+            writer.morning(at(date, "07:00"), points, swelling);
         }
         if let Some(revision) = &day.revision {
-            diary.revise(at(date, "12:00"), revision);
+            writer.revise(at(date, "12:00"), revision);
         }
         if let Some(sets) = &day.evening {
-            diary.evening(at(date, "18:00"), sets, day.revision_within.as_ref());
+            writer.evening(at(date, "18:00"), sets, day.revision_within.as_ref());
         }
     }
-    diary
+    writer
 }
 
 proptest! {

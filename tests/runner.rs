@@ -44,12 +44,12 @@ fn a_session_goes_from_the_set_up_through_sets_ratings_and_rests_to_its_end() {
         let facts = tap(&mut run, Input::Rate { rating: pain(2), site: None }, clock);
         assert!(matches!(&facts[..], [Fact::SetRated { .. }]));
         if set < 3 {
-            assert!(matches!(run.stage(), Stage::Rated { rest: Rest::On(_), .. }));
+            assert!(matches!(run.stage(), Stage::AfterSet { rest: Rest::On(_), .. }));
             pass(&mut run, &mut clock, 30);
             assert!(matches!(run.stage(), Stage::Set { .. }), "set {set}: {:?}", run.stage());
         }
     }
-    assert!(matches!(run.stage(), Stage::Rated { rest: Rest::NoneNeeded, .. }));
+    assert!(matches!(run.stage(), Stage::AfterSet { rest: Rest::NoneNeeded, .. }));
     let facts = tap(&mut run, Input::GoOn, clock);
     assert!(matches!(&facts[..], [Fact::SessionEnded { .. }]));
     assert_eq!(run.stage(), &Stage::Finished);
@@ -63,7 +63,7 @@ fn a_rest_that_ends_before_the_rating_waits_for_it() {
     tap(&mut run, Input::Start, clock);
     clock += COUNT_IN.as_secs();
     pass(&mut run, &mut clock, 25 + 60);
-    assert!(matches!(run.stage(), Stage::Rated { rest: Rest::Over, rating: None, .. }));
+    assert!(matches!(run.stage(), Stage::AfterSet { rest: Rest::Over, rating: None, .. }));
     tap(&mut run, Input::GoOn, clock);
     assert!(matches!(run.stage(), Stage::Set { number: 2, .. }));
 }
@@ -80,7 +80,7 @@ fn a_high_rating_ends_the_exercise_and_a_lower_one_instead_takes_it_back() {
     assert_eq!(run.means(), Means::EndExercise);
     assert!(!run.another_set_follows());
     pass(&mut run, &mut clock, 90);
-    assert!(matches!(run.stage(), Stage::Rated { .. }), "no set begins after a high rating");
+    assert!(matches!(run.stage(), Stage::AfterSet { .. }), "no set begins after a high rating");
     tap(&mut run, Input::Rate { rating: pain(5), site: None }, clock);
     assert!(run.another_set_follows());
 }
@@ -232,13 +232,13 @@ fn can_be_taken_up_again(routine: &Routine) {
     for step in 1..600_u64 {
         let now = step * 250;
         log.extend(events(&log, tap_ms(&mut run, Input::Tick, now), now));
-        if let Stage::Rated { rating: None, .. } = run.stage() {
+        if let Stage::AfterSet { rating: None, .. } = run.stage() {
             assert_same_place(routine, &log, &run, now);
             let facts = tap_ms(&mut run, Input::Rate { rating: pain(3), site: None }, now);
             log.extend(events(&log, facts, now));
         }
         assert_same_place(routine, &log, &run, now);
-        if matches!(run.stage(), Stage::Rated { rest: Rest::NoneNeeded, .. }) {
+        if matches!(run.stage(), Stage::AfterSet { rest: Rest::NoneNeeded, .. }) {
             return;
         }
     }
@@ -318,7 +318,7 @@ fn a_slower_count_slows_the_work_and_nothing_else() {
     tap_ms(&mut run, Input::Start, 0);
     let facts = run_to(&mut run, 0, 8_000 + 37_500);
     assert!(matches!(&facts[..], [Fact::SetEnded { reps: 5, work_secs: 37, .. }]), "{facts:?}");
-    assert!(matches!(run.stage(), Stage::Rated { rest: Rest::On(clock), .. }
+    assert!(matches!(run.stage(), Stage::AfterSet { rest: Rest::On(clock), .. }
         if clock.left(moment(45_500)) == Duration::from_secs(30)));
 }
 
@@ -333,7 +333,7 @@ fn a_rest_waits_until_ready_where_the_client_likes_that() {
     tap_ms(&mut run, Input::Rate { rating: pain(1), site: None }, 33_000);
     assert_eq!(run.cues(moment(33_000)).len(), 3, "the end of the rest, and no set after it");
     run_to(&mut run, 33_000, 120_000);
-    assert!(matches!(run.stage(), Stage::Rated { rest: Rest::Over, .. }));
+    assert!(matches!(run.stage(), Stage::AfterSet { rest: Rest::Over, .. }));
     tap_ms(&mut run, Input::GoOn, 120_000);
     assert!(matches!(run.stage(), Stage::Set { number: 2, .. }));
 }
@@ -396,7 +396,7 @@ fn between_two_exercises_a_reload_finds_the_set_up_or_the_rating_whichever_was_t
             (Duration::ZERO, moment(0)),
         )
     };
-    assert!(matches!(taken_up(&run).stage(), Stage::Rated { rating: Some(_), .. }));
+    assert!(matches!(taken_up(&run).stage(), Stage::AfterSet { rating: Some(_), .. }));
     assert!(tap_ms(&mut run, Input::GoOn, 21_000).is_empty());
     let again = taken_up(&run);
     assert_eq!((again.stage(), again.task_index()), (&Stage::Briefing, 1));
@@ -545,8 +545,8 @@ fn assert_same_place(routine: &Routine, log: &[Event], run: &Run, now: u64) {
             assert_eq!(timeline.segments()[1].rep, rep, "at {now} ms");
         }
         (
-            Stage::Rated { number, rating, rest, .. },
-            Stage::Rated { number: was, rating: rated, rest: rested, .. },
+            Stage::AfterSet { number, rating, rest, .. },
+            Stage::AfterSet { number: was, rating: rated, rest: rested, .. },
         ) => {
             assert_eq!((number, rating), (was, rated));
             match (rest, rested) {

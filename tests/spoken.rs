@@ -18,7 +18,7 @@ use carryover::domain::plan::ladder::{Foothold, RungNumber};
 use carryover::domain::plan::library::Library;
 use carryover::domain::plan::limits::Limits;
 use carryover::domain::plan::routine::{Exercise, Routine};
-use carryover::domain::session::coach::{self, Place, Says, SoFar};
+use carryover::domain::session::coach::{self, LinePlace, Says, SoFar};
 use carryover::domain::session::runner::{Input, Manner, Moment, Rest, Run, Stage, Task};
 use carryover::domain::session::timeline::Beat;
 use carryover::exchange::file::{self, File};
@@ -215,7 +215,7 @@ fn follow(tasks: Vec<Task>, ratings: &[Option<i64>]) -> Vec<Heard> {
     let mut run = begin(tasks);
     let mut ratings = ratings.iter();
     let mut heard = Vec::new();
-    let mut said: Option<Place> = None;
+    let mut said: Option<LinePlace> = None;
     let mut now = Duration::ZERO;
     let mut silent_from = Duration::ZERO;
     let mut rep = None;
@@ -231,10 +231,10 @@ fn follow(tasks: Vec<Task>, ratings: &[Option<i64>]) -> Vec<Heard> {
             let counts = matches!(line.says, Says::Count { .. } | Says::HalfWay { .. });
             let this_rep = rep_of(&run);
             let on_the_screen = match run.stage() {
-                Stage::Set { clock, .. } | Stage::Rated { rest: Rest::On(clock), .. } => {
+                Stage::Set { clock, .. } | Stage::AfterSet { rest: Rest::On(clock), .. } => {
                     Some(dates::whole_secs_left(clock.left(Moment(now))))
                 }
-                Stage::Rated { .. } | Stage::Briefing | Stage::Finished => None,
+                Stage::AfterSet { .. } | Stage::Briefing | Stage::Finished => None,
             };
             heard.push(Heard {
                 at: now,
@@ -258,7 +258,7 @@ fn follow(tasks: Vec<Task>, ratings: &[Option<i64>]) -> Vec<Heard> {
             Stage::Briefing if is_free => {
                 run.step(Input::Start, Moment(now));
             }
-            Stage::Rated { rating: None, rest, .. } => {
+            Stage::AfterSet { rating: None, rest, .. } => {
                 if !asked {
                     asked = true;
                     late = false;
@@ -280,12 +280,12 @@ fn follow(tasks: Vec<Task>, ratings: &[Option<i64>]) -> Vec<Heard> {
                     }
                 }
             }
-            Stage::Rated { rating: Some(_), rest, .. }
+            Stage::AfterSet { rating: Some(_), rest, .. }
                 if is_free && (*rest == Rest::Over || !run.another_set_follows()) =>
             {
                 run.step(Input::GoOn, Moment(now));
             }
-            Stage::Briefing | Stage::Rated { .. } | Stage::Set { .. } => {}
+            Stage::Briefing | Stage::AfterSet { .. } | Stage::Set { .. } => {}
         }
         now += TICK;
     }

@@ -5,7 +5,7 @@
 use std::cell::Cell;
 use std::rc::Rc;
 
-use carryover::platform::one_window::{Manner, Place, claim};
+use carryover::platform::one_window::{Holder, Manner, claim};
 use js_sys::{Function, Promise};
 use wasm_bindgen::JsValue;
 use wasm_bindgen_futures::JsFuture;
@@ -17,11 +17,11 @@ wasm_bindgen_test_configure!(run_in_browser);
 async fn a_name_is_held_once_until_another_takes_over() {
     let lost = Rc::new(Cell::new(false));
     let told = Rc::clone(&lost);
-    assert_eq!(claim("one", Manner::IfFree, move || told.set(true)).await, Place::Here);
-    assert_eq!(claim("other", Manner::IfFree, || {}).await, Place::Here);
-    assert_eq!(claim("one", Manner::IfFree, || {}).await, Place::Elsewhere);
+    assert_eq!(claim("one", Manner::IfFree, move || told.set(true)).await, Holder::Here);
+    assert_eq!(claim("other", Manner::IfFree, || {}).await, Holder::Here);
+    assert_eq!(claim("one", Manner::IfFree, || {}).await, Holder::Elsewhere);
     assert!(!lost.get());
-    assert_eq!(claim("one", Manner::TakeOver, || {}).await, Place::Here);
+    assert_eq!(claim("one", Manner::TakeOver, || {}).await, Holder::Here);
     moment().await;
     assert!(lost.get());
 }
@@ -34,7 +34,7 @@ async fn a_page_too_busy_to_hear_the_answer_in_time_is_no_other_window() {
     let free = claim("busy", Manner::IfFree, || {}).await;
     let held = claim("busy", Manner::IfFree, || {}).await;
     Function::from(undo).call0(&JsValue::NULL).unwrap();
-    assert_eq!((free, held), (Place::Here, Place::Elsewhere));
+    assert_eq!((free, held), (Holder::Here, Holder::Elsewhere));
 }
 
 #[wasm_bindgen_test]
@@ -44,7 +44,7 @@ async fn a_browser_that_grants_no_locks_leaves_every_window_to_itself() {
          return () => { navigator.locks.request = had; };");
     let place = claim("none", Manner::IfFree, || {}).await;
     Function::from(undo).call0(&JsValue::NULL).unwrap();
-    assert_eq!(place, Place::Here);
+    assert_eq!(place, Holder::Here);
 }
 
 async fn moment() {

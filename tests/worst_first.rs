@@ -27,15 +27,15 @@ fn today() -> NaiveDate {
 }
 
 #[derive(Clone, Copy)]
-enum Known {
+enum Meaning {
     Ask(fn(NaiveDate, usize) -> Ask),
     NextVisit,
     Nothing,
 }
 
 /// What one word of the table stands for.
-fn known(word: &str) -> Known {
-    use Known::{Ask as Asks, NextVisit, Nothing};
+fn known(word: &str) -> Meaning {
+    use Meaning::{Ask as Asks, NextVisit, Nothing};
     match word {
         "sign" => Asks(|since, _| Ask::SignStands { since, signs: 1 }),
         "looked" => Asks(|on, _| Ask::WarningSign { on }),
@@ -94,11 +94,11 @@ fn case_of(client: &str) -> Case {
         let (word, number) = state.split_once(' ').unwrap_or((state, "1"));
         let number: u64 = number.parse().unwrap();
         match known(word) {
-            Known::Ask(ask) => {
+            Meaning::Ask(ask) => {
                 asks.push(ask(today() - Days::new(number), usize::try_from(number).unwrap()));
             }
-            Known::NextVisit => next_visit = Some(today() + Days::new(number)),
-            Known::Nothing => {}
+            Meaning::NextVisit => next_visit = Some(today() + Days::new(number)),
+            Meaning::Nothing => {}
         }
     }
     Case::new(label.to_owned(), asks, next_visit)

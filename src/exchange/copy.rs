@@ -7,7 +7,7 @@ use serde::de::{IgnoredAny, MapAccess, Visitor};
 use serde::{Deserialize, Deserializer};
 use serde_json::value::RawValue;
 
-use super::check;
+use super::checksum;
 
 /// The version this app writes, and the newest it reads.
 pub const VERSION: i64 = 1;
@@ -99,7 +99,7 @@ pub fn parse(text: &str) -> Result<Vec<(String, String)>, CopyError> {
         Some(_) | None => return Err(CopyError::NotACopy),
     }
     let body: Body = serde_json::from_str(text).map_err(damaged)?;
-    if body.check.is_some_and(|check| check != check::of(body.documents.get())) {
+    if body.check.is_some_and(|check| check != checksum::of(body.documents.get())) {
         return Err(CopyError::Changed);
     }
     let documents: Documents = serde_json::from_str(body.documents.get()).map_err(damaged)?;
@@ -123,7 +123,7 @@ pub fn print<'a>(documents: impl Iterator<Item = (String, &'a str)>) -> String {
     let documents: BTreeMap<String, Box<RawValue>> =
         documents.filter_map(|(key, text)| Some((key, raw(text).ok()?))).collect();
     let documents = serde_json::to_string(&documents).unwrap_or_default();
-    let check = check::of(&documents);
+    let check = checksum::of(&documents);
     format!(
         r#"{{"format":"{FORMAT}","version":{VERSION},"check":"{check}","documents":{documents}}}"#
     )

@@ -11,7 +11,7 @@ use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::value::RawValue;
 use serde_json::{Value, json};
 
-use super::check;
+use super::checksum;
 use super::record::Record;
 use crate::domain::event_id::EventId;
 use crate::domain::plan::photo::{NotAPhoto, Photo};
@@ -208,7 +208,7 @@ fn parse_routine(text: &str) -> Result<File, FileError> {
     let in_routine = |error: serde_json::Error| FileError::Routine(Complaint::of(&error));
     let whole: WholeRoutine = serde_json::from_str(text).map_err(in_routine)?;
     let body: RoutineBody = serde_json::from_str(text).map_err(in_routine)?;
-    if body.check.is_some_and(|check| check != check::of(body.routine.get())) {
+    if body.check.is_some_and(|check| check != checksum::of(body.routine.get())) {
         return Err(FileError::Changed);
     }
     for exercise in whole.routine.exercises() {
@@ -375,7 +375,7 @@ pub fn print_routine(routine: &Routine) -> String {
         check: String,
         routine: &'a Routine,
     }
-    let check = check::of(&serde_json::to_string(routine).unwrap_or_default());
+    let check = checksum::of(&serde_json::to_string(routine).unwrap_or_default());
     let whole = Whole { format: ROUTINE, version: VERSION, check, routine };
     serde_json::to_string_pretty(&whole).unwrap_or_default() + "\n"
 }

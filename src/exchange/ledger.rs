@@ -5,7 +5,7 @@
 //! `[number,"key","text"]`, which has no line break in it. So a line that was cut short, or damaged, is told from
 //! the rest, and the line after it is read all the same.
 
-use super::check;
+use super::checksum;
 
 /// The text that was stored under a key, or none, where it was taken away.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -69,7 +69,7 @@ fn pieces(bytes: &[u8]) -> impl Iterator<Item = &[u8]> {
 }
 
 fn frame(body: &str) -> String {
-    format!("\n{:08x} {:08x} {body}", body.len(), check::of_bytes(body.as_bytes()))
+    format!("\n{:08x} {:08x} {body}", body.len(), checksum::of_bytes(body.as_bytes()))
 }
 
 fn unframe(piece: &[u8]) -> Option<&str> {
@@ -77,7 +77,7 @@ fn unframe(piece: &[u8]) -> Option<&str> {
     let (length, rest) = piece.split_once(' ')?;
     let (sum, body) = rest.split_once(' ')?;
     let is = |digits: &str, value: usize| usize::from_str_radix(digits, 16) == Ok(value);
-    let check = usize::try_from(check::of_bytes(body.as_bytes())).ok()?;
+    let check = usize::try_from(checksum::of_bytes(body.as_bytes())).ok()?;
     (is(length, body.len()) && is(sum, check)).then_some(body)
 }
 

@@ -15,7 +15,7 @@ use serde_json::value::RawValue;
 use serde_json::{Value, json};
 
 use super::file::{self, RoutineFile};
-use super::{check, patch};
+use super::{checksum, patch};
 use crate::domain::plan::routine::{Exercise, Routine};
 use crate::domain::refused::Complaint;
 use crate::domain::words::Id;
@@ -147,7 +147,7 @@ pub fn condense(
 ) -> Result<String, LinkError> {
     let mut whole = serde_json::to_value(routine).map_err(|error| unfit(&error))?;
     canonicalise(&mut whole);
-    let check = check::of(&whole.to_string());
+    let check = checksum::of(&whole.to_string());
     let Value::Object(mut envelope) = whole else { return Err(LinkError::NotTheSame) };
     envelope.remove(EXERCISES);
     let Value::Object(envelope) = patch::between(&common()?, &Value::Object(envelope)) else {
@@ -207,7 +207,7 @@ pub fn restore(
     let exercises = exercises.into_iter().map(|exercise| unfold(exercise, &library));
     whole[EXERCISES] = exercises.collect::<Result<_, _>>()?;
     canonicalise(&mut whole);
-    if check::of(&whole.to_string()) != carried {
+    if checksum::of(&whole.to_string()) != carried {
         return Err(LinkError::NotTheSame);
     }
     let as_filed = RawValue::from_string(whole.to_string()).map_err(|error| unfit(&error))?;
@@ -268,9 +268,9 @@ pub fn named(text: &str) -> Vec<Origin> {
 
 /// The library that ships with the app, as far as a link needs it.
 #[derive(Clone, Debug, Default)]
-pub struct Entries(Vec<(Origin, Value)>);
+pub struct LibraryEntries(Vec<(Origin, Value)>);
 
-impl Entries {
+impl LibraryEntries {
     /// Reads the library's text; what is not an entry is passed over.
     pub fn parse(text: &str) -> Self {
         let library: Value = serde_json::from_str(text).unwrap_or_default();

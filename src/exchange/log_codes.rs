@@ -13,7 +13,7 @@ use serde_json::value::{RawValue, to_raw_value};
 
 use super::file;
 use super::frames;
-use super::link::{self, Entries, LinkError, Packed, Packing};
+use super::link::{self, LibraryEntries, LinkError, Packed, Packing};
 use super::qr::TooMuch;
 use super::record::Record;
 use crate::domain::event_id::EventId;
@@ -83,7 +83,7 @@ const ACCEPTED: &str = "routine_accepted";
 const ROUTINE: &str = "routine";
 
 /// The text that is packed; the codes check it as a whole.
-pub fn print(records: &[Record], library: &Entries) -> String {
+pub fn print(records: &[Record], library: &LibraryEntries) -> String {
     let mut sorted: Vec<&Record> = records.iter().collect();
     sorted.sort_by_key(|record| record.id());
     let mut log = Short {
@@ -117,7 +117,7 @@ fn moment(id: EventId, offset: FixedOffset) -> Option<Box<RawValue>> {
 
 /// The routine that was accepted, as a link has it, and taken out of the entry's fields; none where the link
 /// would not give the very same.
-fn shortened(record: &Record, fields: &mut Fields, library: &Entries) -> Option<Value> {
+fn shortened(record: &Record, fields: &mut Fields, library: &LibraryEntries) -> Option<Value> {
     let Fact::RoutineAccepted { routine } = &record.event.what else { return None };
     let entry = |id: &str, revision| library.exercise(id, revision);
     let text = link::condense(routine, |exercise| library.origin_of(exercise), entry).ok()?;
@@ -136,7 +136,7 @@ fn shortened(record: &Record, fields: &mut Fields, library: &Entries) -> Option<
 ///
 /// # Errors
 /// The library has not what a routine names, or gives something else.
-pub fn whole(text: &str, library: &Entries) -> Result<String, LinkError> {
+pub fn whole(text: &str, library: &LibraryEntries) -> Result<String, LinkError> {
     let log = match serde_json::from_str::<Short>(text) {
         Ok(log) if log.version == VERSION => log,
         Ok(_) | Err(_) => return Ok(text.to_owned()),

@@ -5,7 +5,7 @@
 
 mod stable_id;
 
-pub mod check;
+pub mod checksum;
 
 pub mod file_name;
 

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use serde::Serialize;
 use serde_json::value::RawValue;
 
-use super::check;
+use super::checksum;
 use crate::domain::event_id::EventId;
 use crate::domain::log::event::{Event, Fact};
 use crate::domain::plan::routine::Routine;
@@ -42,7 +42,8 @@ impl Record {
 
     /// Reads an event, and takes off the check value that it has in a file.
     pub fn parse(text: &str) -> Result<Self, serde_json::Error> {
-        let text = check::take_off(text).map_err(|why| serde::de::Error::custom(Refused(why)))?;
+        let text =
+            checksum::take_off(text).map_err(|why| serde::de::Error::custom(Refused(why)))?;
         let event = serde_json::from_str(&text)?;
         Ok(Self { event, text: one_line(&text) })
     }
@@ -58,7 +59,7 @@ impl Record {
 
     /// The same with its check value.
     pub fn checked(&self) -> String {
-        check::put_on(&self.text)
+        checksum::put_on(&self.text)
     }
 }
 

@@ -34,7 +34,7 @@ pub enum Manner {
 
 /// Which window is the one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
+pub enum Holder {
     /// This one, until it is closed or another takes over.
     Here,
     Elsewhere,
@@ -43,24 +43,24 @@ pub enum Place {
 /// Asks to be the one window over what goes by a name. A page so busy that its patience is over before the answer
 /// can reach it asks again, for an answer that no patience is needed for. `lost` is called if another takes over later.
 /// A browser that knows no locks, or grants none, leaves every window to itself.
-pub async fn claim(name: &str, manner: Manner, lost: impl FnOnce() + 'static) -> Place {
+pub async fn claim(name: &str, manner: Manner, lost: impl FnOnce() + 'static) -> Holder {
     let how = match manner {
         Manner::TakeOver => How::Steal,
         Manner::IfFree => How::Wait,
     };
     match ask(name, how).await {
         Answer::Held(asking) => stay(asking, lost),
-        Answer::NoneGranted => Place::Here,
-        Answer::Refused if how == How::Steal => Place::Elsewhere,
+        Answer::NoneGranted => Holder::Here,
+        Answer::Refused if how == How::Steal => Holder::Elsewhere,
         Answer::Refused => {
             for _ in 0..ASKED_AGAIN {
                 match ask(name, How::AtOnce).await {
                     Answer::Held(asking) => return stay(asking, lost),
-                    Answer::NoneGranted => return Place::Here,
+                    Answer::NoneGranted => return Holder::Here,
                     Answer::Refused => a_moment().await,
                 }
             }
-            Place::Elsewhere
+            Holder::Elsewhere
         }
     }
 }
@@ -85,13 +85,13 @@ enum Answer {
     NoneGranted,
 }
 
-fn stay(asking: Promise, lost: impl FnOnce() + 'static) -> Place {
+fn stay(asking: Promise, lost: impl FnOnce() + 'static) -> Holder {
     spawn_local(async move {
         if JsFuture::from(asking).await.is_err() {
             lost();
         }
     });
-    Place::Here
+    Holder::Here
 }
 
 async fn ask(name: &str, how: How) -> Answer {

@@ -158,7 +158,7 @@ type Texts = BTreeMap<String, Option<String>>;
 
 /// What is not safe yet.
 #[derive(Clone, Debug, PartialEq, Eq)]
-struct Change {
+struct Unsaved {
     /// What the place held when it was last known to be safe.
     stored: Option<String>,
     now: Option<String>,
@@ -166,13 +166,13 @@ struct Change {
 
 /// The entries of a log by their ids: what tells logs apart, without passing through their texts.
 #[derive(Debug, Default)]
-struct Entries {
+struct LogIds {
     all: BTreeSet<EventId>,
     /// Those that accept a routine.
     accepting: BTreeSet<EventId>,
 }
 
-impl Entries {
+impl LogIds {
     fn insert(&mut self, record: &Record) {
         self.all.insert(record.id());
         if matches!(record.event.what, Fact::RoutineAccepted { .. }) {
@@ -189,11 +189,11 @@ impl Entries {
 }
 
 #[derive(Debug, Default)]
-struct Known {
+struct KnownCaseload {
     documents: BTreeMap<Key, (Document, String)>,
     /// Of each client's log in `documents`.
-    entries: BTreeMap<Id, Entries>,
-    unsaved: BTreeMap<String, Change>,
+    entries: BTreeMap<Id, LogIds>,
+    unsaved: BTreeMap<String, Unsaved>,
     unreadable: BTreeMap<String, String>,
     /// How many changes there were, the ones on their way included.
     changes: u64,
@@ -220,7 +220,7 @@ const LINES_EACH: usize = 4;
 /// And has more lines than this.
 const FEW_LINES: usize = 500;
 
-impl Known {
+impl KnownCaseload {
     /// Takes a stored text in; one that cannot be read is set aside.
     fn take_in(&mut self, key: String, text: String) {
         match recognise(&key, &text) {
@@ -245,7 +245,7 @@ impl Known {
     }
 
     fn mark_from(&mut self, key: &str, stored: Option<String>, now: Option<&str>) {
-        let change = self.unsaved.entry(key.to_owned()).or_insert(Change { stored, now: None });
+        let change = self.unsaved.entry(key.to_owned()).or_insert(Unsaved { stored, now: None });
         change.now = now.map(str::to_owned);
     }
 
@@ -402,7 +402,7 @@ impl Known {
                 change.stored.clone_from(text);
             } else if now != *text {
                 // Written after a later text of the same place was: that one has to follow it.
-                self.unsaved.insert(key.clone(), Change { stored: text.clone(), now });
+                self.unsaved.insert(key.clone(), Unsaved { stored: text.clone(), now });
                 is_settled = false;
             }
         }
@@ -455,7 +455,7 @@ pub struct Caseload<S>(Rc<Inner<S>>);
 #[derive(Debug)]
 struct Inner<S> {
     shelf: S,
-    known: RefCell<Known>,
+    known: RefCell<KnownCaseload>,
     put_back: Cell<usize>,
     waiting: Waiting,
 }
@@ -468,7 +468,7 @@ impl<S> Clone for Caseload<S> {
 
 impl<S: Shelf + 'static> Caseload<S> {
     pub async fn open(shelf: S) -> Result<Self, BackendError> {
-        let mut known = Known::default();
+        let mut known = KnownCaseload::default();
         let stored = shelf.read().await?;
         known.changes = changes_in(&second::by_key(&stored));
         known.stored = known.changes;
@@ -571,9 +571,9 @@ impl<S: Shelf + 'static> Caseload<S> {
     }
 
     /// The clients, as far as a log that comes in can be told to be theirs.
-    pub fn known(&self, log: &[Record]) -> Vec<belonging::Known> {
+    pub fn known(&self, log: &[Record]) -> Vec<belonging::KnownClient> {
         let ids: BTreeSet<EventId> = log.iter().map(Record::id).collect();
-        let nothing = Entries::default();
+        let nothing = LogIds::default();
         let known = self.0.known.borrow();
         let of = |(id, client): (Id, Client)| {
             let entries = known.entries.get(&id).unwrap_or(&nothing);
@@ -589,7 +589,7 @@ impl<S: Shelf + 'static> Caseload<S> {
                     routines.push((**routine).clone());
                 }
             }
-            belonging::Known { client: id, label: client.label, routines, in_common }
+            belonging::KnownClient { client: id, label: client.label, routines, in_common }
         };
         self.clients().into_iter().map(of).collect()
     }

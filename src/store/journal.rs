@@ -35,7 +35,7 @@ const ERASED: &str = "erased";
 
 /// What is known of the log in memory.
 #[derive(Debug, Default)]
-struct Known {
+struct KnownLog {
     /// All of the log, or what comes after the part that was brought forward.
     records: Vec<Record>,
     before: Option<BroughtForward>,
@@ -93,7 +93,7 @@ pub struct MadeGood {
     pub is_short: bool,
 }
 
-impl Known {
+impl KnownLog {
     /// Understands what is stored, and what only the spare place holds; and the latter once more.
     fn of(mut entries: Vec<Entry>, mut spare: Vec<Entry>) -> (Self, Vec<Entry>) {
         let erased = take_mark(&mut entries);
@@ -193,7 +193,7 @@ pub struct Journal<B>(Rc<Inner<B>>);
 #[derive(Debug)]
 struct Inner<B> {
     backend: B,
-    known: RefCell<Known>,
+    known: RefCell<KnownLog>,
     /// What was folded of it so far.
     history: RefCell<History>,
     made_good: Cell<MadeGood>,
@@ -217,10 +217,10 @@ impl<B: Backend + 'static> Journal<B> {
         });
         let after = forward.as_ref().map(|forward| forward.upto().to_string());
         let entries = backend.read(after.as_deref()).await?;
-        let (mut known, mut missing) = Known::of(entries, backend.spare());
+        let (mut known, mut missing) = KnownLog::of(entries, backend.spare());
         match forward {
             Some(forward) if known.goes_on_from(&forward) => known.before = Some(forward),
-            Some(_) => (known, missing) = Known::of(backend.read(None).await?, backend.spare()),
+            Some(_) => (known, missing) = KnownLog::of(backend.read(None).await?, backend.spare()),
             None => {}
         }
         if missing.is_empty() {
@@ -281,7 +281,7 @@ impl<B: Backend + 'static> Journal<B> {
             }
             read => read?,
         };
-        let (whole, _) = Known::of(stored, Vec::new());
+        let (whole, _) = KnownLog::of(stored, Vec::new());
         let mut known = self.0.known.borrow_mut();
         if whole.erased != known.erased || known.before.is_none() {
             return Ok(());
@@ -660,7 +660,7 @@ impl<B: Backend + 'static> Journal<B> {
     fn take_back(&self, stored: &[Entry], put_back: &[Entry]) {
         let mut known = self.0.known.borrow_mut();
         if known.before.is_some() {
-            known.make_whole(Known::of(stored.to_vec(), Vec::new()).0);
+            known.make_whole(KnownLog::of(stored.to_vec(), Vec::new()).0);
         }
         (known.left, known.to_keep) = (None, None);
         for entry in put_back {

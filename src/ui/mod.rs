@@ -9,13 +9,13 @@
 pub mod text;
 
 #[cfg(target_arch = "wasm32")]
-pub mod keeping;
+pub mod saving;
 
 #[cfg(target_arch = "wasm32")]
-pub mod trace;
+pub mod loss_watch;
 
 #[cfg(target_arch = "wasm32")]
-pub mod diary;
+pub mod live_log;
 
 #[cfg(target_arch = "wasm32")]
 pub mod wall_clock;

@@ -7,8 +7,8 @@ use leptos::task::spawn_local;
 
 use super::components::cannot_open::CannotOpen;
 use super::components::elsewhere::Elsewhere;
-use super::keeping::ANSWERS_WITHIN;
-use crate::platform::one_window::{self, Manner, Place};
+use super::saving::ANSWERS_WITHIN;
+use crate::platform::one_window::{self, Holder, Manner};
 use crate::platform::screen;
 use crate::store::backend::BackendError;
 
@@ -67,7 +67,7 @@ where
             if !counts() {
                 return;
             }
-            if place == Place::Here {
+            if place == Holder::Here {
                 state.set(State::Opening);
                 expect_an_answer(state);
                 let opened = open(before.get_value()).await;

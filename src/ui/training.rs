@@ -1,11 +1,11 @@
-//! The session under way: hands taps and time to the runner, its facts to the diary, its sounds to the device.
+//! The session under way: hands taps and time to the runner, its facts to the log, its sounds to the device.
 
 use std::time::Duration;
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::diary::{Diary, use_diary};
+use super::live_log::{LiveLog, use_log};
 use crate::domain::log::event::WorkedToday;
 use crate::domain::pain::PainRating;
 use crate::domain::session::coach::{self, SoFar};
@@ -64,12 +64,12 @@ impl Default for Lead {
 
 #[derive(Clone, Copy)]
 pub struct Training {
-    diary: Diary,
+    log: LiveLog,
     run: RwSignal<Option<Run>, LocalStorage>,
     now: RwSignal<Moment>,
     lead: RwSignal<Lead>,
     /// Where the last line was said, so that it is said once.
-    said: StoredValue<Option<coach::Place>>,
+    said: StoredValue<Option<coach::LinePlace>>,
     /// Whether the device has a voice of its own; voices may load only after the page.
     has_voice: RwSignal<bool>,
     /// What a screen reader is given to say, where the app's own voice is silent.
@@ -120,7 +120,7 @@ impl Training {
     /// No session is under way yet.
     pub fn idle() -> Self {
         Self {
-            diary: use_diary(),
+            log: use_log(),
             run: RwSignal::new_local(None),
             now: RwSignal::new(clock::moment()),
             lead: RwSignal::new(preferences::get(LEAD).unwrap_or_default()),
@@ -134,12 +134,12 @@ impl Training {
 
     /// Starts a session of what there is to do today.
     pub fn begin(self, at_rest: Option<PainRating>, worked_today: Option<WorkedToday>) {
-        let history = self.diary.history_untracked();
+        let history = self.log.history_untracked();
         let Some(routine) = history.routine() else { return };
         let said = (at_rest, worked_today);
         let (started, tasks) = effects::to_start(&history, routine, clock::today(), said);
         preferences::forget(BOOKMARK);
-        if let Some(session) = self.diary.append(vec![started]) {
+        if let Some(session) = self.log.append(vec![started]) {
             self.run.set(Some(Run::begin(session, tasks, self.lead.get_untracked().manner)));
         }
     }
@@ -149,7 +149,7 @@ impl Training {
         if self.run.with_untracked(Option::is_some) {
             return;
         }
-        let history = self.diary.history_untracked();
+        let history = self.log.history_untracked();
         let bookmark: Option<Bookmark> = preferences::get(BOOKMARK);
         let run = Run::left_open(
             &history,
@@ -165,7 +165,7 @@ impl Training {
 
     /// Whether a session was left open and can be gone on with.
     pub fn is_open(self) -> bool {
-        self.diary.history_untracked().open_session(clock::now()).is_some()
+        self.log.history_untracked().open_session(clock::now()).is_some()
     }
 
     fn tick(self) {
@@ -192,7 +192,7 @@ impl Training {
     /// aloud is left for a screen reader, but for counting and for what stands on the page to be read.
     fn coach(self) {
         let (now, said) = (self.now.get_untracked(), self.said.get_value());
-        let history = self.diary.history_untracked();
+        let history = self.log.history_untracked();
         let due = self.run.with_untracked(|run| {
             let run = run.as_ref()?;
             // Where a warning sign ended it, nothing is gone on with.
@@ -207,7 +207,7 @@ impl Training {
                 .then(|| (line.place, line.tone, spoken::words(&line), spoken::for_a_reader(&line)))
         });
         let Some((place, tone, words, for_a_reader)) = due else { return };
-        let is_set_up = matches!(place, coach::Place::SetUp { .. });
+        let is_set_up = matches!(place, coach::LinePlace::SetUp { .. });
         // The answer comes first.
         if is_set_up && untrack(|| self.asks_about_voice()) {
             return;
@@ -272,7 +272,7 @@ impl Training {
             // Browsers let sound begin from a tap only.
             sound::unlock();
         }
-        let history = self.diary.history_untracked();
+        let history = self.log.history_untracked();
         let hear = |run: &mut Option<Run>| run.as_mut()?.hear(input, heard, &history);
         let Some(effects) = self.run.try_update_untracked(hear).flatten() else { return };
         for effect in effects {
@@ -284,7 +284,7 @@ impl Training {
     fn carry_out(self, effect: Effect) {
         match effect {
             Effect::Note(facts) => {
-                self.diary.append(facts);
+                self.log.append(facts);
             }
             Effect::AskToKeepStorage => spawn_local(async {
                 // Refused or not: the page about keeping the log says so.

@@ -13,7 +13,7 @@ use carryover::domain::visit::review::Review;
 use carryover::domain::visit::talking::talking_points;
 use carryover::exchange::file::{self, File};
 use carryover::exchange::frames::{self, Collector, Taken};
-use carryover::exchange::link::{self, Entries, Origin, Packed, Packing};
+use carryover::exchange::link::{self, LibraryEntries, Origin, Packed, Packing};
 use carryover::exchange::record::Record;
 use carryover::exchange::{copy, csv, fhir};
 use carryover::ui::text::fhir::in_words;
@@ -108,8 +108,8 @@ pub fn day(text: &str) {
 /// What stands behind the `#` of a link: refused in words, or a routine that goes into a link and comes
 /// out of it as it was.
 pub fn link(fragment: &str) {
-    static LIBRARY: LazyLock<Entries> =
-        LazyLock::new(|| Entries::parse(include_str!("../../public/library.json")));
+    static LIBRARY: LazyLock<LibraryEntries> =
+        LazyLock::new(|| LibraryEntries::parse(include_str!("../../public/library.json")));
     let library = |id: &str, revision| LIBRARY.exercise(id, revision);
     let unpacked = match link::parse(fragment) {
         Ok(Packed { packing: Packing::Plain, bytes }) => String::from_utf8(bytes).ok(),
@@ -134,7 +134,7 @@ pub fn link(fragment: &str) {
 
 /// One entry of the library, as a link fetches it: passed over, or a link that names it comes out as it went in.
 pub fn entry(text: &str) {
-    let entries = Entries::each(iter::once(text.to_owned()));
+    let entries = LibraryEntries::each(iter::once(text.to_owned()));
     let read: Value = serde_json::from_str(text).unwrap_or_default();
     let id = read["exercise"]["id"].as_str().and_then(|id| id.to_owned().try_into().ok());
     let revision = read["revision"].as_u64().and_then(|revision| u32::try_from(revision).ok());

@@ -8,7 +8,9 @@ use std::sync::LazyLock;
 use carryover::domain::plan::limits::{Limits, Preset};
 use carryover::domain::plan::routine::{Exercise, Routine};
 use carryover::exchange::file::{self, File, RoutineFile};
-use carryover::exchange::link::{self, Entries, LARGEST, LinkError, Origin, Packed, Packing};
+use carryover::exchange::link::{
+    self, LARGEST, LibraryEntries, LinkError, Origin, Packed, Packing,
+};
 use miniz_oxide::deflate::compress_to_vec;
 use miniz_oxide::inflate::{TINFLStatus, decompress_to_vec_with_limit};
 use serde_json::{Value, json};
@@ -34,8 +36,9 @@ pub fn library_text() -> String {
     json!({"format": "carryover-library", "version": 1, "entries": entries}).to_string()
 }
 
-pub fn library() -> &'static Entries {
-    static LIBRARY: LazyLock<Entries> = LazyLock::new(|| Entries::parse(&library_text()));
+pub fn library() -> &'static LibraryEntries {
+    static LIBRARY: LazyLock<LibraryEntries> =
+        LazyLock::new(|| LibraryEntries::parse(&library_text()));
     &LIBRARY
 }
 
@@ -83,9 +86,9 @@ pub fn read(fragment: &str) -> Result<RoutineFile, LinkError> {
 }
 
 /// The library that ships with the app.
-pub fn shipped() -> &'static Entries {
-    static LIBRARY: LazyLock<Entries> =
-        LazyLock::new(|| Entries::parse(include_str!("../../public/library.json")));
+pub fn shipped() -> &'static LibraryEntries {
+    static LIBRARY: LazyLock<LibraryEntries> =
+        LazyLock::new(|| LibraryEntries::parse(include_str!("../../public/library.json")));
     &LIBRARY
 }
 

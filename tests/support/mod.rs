@@ -5,8 +5,8 @@
 #![allow(dead_code, reason = "each test file uses its own part")]
 #![expect(clippy::unwrap_used, reason = "a story that cannot be told must fail its test")]
 
-pub mod diaries;
 pub mod phone;
+pub mod random_logs;
 pub mod revisions;
 pub mod scripts;
 pub mod strip;

@@ -22,7 +22,7 @@ pub enum InCommon {
 
 /// A client as far as a log can be told to be theirs.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Known {
+pub struct KnownClient {
     pub client: Id,
     pub label: Words,
     /// The versions that were handed over, and those that the kept log followed.
@@ -30,7 +30,7 @@ pub struct Known {
     pub in_common: InCommon,
 }
 
-impl Known {
+impl KnownClient {
     fn follows(&self, routine: &Id) -> bool {
         self.routines.iter().any(|known| known.id == *routine)
     }
@@ -99,10 +99,10 @@ pub enum Oddity {
 
 /// Whose a log is that followed these routines, the latest last. `visited` is the client at whose visit it was
 /// opened.
-pub fn belonging(followed: &[&Routine], known: &[Known], visited: Option<&Id>) -> Belonging {
+pub fn belonging(followed: &[&Routine], known: &[KnownClient], visited: Option<&Id>) -> Belonging {
     let visited = visited.and_then(|id| known.iter().find(|known| known.client == *id));
     let last = followed.last().copied();
-    let asked = |why, may_be: &[&Known]| {
+    let asked = |why, may_be: &[&KnownClient]| {
         let mut clients: Vec<Id> = Vec::new();
         for known in may_be {
             if !clients.contains(&known.client) {
@@ -113,7 +113,8 @@ pub fn belonging(followed: &[&Routine], known: &[Known], visited: Option<&Id>) -
     };
     let fitting = fitting(followed, known);
     let [one] = fitting.as_slice() else {
-        let may_be: Vec<&Known> = visited.into_iter().chain(fitting.iter().copied()).collect();
+        let may_be: Vec<&KnownClient> =
+            visited.into_iter().chain(fitting.iter().copied()).collect();
         let Some(last) = last.filter(|_| fitting.is_empty()) else {
             let labels = fitting.iter().map(|known| known.label.clone()).collect();
             let several = Oddity::SeveralClients { labels };
@@ -135,24 +136,25 @@ pub fn belonging(followed: &[&Routine], known: &[Known], visited: Option<&Id>) -
 
 /// The clients whose log it can be. Logs with an entry in common are one; else those to whom the same routine
 /// was given are told apart by its exact words, then by the label that it was made for.
-fn fitting<'a>(followed: &[&Routine], known: &'a [Known]) -> Vec<&'a Known> {
-    let sharing: Vec<&Known> =
+fn fitting<'a>(followed: &[&Routine], known: &'a [KnownClient]) -> Vec<&'a KnownClient> {
+    let sharing: Vec<&KnownClient> =
         known.iter().filter(|known| known.in_common == InCommon::Entries).collect();
     if !sharing.is_empty() {
         return sharing;
     }
-    let is_theirs =
-        |routine: &Routine, known: &Known| !is_anyones(&routine.id) && known.follows(&routine.id);
+    let is_theirs = |routine: &Routine, known: &KnownClient| {
+        !is_anyones(&routine.id) && known.follows(&routine.id)
+    };
     let by_id = known.iter().filter(|known| followed.iter().any(|one| is_theirs(one, known)));
-    let by_words = |known: &Known| followed.iter().any(|one| known.routines.contains(one));
+    let by_words = |known: &KnownClient| followed.iter().any(|one| known.routines.contains(one));
     let made_for = followed.last().and_then(|last| last.client.as_ref());
-    let by_label = |known: &Known| made_for.is_some_and(|label| known.goes_by(label));
+    let by_label = |known: &KnownClient| made_for.is_some_and(|label| known.goes_by(label));
     narrowed(narrowed(by_id.collect(), by_words), by_label)
 }
 
 /// Those who fit better, if any do.
-fn narrowed(clients: Vec<&Known>, fits: impl Fn(&Known) -> bool) -> Vec<&Known> {
-    let better: Vec<&Known> = clients.iter().copied().filter(|known| fits(known)).collect();
+fn narrowed(clients: Vec<&KnownClient>, fits: impl Fn(&KnownClient) -> bool) -> Vec<&KnownClient> {
+    let better: Vec<&KnownClient> = clients.iter().copied().filter(|known| fits(known)).collect();
     if better.is_empty() { clients } else { better }
 }
 
@@ -166,7 +168,7 @@ fn unknown(routine: &Routine) -> Oddity {
 }
 
 /// What is odd about a log of this client's that follows a routine now.
-fn oddity(routine: &Routine, of: &Known) -> Option<Oddity> {
+fn oddity(routine: &Routine, of: &KnownClient) -> Option<Oddity> {
     let Some(newest) = of.newest(&routine.id) else { return Some(unknown(routine)) };
     let whose = of.label.clone();
     if newest < routine.version {

@@ -152,7 +152,7 @@ enum NewStep {
 
 /// Where an exercise stands between two training days.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize, Serialize)]
-struct Standing {
+struct CourseState {
     foothold: Foothold,
     /// Step-up days in a row.
     count: u16,
@@ -226,7 +226,7 @@ struct Day {
     /// The plan under which it was trained, where another was taken on since.
     plan: Option<Box<Plan>>,
     /// What stood before this day, from which it is judged anew with each fact.
-    before: Standing,
+    before: CourseState,
     /// Where it started; what is known later does not move it.
     start: Foothold,
     /// The Hold that was over when this day began.
@@ -281,7 +281,7 @@ struct Anchor {
 #[derive(Clone, Debug, Deserialize, Serialize)]
 pub struct Course {
     plan: Plan,
-    standing: Standing,
+    standing: CourseState,
     /// The training days that are still open, oldest first: the last two.
     open: Vec<Day>,
     anchor: Anchor,
@@ -307,7 +307,7 @@ pub struct Course {
 impl Course {
     /// An exercise on the day its routine was first accepted.
     pub fn new(exercise: Exercise, limits: Limits, version: Version) -> Self {
-        let standing = Standing {
+        let standing = CourseState {
             foothold: Foothold::on(exercise.ladder.start()),
             count: 0,
             last_step_up: None,

@@ -8,8 +8,8 @@ use chrono::{NaiveDate, Weekday};
 use super::dose::{Days, Dose, DoseChange, Load, Reps, RestSecs, Sets, Sides, Tempo, TimesADay};
 use super::ladder::{Ladder, OnLowestRung, Rung, RungNumber, WordsChange};
 use super::limits::{
-    AfterBreak, AfterMiddleSet, BreakDays, Cell, DaysInARow, Limits, MayStepUp, Place, RestDays,
-    Settling, Site, Table, Zone,
+    AfterBreak, AfterMiddleSet, BreakDays, Cell, CellPlace, DaysInARow, Limits, MayStepUp,
+    RestDays, Settling, Site, Table, Zone,
 };
 use super::phone::PhoneNumber;
 use super::photo::Photo;
@@ -157,7 +157,7 @@ pub enum ExerciseChange {
 pub enum LimitChange {
     LowMax(Swap<PainRating>),
     MiddleMax(Swap<PainRating>),
-    Cell { place: Place, cell: Swap<Cell> },
+    Cell { place: CellPlace, cell: Swap<Cell> },
     Sites(Swap<Vec<Site>>),
     UsualMorning(Swap<Option<PainRating>>),
     RestDays(Swap<RestDays>),
@@ -426,7 +426,7 @@ fn between_tables(was: &Table, is: &Table) -> Vec<LimitChange> {
     let places = Zone::ALL
         .into_iter()
         .flat_map(|zone| Settling::ALL.into_iter().map(move |column| (zone, column)));
-    let cells = places.filter_map(|place: Place| {
+    let cells = places.filter_map(|place: CellPlace| {
         let cell = Swap::of(&was.cell(place.0, place.1), &is.cell(place.0, place.1))?;
         Some(LimitChange::Cell { place, cell })
     });

@@ -18,14 +18,14 @@ use crate::domain::words::{Id, Words};
 /// Where an exercise belongs in a session: the joint is warmed up first, and the crankiest comes last.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Deserialize, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Place {
+pub enum SessionPlace {
     WarmUp,
     #[default]
     Middle,
     Crankiest,
 }
 
-impl Place {
+impl SessionPlace {
     pub const ALL: [Self; 3] = [Self::WarmUp, Self::Middle, Self::Crankiest];
 }
 
@@ -33,7 +33,7 @@ impl Place {
 pub struct Item {
     pub exercise: Exercise,
     #[serde(default)]
-    pub place: Place,
+    pub place: SessionPlace,
 }
 
 /// More exercises than this earn a gentle note: two were done better than eight (Henry 1999, Phys Ther 79:270–277).
@@ -86,7 +86,8 @@ impl Draft {
     /// Takes a routine up again, to change it. What it said of Holds and of usual mornings was for that
     /// version alone.
     pub fn of(routine: &Routine) -> Self {
-        let item = |exercise: &Exercise| Item { exercise: exercise.clone(), place: Place::Middle };
+        let item =
+            |exercise: &Exercise| Item { exercise: exercise.clone(), place: SessionPlace::Middle };
         Self {
             title: routine.title.clone(),
             practitioner: routine.practitioner.clone(),
@@ -109,7 +110,7 @@ impl Draft {
 
     /// Adds an exercise at the end. Its id stays, or gets a number where the routine has it already.
     pub fn add(&mut self, exercise: Exercise) {
-        self.insert(self.items.len(), exercise, Place::default());
+        self.insert(self.items.len(), exercise, SessionPlace::default());
     }
 
     /// Puts a copy of an exercise after it.
@@ -119,7 +120,7 @@ impl Draft {
         }
     }
 
-    fn insert(&mut self, index: usize, mut exercise: Exercise, place: Place) {
+    fn insert(&mut self, index: usize, mut exercise: Exercise, place: SessionPlace) {
         exercise.id = self.free_id(&exercise.id);
         self.items.insert(index, Item { exercise, place });
     }
@@ -274,7 +275,7 @@ mod tests {
     #[test]
     fn a_copy_stands_after_its_exercise_and_has_its_place_and_an_id_of_its_own() {
         let mut draft = draft_of(&["Heel drop", "Chair rise"]);
-        draft.items[0].place = Place::Crankiest;
+        draft.items[0].place = SessionPlace::Crankiest;
         draft.duplicate(0);
         assert_eq!(ids(&draft), ["heel-drop", "heel-drop-2", "chair-rise"]);
         let id = draft.items[1].exercise.id.clone();
@@ -310,7 +311,7 @@ mod tests {
 
     #[test]
     fn order_puts_the_warm_up_first_and_the_crankiest_last_and_keeps_the_rest_as_it_was() {
-        use Place::{Crankiest, Middle, WarmUp};
+        use SessionPlace::{Crankiest, Middle, WarmUp};
         let mut draft = draft_of(&["a", "b", "c", "d", "e", "f"]);
         assert!(draft.is_in_order());
         let places = [Crankiest, Middle, WarmUp, Middle, Crankiest, WarmUp];
@@ -363,7 +364,7 @@ mod tests {
             assert!(!other.says_the_same_as(&routine), "change {number}");
         }
         let mut placed = draft;
-        placed.items[1].place = Place::Crankiest;
+        placed.items[1].place = SessionPlace::Crankiest;
         assert!(placed.says_the_same_as(&routine), "a place is the practitioner's own note");
     }
 }

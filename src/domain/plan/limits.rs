@@ -117,12 +117,12 @@ struct WireTable {
 }
 
 /// Where a cell stands in a table.
-pub type Place = (Zone, Settling);
+pub type CellPlace = (Zone, Settling);
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, Serialize)]
 pub enum NotATable {
     Zones { low_max: u8, middle_max: u8 },
-    NotMonotone { better: Place, harsher: Cell, worse: Place, milder: Cell },
+    NotMonotone { better: CellPlace, harsher: Cell, worse: CellPlace, milder: Cell },
     UnansweredCounts { zone: Zone },
 }
 
@@ -155,7 +155,7 @@ impl Table {
                 .into_iter()
                 .flat_map(|zone| Settling::ALL.into_iter().map(move |column| (zone, column)))
         };
-        let at = |(zone, settling): Place| rows[zone as usize][settling as usize];
+        let at = |(zone, settling): CellPlace| rows[zone as usize][settling as usize];
         for better in places() {
             for worse in places() {
                 let comparable =

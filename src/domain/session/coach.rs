@@ -27,7 +27,7 @@ const HAS_A_HALF_OF_REPS: u16 = 6;
 /// One thing to say, and when it was due: the same is not said twice.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Line<'a> {
-    pub place: Place,
+    pub place: LinePlace,
     pub says: Says<'a>,
     /// How long there is to say it; whatever has no end can take its time.
     pub room: Option<Duration>,
@@ -47,7 +47,7 @@ pub enum SoFar {
 type Answer = (PainRating, Means);
 
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Place {
+pub enum LinePlace {
     SetUp {
         task: usize,
     },
@@ -93,7 +93,7 @@ pub enum Place {
     Finished,
 }
 
-impl Place {
+impl LinePlace {
     /// The answer that was known when something was said here.
     const fn answer(self) -> Option<Answer> {
         match self {
@@ -216,28 +216,33 @@ pub enum Mark {
 
 /// What is to be said at this moment, `said` being where the last line was said; nothing where there is
 /// nothing to say.
-pub fn line<'a>(run: &'a Run, so_far: SoFar, now: Moment, said: Option<Place>) -> Option<Line<'a>> {
+pub fn line<'a>(
+    run: &'a Run,
+    so_far: SoFar,
+    now: Moment,
+    said: Option<LinePlace>,
+) -> Option<Line<'a>> {
     let task = run.task_index();
-    let line = |place: Place, says: Says<'a>| Line { place, says, room: None, tone: None };
+    let line = |place: LinePlace, says: Says<'a>| Line { place, says, room: None, tone: None };
     match run.stage() {
         Stage::Briefing => {
             let exercise = &run.task()?.exercise;
             let (number, of) = (task + 1, run.tasks().len());
             let (foothold, dose) = (run.foothold(), run.dose());
             let says = Says::SetUp { number, of, exercise, foothold, dose, so_far };
-            Some(line(Place::SetUp { task }, says))
+            Some(line(LinePlace::SetUp { task }, says))
         }
         Stage::Set { number, segment, clock: Clock::Paused { .. }, .. } => {
             let (set, segment) = (*number, *segment);
-            Some(line(Place::Paused { task, set, segment }, Says::Paused))
+            Some(line(LinePlace::Paused { task, set, segment }, Says::Paused))
         }
         Stage::Set { number, timeline, segment, clock: clock @ Clock::Running { .. } } => {
             let here = Here { run, set: *number, segments: timeline.segments(), at: *segment };
-            let goes_on = matches!(said, Some(Place::Paused { .. }));
+            let goes_on = matches!(said, Some(LinePlace::Paused { .. }));
             here.line(clock.left(now), goes_on)
         }
-        Stage::Rated { .. } => AfterSet::of(run, now)?.line(said),
-        Stage::Finished => Some(line(Place::Finished, Says::Finished)),
+        Stage::AfterSet { .. } => AfterSet::of(run, now)?.line(said),
+        Stage::Finished => Some(line(LinePlace::Finished, Says::Finished)),
     }
 }
 
@@ -255,7 +260,7 @@ struct AfterSet<'a> {
 
 impl<'a> AfterSet<'a> {
     fn of(run: &'a Run, now: Moment) -> Option<Self> {
-        let Stage::Rated { number, ending, rating, rest, .. } = run.stage() else { return None };
+        let Stage::AfterSet { number, ending, rating, rest, .. } = run.stage() else { return None };
         let next = if run.another_set_follows() { next_set(run, number + 1) } else { None };
         let left = match rest {
             Rest::On(clock) if next.is_some() => Some(clock.left(now)),
@@ -266,27 +271,27 @@ impl<'a> AfterSet<'a> {
         Some(Self { run, set, ending, answer, rest, next, left })
     }
 
-    fn line(self, said: Option<Place>) -> Option<Line<'a>> {
+    fn line(self, said: Option<LinePlace>) -> Option<Line<'a>> {
         let (task, set, answer) = (self.run.task_index(), self.set, self.answer);
-        let is_new = answer.is_some() && answer != said.and_then(Place::answer);
+        let is_new = answer.is_some() && answer != said.and_then(LinePlace::answer);
         if self.next.is_some() && matches!(self.rest, Rest::On(Clock::Paused { .. })) {
-            let place = Place::Paused { task, set, segment: 0 };
+            let place = LinePlace::Paused { task, set, segment: 0 };
             return Some(Line { place, says: Says::Paused, room: None, tone: None });
         }
         match (&self.next, self.left) {
             (Some(next), None) if self.rest == Rest::Over && answer.is_some() => {
-                let late = answer.map(|answer| Place::MeantLate { task, set, answer });
+                let late = answer.map(|answer| LinePlace::MeantLate { task, set, answer });
                 if is_new || said == late {
                     let ((rating, means), next) = (answer?, Some(next.clone()));
                     let waits = Some(Waits::ForATap);
                     let says = Says::Meant { rating, means, next, waits };
                     return Some(Line { place: late?, says, room: None, tone: None });
                 }
-                let place = Place::RestOver { task, set, answer };
+                let place = LinePlace::RestOver { task, set, answer };
                 Some(Line { place, says: Says::RestOver(Waits::ForATap), room: None, tone: None })
             }
             (Some(_), None) if self.rest == Rest::Over => {
-                let place = Place::RestOver { task, set, answer };
+                let place = LinePlace::RestOver { task, set, answer };
                 let says = Says::RestOver(Waits::ForARating);
                 Some(Line { place, says, room: None, tone: None })
             }
@@ -307,7 +312,7 @@ impl<'a> AfterSet<'a> {
         });
         if let Some(answer @ (rating, means)) = self.answer {
             let says = Says::Meant { rating, means, next: self.next.clone(), waits: None };
-            return Line { place: Place::Meant { task, set, answer }, says, room, tone: None };
+            return Line { place: LinePlace::Meant { task, set, answer }, says, room, tone: None };
         }
         let says = Says::Asked {
             ending: self.ending,
@@ -317,14 +322,14 @@ impl<'a> AfterSet<'a> {
             side: self.run.changes_sides_next(),
         };
         let tone = Some(Tone::SetDone);
-        Line { place: Place::Asked { task, set }, says, room, tone }
+        Line { place: LinePlace::Asked { task, set }, says, room, tone }
     }
 
     fn rest_ends(&self, next: &Next<'a>, left: Duration) -> Option<Line<'a>> {
         let (task, set, answer) = (self.run.task_index(), self.set, self.answer);
         let (from, waits) = (self.nearly_over(), self.waits());
         let last = Duration::from_secs(LAST);
-        let place = |left| Place::RestEnds { task, set, answer, left };
+        let place = |left| LinePlace::RestEnds { task, set, answer, left };
         let begins = shown(from);
         let room = if waits.is_none() { from.saturating_sub(last) } else { from };
         let opening = Line {
@@ -402,8 +407,8 @@ impl<'a> Here<'a> {
         Some(Line { place: self.place(left_shown), says, room: Some(left), tone: None })
     }
 
-    const fn place(&self, left: u64) -> Place {
-        Place::Phase { task: self.run.task_index(), set: self.set, segment: self.at, left }
+    const fn place(&self, left: u64) -> LinePlace {
+        LinePlace::Phase { task: self.run.task_index(), set: self.set, segment: self.at, left }
     }
 
     fn opening(&self, segment: &'a Segment, left: Duration) -> Option<Line<'a>> {

@@ -97,8 +97,8 @@ impl Run {
     /// schedule that stands: a set that begins by itself was scheduled when the one before was rated.
     /// The audio clock stands still while the device sleeps, so waking does the same.
     fn sounds_since(&self, was: &Self, anew: bool, now: Moment) -> Vec<Effect> {
-        let rest_began =
-            matches!(was.stage(), Stage::Set { .. }) && matches!(self.stage(), Stage::Rated { .. });
+        let rest_began = matches!(was.stage(), Stage::Set { .. })
+            && matches!(self.stage(), Stage::AfterSet { .. });
         if anew || self.slept().is_some() {
             vec![Effect::Silence, Effect::Sound(self.cues(now))]
         } else if rest_began {

@@ -155,7 +155,7 @@ pub enum Stage {
     /// A set is being worked.
     Set { number: u16, timeline: Timeline, segment: usize, clock: Clock },
     /// A set was worked; its rating is asked for while the rest runs.
-    Rated {
+    AfterSet {
         number: u16,
         ending: Ending,
         rating: Option<PainRating>,
@@ -297,7 +297,8 @@ impl Run {
                 let rating = set.rated.as_ref().map(|rated| rated.rating);
                 let site = set.rated.as_ref().and_then(|rated| rated.site.clone());
                 let (number, ending) = (set.number, set.ending);
-                run.stage = Stage::Rated { number, ending, rating, site, rest: Rest::NoneNeeded };
+                run.stage =
+                    Stage::AfterSet { number, ending, rating, site, rest: Rest::NoneNeeded };
             }
             let has_later_task = run.tasks[run.task + 1..].iter().any(|later| {
                 done.sets_of(&later.exercise.id).next().is_some()
@@ -311,7 +312,7 @@ impl Run {
             if run.another_set_follows() {
                 let whole = run.rest_length();
                 let left = whole.saturating_sub(since_last_set);
-                if let Stage::Rated { rest, .. } = &mut run.stage {
+                if let Stage::AfterSet { rest, .. } = &mut run.stage {
                     *rest = if left.is_zero() {
                         Rest::Over
                     } else {
@@ -334,15 +335,15 @@ impl Run {
         if mark.set == 0
             && mark.session == self.session
             && follows
-            && matches!(self.stage, Stage::Rated { .. })
+            && matches!(self.stage, Stage::AfterSet { .. })
         {
             self.next_task();
             return;
         }
         let next = match &self.stage {
             Stage::Briefing => 1,
-            Stage::Rated { number, .. } if self.another_set_follows() => number + 1,
-            Stage::Rated { .. } | Stage::Set { .. } | Stage::Finished => return,
+            Stage::AfterSet { number, .. } if self.another_set_follows() => number + 1,
+            Stage::AfterSet { .. } | Stage::Set { .. } | Stage::Finished => return,
         };
         let here = self.task().is_some_and(|task| task.exercise.id == mark.exercise);
         if here && mark.session == self.session && mark.set == next {
@@ -358,7 +359,7 @@ impl Run {
                 (*number, self.reps_before(*number, timeline, *segment))
             }
             Stage::Briefing => (0, 0),
-            Stage::Rated { .. } | Stage::Finished => return None,
+            Stage::AfterSet { .. } | Stage::Finished => return None,
         };
         let exercise = self.task()?.exercise.id.clone();
         Some(Bookmark { session: self.session, exercise, set, reps })
@@ -424,7 +425,7 @@ impl Run {
 
     /// What the rating given so far means for the rest of this exercise.
     pub fn means(&self) -> Means {
-        let (Stage::Rated { ending, rating, site, .. }, Some(task)) = (&self.stage, self.task())
+        let (Stage::AfterSet { ending, rating, site, .. }, Some(task)) = (&self.stage, self.task())
         else {
             return Means::CarryOn;
         };
@@ -447,7 +448,7 @@ impl Run {
     /// Whether another set of this exercise is to come after the one just rated.
     pub fn another_set_follows(&self) -> bool {
         match &self.stage {
-            Stage::Rated { number, .. } => {
+            Stage::AfterSet { number, .. } => {
                 *number < self.dose().rounds() && self.means() != Means::EndExercise
             }
             Stage::Briefing | Stage::Set { .. } | Stage::Finished => false,
@@ -482,7 +483,7 @@ impl Run {
 
     /// The side to change to before the next set, where one side follows the other.
     pub fn changes_sides_next(&self) -> Option<Side> {
-        let Stage::Rated { number, .. } = &self.stage else { return None };
+        let Stage::AfterSet { number, .. } = &self.stage else { return None };
         let dose = self.dose();
         let is_last_of_side = dose.sides == Sides::OneAfterTheOther && *number == dose.sets.get();
         (is_last_of_side && self.another_set_follows()).then_some(Side::Right)
@@ -499,8 +500,11 @@ impl Run {
                     .map(|cue| Cue { at: cue.at.saturating_sub(elapsed), tone: cue.tone })
                     .collect()
             }
-            Stage::Rated {
-                number, rating, rest: Rest::On(clock @ Clock::Running { .. }), ..
+            Stage::AfterSet {
+                number,
+                rating,
+                rest: Rest::On(clock @ Clock::Running { .. }),
+                ..
             } => {
                 let left = clock.left(now);
                 let mut cues = rest_cues(left, self.changes_sides_next());
@@ -518,7 +522,7 @@ impl Run {
                 }
                 cues
             }
-            Stage::Set { .. } | Stage::Rated { .. } | Stage::Briefing | Stage::Finished => {
+            Stage::Set { .. } | Stage::AfterSet { .. } | Stage::Briefing | Stage::Finished => {
                 Vec::new()
             }
         }
@@ -536,8 +540,8 @@ impl Run {
     pub const fn next_wakeup(&self) -> Option<Moment> {
         match &self.stage {
             Stage::Set { clock: Clock::Running { until }, .. }
-            | Stage::Rated { rest: Rest::On(Clock::Running { until }), .. } => Some(*until),
-            Stage::Set { .. } | Stage::Rated { .. } | Stage::Briefing | Stage::Finished => None,
+            | Stage::AfterSet { rest: Rest::On(Clock::Running { until }), .. } => Some(*until),
+            Stage::Set { .. } | Stage::AfterSet { .. } | Stage::Briefing | Stage::Finished => None,
         }
     }
 
@@ -586,7 +590,7 @@ impl Run {
                         None => return self.end_set(Ending::Complete, until),
                     }
                 }
-                Stage::Rated { rating, rest, .. } => {
+                Stage::AfterSet { rating, rest, .. } => {
                     let Rest::On(Clock::Running { until }) = *rest else { return Vec::new() };
                     if now < until {
                         return Vec::new();
@@ -622,7 +626,7 @@ impl Run {
     fn look_away(&mut self, now: Moment) -> Vec<Fact> {
         match self.stage {
             Stage::Set { .. } => self.pause(now),
-            Stage::Briefing | Stage::Rated { .. } | Stage::Finished => Vec::new(),
+            Stage::Briefing | Stage::AfterSet { .. } | Stage::Finished => Vec::new(),
         }
     }
 
@@ -642,7 +646,7 @@ impl Run {
     }
 
     fn pause(&mut self, now: Moment) -> Vec<Fact> {
-        if let Stage::Set { clock, .. } | Stage::Rated { rest: Rest::On(clock), .. } =
+        if let Stage::Set { clock, .. } | Stage::AfterSet { rest: Rest::On(clock), .. } =
             &mut self.stage
         {
             *clock = clock.paused(now);
@@ -666,7 +670,7 @@ impl Run {
 
     fn resume(&mut self, now: Moment) -> Vec<Fact> {
         self.slept = None;
-        if let Stage::Set { clock, .. } | Stage::Rated { rest: Rest::On(clock), .. } =
+        if let Stage::Set { clock, .. } | Stage::AfterSet { rest: Rest::On(clock), .. } =
             &mut self.stage
         {
             *clock = clock.resumed(now);
@@ -702,8 +706,8 @@ impl Run {
     fn leave_out_set(&mut self) -> Vec<Fact> {
         let number = match &self.stage {
             Stage::Set { number, .. } => *number,
-            Stage::Rated { number, .. } if self.another_set_follows() => number + 1,
-            Stage::Rated { .. } | Stage::Briefing | Stage::Finished => return Vec::new(),
+            Stage::AfterSet { number, .. } if self.another_set_follows() => number + 1,
+            Stage::AfterSet { .. } | Stage::Briefing | Stage::Finished => return Vec::new(),
         };
         self.foothold = self.next_foothold();
         let Some(set) = self.set_ref(number) else { return Vec::new() };
@@ -754,10 +758,10 @@ impl Run {
             return self.drop_set(number);
         }
         self.stage =
-            Stage::Rated { number, ending, rating: None, site: None, rest: Rest::NoneNeeded };
+            Stage::AfterSet { number, ending, rating: None, site: None, rest: Rest::NoneNeeded };
         if self.another_set_follows() {
             let rest = Rest::On(Clock::Running { until: now.plus(self.rest_length()) });
-            self.stage = Stage::Rated { number, ending, rating: None, site: None, rest };
+            self.stage = Stage::AfterSet { number, ending, rating: None, site: None, rest };
         }
         vec![Fact::SetEnded { set, rung, reps, work_secs, ending }]
     }
@@ -773,13 +777,13 @@ impl Run {
     /// Whether the set was stopped because of pain a moment ago, and not rated yet.
     pub fn can_take_back_stop(&self, now: Moment) -> bool {
         let is_unrated =
-            matches!(self.stage, Stage::Rated { ending: Ending::Pain, rating: None, .. });
+            matches!(self.stage, Stage::AfterSet { ending: Ending::Pain, rating: None, .. });
         is_unrated && self.stopped.as_ref().is_some_and(|set| now.since(set.at) < TAKE_BACK_WITHIN)
     }
 
     /// The set goes on where it was stopped, once the client is ready.
     fn take_back_stop(&mut self, now: Moment) -> Vec<Fact> {
-        let Stage::Rated { number, .. } = self.stage else { return Vec::new() };
+        let Stage::AfterSet { number, .. } = self.stage else { return Vec::new() };
         if !self.can_take_back_stop(now) {
             return Vec::new();
         }
@@ -808,7 +812,9 @@ impl Run {
     }
 
     fn rate(&mut self, given: PainRating, at_site: Option<Words>) -> Vec<Fact> {
-        let Stage::Rated { number, rating, site, .. } = &mut self.stage else { return Vec::new() };
+        let Stage::AfterSet { number, rating, site, .. } = &mut self.stage else {
+            return Vec::new();
+        };
         *rating = Some(given);
         site.clone_from(&at_site);
         let number = *number;
@@ -818,7 +824,7 @@ impl Run {
 
     fn add_rest(&mut self, now: Moment) -> Vec<Fact> {
         let follows = self.another_set_follows();
-        if let Stage::Rated { rest, .. } = &mut self.stage {
+        if let Stage::AfterSet { rest, .. } = &mut self.stage {
             match rest {
                 Rest::On(Clock::Running { until }) => *until = until.plus(MORE_REST),
                 Rest::On(Clock::Paused { left }) => *left += MORE_REST,
@@ -832,7 +838,7 @@ impl Run {
     }
 
     fn go_on(&mut self, now: Moment) -> Vec<Fact> {
-        if !matches!(self.stage, Stage::Rated { .. }) {
+        if !matches!(self.stage, Stage::AfterSet { .. }) {
             return Vec::new();
         }
         if self.another_set_follows() {
@@ -844,7 +850,7 @@ impl Run {
     }
 
     fn next_set(&mut self, count_in: Duration, now: Moment) {
-        let Stage::Rated { number, .. } = self.stage else { return };
+        let Stage::AfterSet { number, .. } = self.stage else { return };
         if !self.another_set_follows() {
             return;
         }

@@ -9,7 +9,7 @@ use crate::domain::log::rule::{
     Warning, Weeks, decide,
 };
 use crate::domain::pain::{HalfPoints, PainRating};
-use crate::domain::plan::limits::{Cell, Limits, Place, Settling, Zone};
+use crate::domain::plan::limits::{Cell, CellPlace, Limits, Settling, Zone};
 
 /// What is true of a day, in points of the scale; a rating strays from it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -108,13 +108,13 @@ impl OneDay {
     }
 
     /// How often a day falls into a place of the table and this comes of it.
-    pub const fn at(&self, (zone, settling): Place, cell: Cell) -> f64 {
+    pub const fn at(&self, (zone, settling): CellPlace, cell: Cell) -> f64 {
         self.places[zone as usize][settling as usize].of(cell)
     }
 }
 
 /// The answered places of a table, from mild to harsh.
-pub fn answered_places() -> impl Iterator<Item = Place> {
+pub fn answered_places() -> impl Iterator<Item = CellPlace> {
     let columns = [Settling::Settled, Settling::UpALittle, Settling::UpClearly];
     Zone::ALL.into_iter().flat_map(move |zone| columns.map(|column| (zone, column)))
 }

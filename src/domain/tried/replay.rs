@@ -15,7 +15,7 @@ use crate::domain::log::event::{Event, Fact, Planned};
 use crate::domain::log::history::History;
 use crate::domain::log::rule::{Reason, Verdict};
 use crate::domain::plan::ladder::{Foothold, RungNumber};
-use crate::domain::plan::limits::{Limits, Place, Settling, Zone};
+use crate::domain::plan::limits::{CellPlace, Limits, Settling, Zone};
 use crate::domain::plan::routine::Exercise;
 use crate::domain::words::Id;
 
@@ -77,7 +77,7 @@ pub enum Why {
     /// The morning is measured from another usual one.
     Morning { was: Settling, is: Settling },
     /// The table orders something else in the same place.
-    Cell(Place),
+    Cell(CellPlace),
     /// It says the same and leads elsewhere, or what it says is for the choices around the table.
     Around,
 }
@@ -112,7 +112,7 @@ impl Day {
 }
 
 /// The place of the table that a day was read in.
-fn place_of(reasons: &[Reason]) -> Option<Place> {
+fn place_of(reasons: &[Reason]) -> Option<CellPlace> {
     let (mut zone, mut settling) = (None, None);
     for reason in reasons {
         match reason {

@@ -11,7 +11,7 @@ use crate::domain::words::{Id, Prose, Words};
 /// Whether a client is seen at present.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Standing {
+pub enum ClientStatus {
     #[default]
     Current,
     Archived,
@@ -22,7 +22,7 @@ pub struct Client {
     pub label: Words,
     pub since: NaiveDate,
     #[serde(default)]
-    pub standing: Standing,
+    pub standing: ClientStatus,
     /// What is in this home, and so what can be done there.
     #[serde(default)]
     pub home: BTreeSet<Thing>,
@@ -40,7 +40,7 @@ pub struct Client {
 impl Client {
     pub fn new(label: Words, since: NaiveDate) -> Self {
         let (home, loans) = (BTreeSet::new(), Vec::new());
-        let (standing, visit) = (Standing::Current, OpenVisit::default());
+        let (standing, visit) = (ClientStatus::Current, OpenVisit::default());
         Self { label, since, standing, home, loans, next_visit: None, visit }
     }
 

@@ -6,7 +6,7 @@ use std::collections::BTreeSet;
 use chrono::NaiveDate;
 
 use super::review::ExerciseReview;
-use super::statistics::{Change, Confidence, Spread, change, spread};
+use super::statistics::{Confidence, PairedChange, Spread, change, spread};
 use super::trend::Trend;
 use crate::domain::pain::PainRating;
 use crate::domain::plan::limits::Limits;
@@ -59,7 +59,7 @@ pub fn at_site(exercise: &ExerciseReview, site: &Option<Words>) -> Option<(f64, 
 }
 
 /// From pain at rest before to the worst during, where there are days enough.
-pub fn cost(exercise: &ExerciseReview) -> Option<Change> {
+pub fn cost(exercise: &ExerciseReview) -> Option<PairedChange> {
     let points = |rating: PainRating| f64::from(rating.points());
     let pairs: Vec<(f64, f64)> = exercise
         .days

@@ -238,7 +238,7 @@ fn variance_of_order(xs: &[f64], ys: &[f64]) -> f64 {
 
 /// How pairs of values changed, in their unit; a rise is positive.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Change {
+pub struct PairedChange {
     pub pairs: usize,
     pub mean: f64,
     pub median: f64,
@@ -251,7 +251,7 @@ pub struct Change {
 }
 
 /// The change from the first to the second value of each pair; `None` of no pair.
-pub fn change(pairs: &[(f64, f64)], confidence: Confidence) -> Option<Change> {
+pub fn change(pairs: &[(f64, f64)], confidence: Confidence) -> Option<PairedChange> {
     let changes = sorted(pairs.iter().map(|(before, after)| after - before));
     let median = quantile(&changes, 0.5)?;
     let count = as_f64(changes.len());
@@ -262,7 +262,7 @@ pub fn change(pairs: &[(f64, f64)], confidence: Confidence) -> Option<Change> {
         let reach = student(changes.len() - 1, confidence) * deviation / count.sqrt();
         Interval { low: mean - reach, high: mean + reach }
     });
-    Some(Change {
+    Some(PairedChange {
         pairs: changes.len(),
         mean,
         median,

@@ -5,13 +5,13 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 
 use super::parts::{Parts, Screen};
-use super::ways::{Beginning, Way};
+use super::ways_to_open::{Beginning, WayToOpen};
 use super::welcome::WelcomeScreen;
 use crate::platform::address;
 use crate::ui::components::figure::Gallery;
 use crate::ui::components::later::{Later, when_idle};
 use crate::ui::components::newer::NewerVersion;
-use crate::ui::keeping::Keeping;
+use crate::ui::saving::Saver;
 
 /// Opens a log, and goes on over it.
 #[derive(Clone, Copy)]
@@ -19,10 +19,10 @@ pub struct GoOn(pub Callback<()>);
 
 #[component]
 pub fn Begin(parts: Parts, go_on: Callback<()>) -> impl IntoView {
-    provide_context(Keeping::new());
+    provide_context(Saver::new());
     provide_context(GoOn(go_on));
     let beginning: Beginning = expect_context();
-    let on_way = Callback::new(move |way: Way| {
+    let on_way = Callback::new(move |way: WayToOpen| {
         beginning.go(way);
         go_on.run(());
     });

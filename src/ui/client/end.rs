@@ -4,7 +4,7 @@ use chrono::Days;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::check::TellSigns;
+use super::before_session::TellSigns;
 use super::log_file::write_copy;
 use super::session::{Signs, SomethingWorse};
 use super::to_today::ToToday;
@@ -18,7 +18,7 @@ use crate::ui::components::later::when_idle;
 use crate::ui::components::light::LightMark;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::client::end as text;
 use crate::ui::text::client::morning::SOMETHING_WORSE;
 use crate::ui::text::{dates, standing, verdict, who};
@@ -29,13 +29,13 @@ const DRAFT: &str = "carryover.note";
 
 #[component]
 pub fn End(training: Training, signs: Signs) -> impl IntoView {
-    let diary = use_diary();
-    diary.look_through();
+    let log = use_log();
+    log.look_through();
     let copied = RwSignal::new(None::<&'static str>);
     if copy_file::can_be_chosen() {
         when_idle(move || {
             spawn_local(async move {
-                match write_copy(diary).await {
+                match write_copy(log).await {
                     Ok(said) => drop(copied.try_set(Some(said))),
                     Err(NotWritten::Failed) => drop(copied.try_set(Some(text::COPY_FAILED))),
                     // The reminder comes in its time.
@@ -45,7 +45,7 @@ pub fn End(training: Training, signs: Signs) -> impl IntoView {
         });
     }
     let ToToday(to_today) = expect_context();
-    let history = diary.history_untracked();
+    let history = log.history_untracked();
     let session_id = training.read_now(Run::session);
     let session =
         history.sessions().iter().rfind(|session| Some(session.id) == session_id).cloned();
@@ -61,7 +61,7 @@ pub fn End(training: Training, signs: Signs) -> impl IntoView {
         if !written.trim().is_empty() {
             match Words::new(written.trim()) {
                 Ok(words) => {
-                    diary.append(vec![Fact::Note { text: words, session: session_id }]);
+                    log.append(vec![Fact::Note { text: words, session: session_id }]);
                 }
                 Err(error) => {
                     problem.set(Some(text::note_not_kept(&error)));
@@ -111,10 +111,10 @@ pub fn End(training: Training, signs: Signs) -> impl IntoView {
 
 #[component]
 fn Summary(session: Session) -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let is_worked = !session.sets.is_empty();
     let lines = move || {
-        let history = diary.history();
+        let history = log.history();
         let who = who(&history);
         let line = |planned: &crate::domain::log::event::Planned| {
             let course = history.course(&planned.exercise)?;

@@ -14,17 +14,17 @@ use crate::ui::components::ladder::LadderDrawing;
 use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::components::rule_table::RuleTable;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::client::exercise as text;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::{dose, standing, who};
 
 #[component]
 pub fn ExerciseScreen() -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let params = use_params_map();
     move || {
-        let history = diary.history();
+        let history = log.history();
         let id = params.read().get("id").and_then(|id| Id::new(&id).ok());
         let course = id.and_then(|id| history.course(&id).cloned());
         let Some(course) = course else {

@@ -8,7 +8,7 @@ use super::offered::FirstOffered;
 use super::open_routine::{Log, Offer};
 use super::take::{NoRoutineYet, for_each_link};
 use super::to_today::ToToday;
-use super::ways::Beginning;
+use super::ways_to_open::Beginning;
 use crate::exchange::file::RoutineFile;
 use crate::platform::address;
 use crate::ui::components::later::OnItsWay;

@@ -7,7 +7,7 @@ use super::log_file::{LogFile, Purpose, SendButtons};
 use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::components::passphrase::SealWithPassphrase;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::{use_diary, use_whole_diary};
+use crate::ui::live_log::{use_log, use_whole_log};
 use crate::ui::text::client::hand_back as text;
 use crate::ui::text::client::window::LOG;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
@@ -24,9 +24,9 @@ pub fn HandBack() -> impl IntoView {
 
 #[component]
 fn AsFile() -> impl IntoView {
-    let diary = use_diary();
-    let whole = use_whole_diary();
-    let history = diary.history_untracked();
+    let log = use_log();
+    let whole = use_whole_log();
+    let history = log.history_untracked();
     let holds = log::what_it_holds(&history);
     let file = LogFile::to(Purpose::HandBack);
     let who = who(&history);
@@ -52,7 +52,7 @@ fn AsFile() -> impl IntoView {
             <OfferCodes />
             <OtherFormats
                 records=Callback::new(move |()| whole.records())
-                routine=Signal::derive(move || diary.history().routine().cloned())
+                routine=Signal::derive(move || log.history().routine().cloned())
             />
         </Screen>
     }

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use crate::exchange::link::{Entries, Packed};
+use crate::exchange::link::{LibraryEntries, Packed};
 use crate::exchange::log_codes;
 use crate::exchange::qr::Code;
 use crate::exchange::record::Record;
@@ -11,7 +11,7 @@ use crate::platform::files::{self, LIBRARY};
 use crate::platform::{compression, screen};
 use crate::ui::components::code_sequence::CodeSequence;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::{WholeDiary, use_whole_diary};
+use crate::ui::live_log::{WholeLiveLog, use_whole_log};
 use crate::ui::text::client::log_codes as text;
 use crate::ui::text::client::log_file::HANDED_ON;
 use crate::ui::text::log::{self, Part};
@@ -41,8 +41,10 @@ async fn draw(records: &[Record], note: Option<Record>, reach: Reach) -> Option<
     let since = log_codes::since_handed_back(&records[..before])
         .filter(|days| reach == Reach::SinceHandedBack && *days < longest);
     // Without it, a routine goes whole.
-    let library =
-        files::shipped(LIBRARY).await.map(|library| Entries::parse(&library)).unwrap_or_default();
+    let library = files::shipped(LIBRARY)
+        .await
+        .map(|library| LibraryEntries::parse(&library))
+        .unwrap_or_default();
     for days in since.into_iter().chain(log_codes::PERIODS) {
         let part = log_codes::latest(records, days);
         let Packed { packing, bytes } = compression::pack(log_codes::print(&part, &library)).await;
@@ -86,9 +88,9 @@ pub fn Showing(children: ChildrenFn) -> impl IntoView {
 struct Codes(RwSignal<Step, LocalStorage>);
 
 impl Codes {
-    fn draw(self, diary: WholeDiary, reach: Reach) {
+    fn draw(self, log: WholeLiveLog, reach: Reach) {
         self.0.set(Step::Drawing);
-        let (records, note) = diary.to_hand_back();
+        let (records, note) = log.to_hand_back();
         spawn_local(async move {
             let drawn = draw(&records, note, reach).await;
             drop(self.0.try_set(drawn.map_or(Step::TooMuch, Step::Shown)));
@@ -98,9 +100,9 @@ impl Codes {
 
 #[component]
 pub fn OfferCodes() -> impl IntoView {
-    let diary = use_whole_diary();
+    let log = use_whole_log();
     let Codes(step) = expect_context();
-    let show = move |_| Codes(step).draw(diary, Reach::SinceHandedBack);
+    let show = move |_| Codes(step).draw(log, Reach::SinceHandedBack);
     let said = move || match step.get() {
         Step::Drawing => Some(text::DRAWING),
         Step::TooMuch => Some(text::TOO_MUCH),
@@ -118,13 +120,13 @@ pub fn OfferCodes() -> impl IntoView {
 
 #[component]
 fn ShownCodes(drawn: Drawn, codes: Codes) -> impl IntoView {
-    let diary = use_whole_diary();
+    let log = use_whole_log();
     screen::keep_on();
     on_cleanup(screen::let_sleep);
     let Drawn { codes: drawn, part, note } = drawn;
     let number = text::codes(u16::try_from(drawn.len()).unwrap_or(u16::MAX));
     let was_read = move |_| {
-        diary.handed_back(note.clone());
+        log.handed_back(note.clone());
         codes.0.set(Step::Read);
     };
     view! {
@@ -145,7 +147,7 @@ fn ShownCodes(drawn: Drawn, codes: Codes) -> impl IntoView {
             {(part == Part::SinceHandedBack)
                 .then(|| {
                     view! {
-                        <button type="button" class="button quiet" on:click=move |_| codes.draw(diary, Reach::Far)>
+                        <button type="button" class="button quiet" on:click=move |_| codes.draw(log, Reach::Far)>
                             {text::SHOW_MORE}
                         </button>
                     }

@@ -9,7 +9,7 @@ use crate::exchange::{file, file_name};
 use crate::platform::copy_file::{self, NotWritten};
 use crate::platform::{clock, files, preferences, sealer};
 use crate::ui::components::passphrase::NewPassphrase;
-use crate::ui::diary::{Diary, WholeDiary, use_whole_diary};
+use crate::ui::live_log::{LiveLog, WholeLiveLog, use_whole_log};
 use crate::ui::text::client::log_file as text;
 use crate::ui::text::refusals::InWords;
 
@@ -21,8 +21,8 @@ pub fn last_copy() -> Option<NaiveDate> {
 }
 
 /// Writes a copy into the file that was chosen for it, if the browser lets it; what to say of it.
-pub async fn write_copy(diary: Diary) -> Result<&'static str, NotWritten> {
-    let content = diary.as_copy().await.map_err(|_told| NotWritten::Failed)?;
+pub async fn write_copy(log: LiveLog) -> Result<&'static str, NotWritten> {
+    let content = log.as_copy().await.map_err(|_told| NotWritten::Failed)?;
     copy_file::write(&content).await?;
     preferences::set(LAST_COPY, clock::now().date_naive());
     Ok(text::COPY_IS_WRITTEN)
@@ -38,7 +38,7 @@ pub enum Purpose {
 }
 
 #[derive(Clone, Copy)]
-enum Way {
+enum WayOut {
     Save,
     Share,
 }
@@ -54,7 +54,7 @@ struct Outgoing {
 
 #[derive(Clone, Copy)]
 pub struct LogFile {
-    diary: WholeDiary,
+    log: WholeLiveLog,
     purpose: Purpose,
     pub passphrase: NewPassphrase,
     pub last_copy: RwSignal<Option<NaiveDate>>,
@@ -67,7 +67,7 @@ pub struct LogFile {
 impl LogFile {
     pub fn to(purpose: Purpose) -> Self {
         Self {
-            diary: use_whole_diary(),
+            log: use_whole_log(),
             purpose,
             passphrase: NewPassphrase::empty(),
             last_copy: RwSignal::new(last_copy()),
@@ -77,7 +77,7 @@ impl LogFile {
         }
     }
 
-    fn send(self, way: Way) {
+    fn send(self, way: WayOut) {
         self.said.set(None);
         let passphrase = match self.passphrase.agreed() {
             Ok(passphrase) => passphrase,
@@ -119,21 +119,21 @@ impl LogFile {
     fn plain(self) -> Outgoing {
         let today = clock::now().date_naive();
         let (name, (content, note)) = match self.purpose {
-            Purpose::HandBack => (file_name::of_log(today), self.diary.as_handed_back()),
+            Purpose::HandBack => (file_name::of_log(today), self.log.as_handed_back()),
             Purpose::Copy => {
-                (file_name::of_copy(today), (file::print_log(&self.diary.records()), None))
+                (file_name::of_copy(today), (file::print_log(&self.log.records()), None))
             }
         };
         Outgoing { name, text: content, note, sealed_with: None }
     }
 
-    fn hand_out(self, file: Outgoing, way: Way) {
+    fn hand_out(self, file: Outgoing, way: WayOut) {
         match way {
-            Way::Save => match files::save(&file.name, &file.text) {
+            WayOut::Save => match files::save(&file.name, &file.text) {
                 Some(()) => self.left(file, text::SAVED),
                 None => self.said.set(Some(text::NOT_SAVED.to_owned())),
             },
-            Way::Share => spawn_local(async move {
+            WayOut::Share => spawn_local(async move {
                 match files::share(&file.name, &file.text).await {
                     files::Shared::Done => self.left(file, text::HANDED_ON),
                     files::Shared::Dismissed => {}
@@ -148,7 +148,7 @@ impl LogFile {
 
     /// The file has left the app.
     fn left(self, file: Outgoing, said: &str) {
-        self.diary.handed_back(file.note);
+        self.log.handed_back(file.note);
         let today = clock::now().date_naive();
         preferences::set(LAST_COPY, today);
         self.last_copy.set(Some(today));
@@ -174,12 +174,12 @@ pub fn SendButtons(file: LogFile) -> impl IntoView {
         {can_share
             .then(|| {
                 view! {
-                    <button type="button" class="button main" disabled=busy on:click=move |_| file.send(Way::Share)>
+                    <button type="button" class="button main" disabled=busy on:click=move |_| file.send(WayOut::Share)>
                         {share}
                     </button>
                 }
             })}
-        <button type="button" class="button" class:main=!can_share disabled=busy on:click=move |_| file.send(Way::Save)>
+        <button type="button" class="button" class:main=!can_share disabled=busy on:click=move |_| file.send(WayOut::Save)>
             {save}
         </button>
     }

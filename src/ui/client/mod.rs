@@ -1,6 +1,6 @@
 //! The client's screens, in the order in which a client meets them.
 
-pub mod ways;
+pub mod ways_to_open;
 
 pub mod welcome;
 
@@ -18,7 +18,7 @@ pub mod take;
 
 pub mod today;
 
-pub mod check;
+pub mod before_session;
 
 pub mod session;
 
@@ -48,7 +48,7 @@ pub mod help;
 
 pub mod cues;
 
-pub mod keep;
+pub mod safe_keeping;
 
 pub mod log_file;
 

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use leptos::prelude::*;
 
-use super::check::{CareAdvice, SignList, TellSigns, Ticks};
+use super::before_session::{CareAdvice, SignList, TellSigns, Ticks};
 use super::owed::Draft;
 use super::today::NoticeCard;
 use super::verdict_card::{Told, VerdictCards};
@@ -21,7 +21,7 @@ use crate::platform::clock;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::{Footing, Screen};
-use crate::ui::diary::{Diary, use_diary};
+use crate::ui::live_log::{LiveLog, use_log};
 use crate::ui::text::client::end::DONE;
 use crate::ui::text::client::morning as text;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
@@ -40,8 +40,8 @@ struct Answers {
 
 #[component]
 pub fn MorningCheck() -> impl IntoView {
-    let diary = use_diary();
-    let history = diary.history_untracked();
+    let log = use_log();
+    let history = log.history_untracked();
     let now = clock::now();
     let owed = history.owed_morning(now);
     let today = training_day(now);
@@ -95,11 +95,11 @@ fn NothingOwed() -> impl IntoView {
 
 impl Answers {
     /// Notes the answers once they are complete. A change waits until it is said to be one.
-    fn complete_if_new(self, diary: Diary, owed: &OwedMorning) {
+    fn complete_if_new(self, log: LiveLog, owed: &OwedMorning) {
         if self.noted.get_untracked().is_some() {
             return;
         }
-        self.complete(diary, owed);
+        self.complete(log, owed);
         if self.noted.get_untracked().is_some() {
             Draft::forget();
         } else {
@@ -109,18 +109,18 @@ impl Answers {
     }
 
     /// Notes the answers if they are complete; a change is noted as a correction.
-    fn complete(self, diary: Diary, owed: &OwedMorning) {
+    fn complete(self, log: LiveLog, owed: &OwedMorning) {
         let ratings = self.ratings.get_untracked();
         let Some(swelling) = self.swelling.get_untracked() else { return };
         if owed.exercises.iter().any(|id| !ratings.contains_key(id)) {
             return;
         }
-        let before = diary.history_untracked();
+        let before = log.history_untracked();
         let known = |of: EventId| before.mornings().iter().rfind(|answer| answer.id == of);
         match self.noted.get_untracked() {
             None => {
                 let answered = Fact::MorningAnswered { after: owed.after, ratings, swelling };
-                self.noted.set(diary.append(vec![answered]));
+                self.noted.set(log.append(vec![answered]));
             }
             Some(of) => {
                 let given = known(of);
@@ -137,7 +137,7 @@ impl Answers {
                 let swollen = given
                     .is_none_or(|given| given.swelling != swelling)
                     .then_some(Fact::SwellingCorrected { of, swelling });
-                diary.append(facts.chain(swollen).collect());
+                log.append(facts.chain(swollen).collect());
             }
         }
         self.changing.set(false);
@@ -151,14 +151,14 @@ fn Questions(
     ticks: Ticks,
     told: RwSignal<Vec<WarningSign>>,
 ) -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let several = 1 < owed.exercises.len();
     let ratings = answers.ratings.get_untracked();
     let is_begun_one_by_one = !ratings.is_empty() && ratings.len() < owed.exercises.len();
     let each = RwSignal::new(is_begun_one_by_one);
     let any_sign = move || ticks.any();
     let owed = StoredValue::new(owed);
-    let try_complete = move || owed.with_value(|owed| answers.complete_if_new(diary, owed));
+    let try_complete = move || owed.with_value(|owed| answers.complete_if_new(log, owed));
     let rate_all = Callback::new(move |rating: PainRating| {
         let same =
             |owed: &OwedMorning| owed.exercises.iter().map(|id| (id.clone(), rating)).collect();
@@ -172,8 +172,7 @@ fn Questions(
         (complete && ratings.values().all(|rating| *rating == first)).then_some(first)
     });
     let name_of = move |id: &Id| {
-        diary
-            .history_untracked()
+        log.history_untracked()
             .course(id)
             .map(|course| course.exercise().name.to_string())
             .unwrap_or_default()
@@ -215,10 +214,10 @@ fn Questions(
     };
     let swellings =
         [Swelling::NoMore, Swelling::ALittleMore, Swelling::ClearlyMore].map(swelling_button);
-    let joint = diary.history_untracked().routine().and_then(|routine| routine.joint.clone());
+    let joint = log.history_untracked().routine().and_then(|routine| routine.joint.clone());
     let swelling_question = standing::swelling(joint.as_ref());
     let is_change = answers.changing.get_untracked();
-    let save_change = move |_| owed.with_value(|owed| answers.complete(diary, owed));
+    let save_change = move |_| owed.with_value(|owed| answers.complete(log, owed));
     let foot: Children = Box::new(move || {
         if is_change {
             view! {
@@ -291,10 +290,10 @@ fn in_order(history: &History, mut exercises: Vec<Id>) -> Vec<Id> {
 
 #[component]
 fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let today = clock::today();
     let cards = move || {
-        let history = diary.history();
+        let history = log.history();
         let who = who(&history);
         let told = |id: &Id| {
             let course = history.course(id)?.clone();

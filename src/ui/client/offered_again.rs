@@ -14,7 +14,7 @@ use crate::exchange::file::RoutineFile;
 use crate::platform::clock;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::what_changes::WhatChanges;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::changes;
 use crate::ui::text::client::offered::A_ROUTINE;
 use crate::ui::text::client::offered_again as text;
@@ -29,7 +29,7 @@ pub fn OfferedAgain() -> impl IntoView {
 
 #[component]
 fn Meant(file: RoutineFile, offer: Offer) -> impl IntoView {
-    let history = use_diary().history_untracked();
+    let history = use_log().history_untracked();
     let is_newer = matches!(history.newness(&file.routine), Newness::Newer | Newness::Again);
     let other = history
         .other_client(&file.routine)
@@ -73,7 +73,7 @@ fn ForSomeoneElse(
 
 #[component]
 fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
-    let history = use_diary().history_untracked();
+    let history = use_log().history_untracked();
     let known = match history.newness(&file.routine) {
         Newness::Newer | Newness::Again => None,
         Newness::Same => Some(text::THE_SAME),
@@ -85,10 +85,10 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
         None => routine.answers.iter().filter(is_new).cloned().collect(),
         Some(_) => Vec::new(),
     };
-    let diary = use_diary();
+    let log = use_log();
     let signs = history.standing_signs();
     let looked_at = Callback::new(move |()| {
-        diary.append(vec![Fact::GoAhead { lifts: Lifts::WarningSign }]);
+        log.append(vec![Fact::GoAhead { lifts: Lifts::WarningSign }]);
     });
     let sign = history.sign_since().map(|_| {
         let signs: Vec<String> = signs.into_iter().map(|sign| ask(sign).to_owned()).collect();
@@ -104,7 +104,7 @@ fn Offered(file: RoutineFile, offer: Offer) -> impl IntoView {
 /// What a routine changes for a client who follows one already, and where they would go on.
 #[component]
 fn NextVersion(routine: Routine) -> impl IntoView {
-    let history = use_diary().history_untracked();
+    let history = use_log().history_untracked();
     let followed = history.routine()?;
     let today = clock::today();
     // Answers stand above, whole.

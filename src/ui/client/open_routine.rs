@@ -7,13 +7,13 @@ use leptos::task::spawn_local;
 
 use super::offered::FirstOffered;
 use super::parts::{Screen, Screens};
-use super::ways::Way;
+use super::ways_to_open::WayToOpen;
 use crate::exchange::file::{self, File, RoutineFile};
-use crate::exchange::link::{self, Entries, LinkError};
+use crate::exchange::link::{self, LibraryEntries, LinkError};
 use crate::platform::compression::{self, CannotInflate, CannotUnpack};
 use crate::platform::files::{self, LIBRARY, Picked};
 use crate::platform::offline;
-use crate::ui::diary::{Diary, use_diary};
+use crate::ui::live_log::{LiveLog, use_log};
 use crate::ui::text::client::open_routine as text;
 use crate::ui::text::link::{NO_LIBRARY, TOO_OLD_A_BROWSER, refused};
 use crate::ui::text::refusals::InWords;
@@ -37,7 +37,7 @@ pub trait Log {
     fn take_on(&self, file: &RoutineFile);
 }
 
-impl Log for Diary {
+impl Log for LiveLog {
     fn follows_one(&self) -> bool {
         self.history_untracked().routine().is_some()
     }
@@ -65,7 +65,7 @@ pub struct Offer {
 
 impl Offer {
     pub fn over_log() -> Self {
-        Self::over(use_diary())
+        Self::over(use_log())
     }
 
     pub fn over(log: impl Log + 'static) -> Self {
@@ -135,16 +135,16 @@ impl Offer {
     }
 
     /// What goes the ways that lead to a routine.
-    pub fn ways(self) -> Callback<Way> {
+    pub fn ways(self) -> Callback<WayToOpen> {
         Callback::new(move |way| self.go(way))
     }
 
     /// Goes one of the ways that lead to a routine.
-    pub fn go(self, way: Way) {
+    pub fn go(self, way: WayToOpen) {
         match way {
-            Way::Files(files) => files.into_iter().for_each(|file| self.read_file(file)),
-            Way::Codes => self.step.set(Step::Scanning),
-            Way::Demo => spawn_local(async move {
+            WayToOpen::Files(files) => files.into_iter().for_each(|file| self.read_file(file)),
+            WayToOpen::Codes => self.step.set(Step::Scanning),
+            WayToOpen::Demo => spawn_local(async move {
                 match files::shipped(DEMO).await {
                     Some(demo) => self.read(text::THE_DEMO, &demo),
                     None => self.problem.set(Some(text::NO_DEMO.to_owned())),
@@ -218,8 +218,9 @@ async fn from_link(packed: &str) -> Result<RoutineFile, String> {
 
 /// What a link names of the library: the whole library where the device keeps it, else each entry by itself,
 /// and the whole library again where one is not to be had so. `None` where that is missing, too.
-async fn entries_of(content: &str) -> Option<Entries> {
-    let whole = async || files::shipped(LIBRARY).await.map(|library| Entries::parse(&library));
+async fn entries_of(content: &str) -> Option<LibraryEntries> {
+    let whole =
+        async || files::shipped(LIBRARY).await.map(|library| LibraryEntries::parse(&library));
     if offline::is_in_charge() {
         return whole().await;
     }
@@ -227,7 +228,7 @@ async fn entries_of(content: &str) -> Option<Entries> {
     let paths = named
         .iter()
         .map(|origin| format!("library/{}-{}.json", origin.id.as_str(), origin.revision));
-    let entries = Entries::each(files::shipped_together(paths).await.into_iter());
+    let entries = LibraryEntries::each(files::shipped_together(paths).await.into_iter());
     if named.iter().all(|origin| entries.has(origin)) {
         return Some(entries);
     }

@@ -20,7 +20,7 @@ pub type Opening = std::pin::Pin<Box<dyn Future<Output = Result<OpenLog, Backend
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Screen {
     Today,
-    Check,
+    BeforeSession,
     Session,
     Morning,
     Ratings,
@@ -33,14 +33,14 @@ pub enum Screen {
     OfferedAgain,
     Routine,
     HandBack,
-    Keep,
+    SafeKeeping,
     Reminder,
 }
 
 impl Screen {
     const ALL: [Self; 16] = [
         Self::Today,
-        Self::Check,
+        Self::BeforeSession,
         Self::Session,
         Self::Morning,
         Self::Ratings,
@@ -53,7 +53,7 @@ impl Screen {
         Self::OfferedAgain,
         Self::Routine,
         Self::HandBack,
-        Self::Keep,
+        Self::SafeKeeping,
         Self::Reminder,
     ];
 }

@@ -11,7 +11,7 @@ use crate::ui::client::sites::SiteChoice;
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::client::ratings as text;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::{standing, verdict};
@@ -19,12 +19,12 @@ use crate::ui::training::use_training;
 
 #[component]
 pub fn Ratings() -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let training = use_training();
     let changing = RwSignal::new(None::<EventId>);
     let is_open = training.is_open();
     let lists = move || {
-        let history = diary.history();
+        let history = log.history();
         let changeable = history.changeable();
         if changeable.is_empty() {
             return view! { <p>{standing::NOTHING_TO_CHANGE}</p> }.into_any();
@@ -75,14 +75,14 @@ fn Row(
     sites: Vec<Words>,
     changing: RwSignal<Option<EventId>>,
 ) -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let of = rated.by;
     let name = standing::set(set.number, set.ended_at);
     let site = RwSignal::new(rated.site.clone());
     let given = text::rated(rated.rating, rated.site.as_ref());
     let correct = Callback::new(move |rating: PainRating| {
         let site = site.get_untracked().filter(|_| rating != PainRating::NONE);
-        diary.append(vec![Fact::Corrected { of, exercise: None, rating, site }]);
+        log.append(vec![Fact::Corrected { of, exercise: None, rating, site }]);
         changing.set(None);
     });
     let label = name.clone();

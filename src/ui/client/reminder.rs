@@ -7,7 +7,7 @@ use crate::domain::log::course::training_day;
 use crate::platform::{clock, preferences};
 use crate::ui::components::other_formats::Reminders;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::client::reminder as text;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 
@@ -16,7 +16,7 @@ const ANSWERED: &str = "carryover.reminder-answered";
 
 /// The taking on of today.
 fn taken_on_today() -> Option<EventId> {
-    let history = use_diary().history_untracked();
+    let history = use_log().history_untracked();
     let accepted = history.accepted().last()?;
     (training_day(accepted.at) == clock::today()).then_some(accepted.id)
 }
@@ -45,7 +45,7 @@ pub fn ReminderOffer() -> impl IntoView {
 pub fn Reminder() -> impl IntoView {
     let taken_on = taken_on_today();
     let answered = move |()| preferences::set(ANSWERED, taken_on);
-    let routine = use_diary().history_untracked().routine().cloned();
+    let routine = use_log().history_untracked().routine().cloned();
     view! {
         <Screen
             title=text::TITLE

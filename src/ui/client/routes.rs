@@ -10,7 +10,7 @@ use super::parts::{Screen, Screens};
 use super::to_today::ToToday;
 use crate::platform::address;
 use crate::ui::components::nowhere::Nowhere;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 
 #[component]
@@ -23,14 +23,14 @@ pub fn ClientRoutes() -> impl IntoView {
                 <Route path=path!("/") view=move || view! { <Start screens /> } />
                 <Route path=path!("/take") view=move || screens.view(Screen::Take) />
                 <Route path=path!("/preview") view=move || screens.view(Screen::Take) />
-                <Route path=path!("/check") view=move || screens.view(Screen::Check) />
+                <Route path=path!("/check") view=move || screens.view(Screen::BeforeSession) />
                 <Route path=path!("/session") view=move || screens.view(Screen::Session) />
                 <Route path=path!("/ratings") view=move || screens.view(Screen::Ratings) />
                 <Route path=path!("/morning") view=move || screens.view(Screen::Morning) />
                 <Route path=path!("/exercise/:id") view=move || screens.view(Screen::Exercise) />
                 <Route path=path!("/routine") view=move || screens.view(Screen::Routine) />
                 <Route path=path!("/hand-back") view=move || screens.view(Screen::HandBack) />
-                <Route path=path!("/keep") view=move || screens.view(Screen::Keep) />
+                <Route path=path!("/keep") view=move || screens.view(Screen::SafeKeeping) />
                 <Route path=path!("/reminder") view=move || screens.view(Screen::Reminder) />
                 <Route path=path!("/help") view=move || screens.view(Screen::Help) />
                 <Route path=path!("/cues") view=move || screens.view(Screen::Cues) />
@@ -52,8 +52,8 @@ fn lead_to_today() {
 /// The first screen: Today, or the welcome where there is no routine yet.
 #[component]
 fn Start(screens: Screens) -> impl IntoView {
-    let diary = use_diary();
-    let has_routine = Memo::new(move |_| diary.history().routine().is_some());
+    let log = use_log();
+    let has_routine = Memo::new(move |_| log.history().routine().is_some());
     move || {
         if has_routine.get() {
             screens.view(Screen::Today).into_any()

@@ -3,23 +3,23 @@
 use leptos::prelude::*;
 
 use super::open_routine::{Offer, Opening};
-use super::ways::WaysToOpen;
+use super::ways_to_open::WaysToOpen;
 use crate::ui::components::answers::Answers;
 use crate::ui::components::fridge_sheet::PrintFridgeSheet;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::screen::Screen;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::client::routine as text;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 
 #[component]
 pub fn MyRoutine() -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let offer = Offer::over_log();
     view! {
         <Opening offer>
             {move || {
-                let history = diary.history();
+                let history = log.history();
                 let routine = history.routine().map(|routine| (routine.clone(), history.stands_on(routine)));
                 let answers: Vec<_> = history.standing_answers().into_iter().cloned().collect();
                 let title = routine.as_ref().map_or(text::NO_ROUTINE_YET.to_owned(), |(routine, _)| routine.title.to_string());

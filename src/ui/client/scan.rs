@@ -7,7 +7,7 @@ use crate::exchange::link;
 use crate::ui::components::camera::CodeCamera;
 use crate::ui::components::screen::Screen;
 use crate::ui::text::client::scan as text;
-use crate::ui::text::client::ways::SCAN_THE_CODES;
+use crate::ui::text::client::ways_to_open::SCAN_THE_CODES;
 use crate::ui::text::link::NO_CAMERA;
 
 #[component]

@@ -4,7 +4,7 @@ use std::time::Duration;
 
 use leptos::prelude::*;
 
-use super::check::{CareAdvice, SignList, TellSigns, Ticks};
+use super::before_session::{CareAdvice, SignList, TellSigns, Ticks};
 use super::end::End;
 use super::sites::SiteChoice;
 use super::to_today::ToToday;
@@ -24,7 +24,7 @@ use crate::ui::components::routine_page::ExerciseSteps;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::{PreviewNotice, Screen, TITLE, use_frame};
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::client::session as text;
 use crate::ui::text::{capitalised, dates, dose, sentences, standing, verdict, who};
 use crate::ui::training::{Given, Training, use_ticker, use_training};
@@ -34,7 +34,7 @@ use crate::ui::training::{Given, Training, use_ticker, use_training};
 enum Stands {
     Briefing { task: usize },
     Set { task: usize, number: u16 },
-    Rated { task: usize, number: u16 },
+    AfterSet { task: usize, number: u16 },
     Finished,
     Nothing,
 }
@@ -45,7 +45,7 @@ impl Stands {
         match run.stage() {
             Stage::Briefing => Self::Briefing { task },
             Stage::Set { number, .. } => Self::Set { task, number: *number },
-            Stage::Rated { number, .. } => Self::Rated { task, number: *number },
+            Stage::AfterSet { number, .. } => Self::AfterSet { task, number: *number },
             Stage::Finished => Self::Finished,
         }
     }
@@ -84,7 +84,7 @@ pub fn Session() -> impl IntoView {
             _ if is_told.get() => view! { <CareAdvice ticks=signs.ticks told=signs.told /> }.into_any(),
             Stands::Briefing { .. } => view! { <Briefing training /> }.into_any(),
             Stands::Set { .. } => view! { <SetScreen training /> }.into_any(),
-            Stands::Rated { .. } => view! { <RatingScreen training signs /> }.into_any(),
+            Stands::AfterSet { .. } => view! { <RatingScreen training signs /> }.into_any(),
             Stands::Finished => view! { <End training signs /> }.into_any(),
             Stands::Nothing => ().into_any(),
         }}
@@ -158,7 +158,7 @@ fn Briefing(training: Training) -> impl IntoView {
     let exercise = task.exercise;
     let can_change = 0 < run.task_index();
     let cautions = sentences(&exercise.cautions);
-    let one_hurt = use_diary().history_untracked().has_hurt_too_much(run.session());
+    let one_hurt = use_log().history_untracked().has_hurt_too_much(run.session());
     let is_last = run.task_index() + 1 == run.tasks().len();
     let help = verdict::help(foothold, &exercise.ladder);
     let things: Vec<&str> =
@@ -509,7 +509,7 @@ struct AfterSet {
 }
 
 fn after_set(run: &Run) -> Option<AfterSet> {
-    let Stage::Rated { rating, site, rest, .. } = run.stage() else { return None };
+    let Stage::AfterSet { rating, site, rest, .. } = run.stage() else { return None };
     Some(AfterSet { rating: *rating, site: site.clone(), rest: *rest })
 }
 
@@ -526,7 +526,7 @@ fn digit(key: &str) -> Option<i64> {
 #[component]
 fn RatingScreen(training: Training, signs: Signs) -> impl IntoView {
     let Some(run) = training.read_now(Run::clone) else { return ().into_any() };
-    let Stage::Rated { ending, .. } = run.stage() else { return ().into_any() };
+    let Stage::AfterSet { ending, .. } = run.stage() else { return ().into_any() };
     let question = text::question(*ending);
     let site_names: Vec<Words> = run
         .task()
@@ -708,12 +708,12 @@ fn GoesOnShape(goes_on: GoesOn) -> impl IntoView {
 /// What the rating means for the next set, with the practitioner's limit beside it.
 #[component]
 fn Meaning(training: Training) -> impl IntoView {
-    let diary = use_diary();
-    let who = capitalised(&who(&diary.history_untracked()));
+    let log = use_log();
+    let who = capitalised(&who(&log.history_untracked()));
     let card = move || {
         let run = training.read(Run::clone)?;
         let task = run.task()?;
-        let Stage::Rated { ending, rating, site, .. } = run.stage() else { return None };
+        let Stage::AfterSet { ending, rating, site, .. } = run.stage() else { return None };
         let rating = (*rating)?;
         let (goes_on, what) = match run.means() {
             Means::EndExercise => (GoesOn::Ends, text::EXERCISE_ENDS.to_owned()),

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 
 use super::open_routine::{Offer, Opening};
-use super::ways::{Way, WaysToOpen};
+use super::ways_to_open::{WayToOpen, WaysToOpen};
 use crate::platform::{address, preview};
 use crate::ui::components::screen::Screen;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
@@ -11,11 +11,9 @@ use crate::ui::text::components::screen::BACK_TO_TODAY;
 #[component]
 pub fn Take() -> impl IntoView {
     let offer = Offer::over_log();
-    for_each_link(
-        move |link| {
-            if link == preview::DEMO { offer.go(Way::Demo) } else { offer.read_link(link) }
-        },
-    );
+    for_each_link(move |link| {
+        if link == preview::DEMO { offer.go(WayToOpen::Demo) } else { offer.read_link(link) }
+    });
     view! {
         <Opening offer>
             <NoRoutineYet offer on_way=offer.ways() />
@@ -38,7 +36,7 @@ pub fn for_each_link(read: impl Fn(String) + Copy + 'static) {
 
 /// The link is being read, or brought no routine.
 #[component]
-pub fn NoRoutineYet(offer: Offer, on_way: Callback<Way>) -> impl IntoView {
+pub fn NoRoutineYet(offer: Offer, on_way: Callback<WayToOpen>) -> impl IntoView {
     move || {
         view! {
             <Screen

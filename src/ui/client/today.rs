@@ -30,7 +30,7 @@ use crate::ui::components::routine_page::FetchList;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::client::hand_back::HAND_BACK_THE_LOG;
 use crate::ui::text::client::log_file::SAVE_A_COPY;
 use crate::ui::text::client::routine::{ANSWERS, MY_ROUTINE};
@@ -42,7 +42,7 @@ use crate::ui::wall_clock::use_wall_clock;
 
 #[component]
 pub fn TodayScreen() -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let now = use_wall_clock();
     // The page follows the calendar and the hour, not every reading of the clock.
     let hour = Memo::new(move |_| {
@@ -52,7 +52,7 @@ pub fn TodayScreen() -> impl IntoView {
     move || {
         // Read, not only tracked: a memo that nobody reads never follows the clock.
         hour.get();
-        let history = diary.history();
+        let history = log.history();
         let now = now.get_untracked();
         view! { <TodayPage history=(*history).clone() now /> }
     }
@@ -179,7 +179,7 @@ pub fn NoticeCard(notice: Notice) -> impl IntoView {
 /// Offers a copy once the last one has grown old.
 #[component]
 fn CopyOffer() -> impl IntoView {
-    let history = use_diary().history_untracked();
+    let history = use_log().history_untracked();
     let (last, today) = (last_copy(), clock::today());
     let days = history
         .first_trained()
@@ -282,11 +282,11 @@ fn open_session_of(history: &History, now: DateTime<FixedOffset>) -> bool {
 /// A log that was begun under an earlier edition of the rule: the client is told once.
 #[component]
 fn NewEdition() -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let read = move |_| {
-        diary.append(vec![Fact::RuleExplained { edition: EDITION }]);
+        log.append(vec![Fact::RuleExplained { edition: EDITION }]);
     };
-    diary.history_untracked().is_of_an_earlier_edition().then(|| {
+    log.history_untracked().is_of_an_earlier_edition().then(|| {
         view! {
             <section class="card stack">
                 <p>{standing::NEW_EDITION}</p>
@@ -299,15 +299,15 @@ fn NewEdition() -> impl IntoView {
 /// What mornings are usually like, asked once when a routine is taken on.
 #[component]
 fn UsualMorning() -> impl IntoView {
-    let diary = use_diary();
-    let answer = Callback::new(move |rating: PainRating| diary.answer_usual(Some(rating)));
-    diary.asks_usual().then(|| {
+    let log = use_log();
+    let answer = Callback::new(move |rating: PainRating| log.answer_usual(Some(rating)));
+    log.asks_usual().then(|| {
         view! {
             <section class="card stack">
                 <h2>{standing::ASK_USUAL}</h2>
                 <PainScale label=standing::ASK_USUAL.to_owned() chosen=Signal::stored(None) on_rate=answer />
                 <p class="small soft">{standing::WHY_USUAL}</p>
-                <button type="button" class="button quiet" on:click=move |_| diary.answer_usual(None)>
+                <button type="button" class="button quiet" on:click=move |_| log.answer_usual(None)>
                     {standing::USUAL_NOT_KNOWN}
                 </button>
             </section>

@@ -6,7 +6,7 @@ use crate::domain::log::event::{Fact, Lifts};
 use crate::domain::plan::limits::Light;
 use crate::ui::components::light::LightMark;
 use crate::ui::components::ring::RingLine;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::standing;
 
 /// What is left out until someone has said something, and the way to say that they did.
@@ -19,10 +19,10 @@ pub fn WaitsForWord(
     ask: &'static str,
     only_if: &'static str,
 ) -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let asked = RwSignal::new(false);
     let confirm = move |_| {
-        diary.append(vec![Fact::GoAhead { lifts: lifts.clone() }]);
+        log.append(vec![Fact::GoAhead { lifts: lifts.clone() }]);
     };
     let confirm = StoredValue::new_local(confirm);
     view! {

@@ -4,13 +4,13 @@ use leptos::prelude::*;
 
 use super::log_file::last_copy;
 use super::open_routine::{Offer, Opening};
-use super::ways::{Beginning, Way, WaysToOpen};
+use super::ways_to_open::{Beginning, WayToOpen, WaysToOpen};
 use crate::platform::clock;
 use crate::ui::components::gone::GoneNotice;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::unreadable::Unreadable;
 use crate::ui::text::client::help;
-use crate::ui::text::client::keep::RESTORE_A_COPY;
+use crate::ui::text::client::safe_keeping::RESTORE_A_COPY;
 use crate::ui::text::client::welcome as text;
 use crate::ui::text::client::window::LOG;
 use crate::ui::text::log;
@@ -49,7 +49,7 @@ pub fn GoneLog() -> impl IntoView {
 pub fn WelcomeScreen(
     /// Why no routine was opened.
     problem: Signal<Option<String>>,
-    on_way: Callback<Way>,
+    on_way: Callback<WayToOpen>,
     /// What must be said before all else.
     #[prop(optional)]
     children: Option<Children>,

@@ -6,7 +6,7 @@ use leptos::task::spawn_local;
 use super::begin::Begin;
 use super::log::OpenLog;
 use super::parts::{Parts, Screen};
-use super::ways::Beginning;
+use super::ways_to_open::Beginning;
 use crate::platform::one_window::Manner;
 use crate::platform::{address, arrival, preview};
 use crate::store::backend::BackendError;
@@ -18,7 +18,7 @@ use crate::ui::text::client::window as text;
 
 /// What stands in the window.
 #[derive(Clone)]
-pub enum Standing {
+pub enum WindowContent {
     /// Nothing was ever kept on this device, and what opens a log is not needed yet.
     New,
     Open(OpenLog),
@@ -29,18 +29,18 @@ pub enum Standing {
 /// The page over a log, or over none yet.
 #[derive(Clone, Copy)]
 pub struct Page {
-    standing: RwSignal<Standing, LocalStorage>,
+    content: RwSignal<WindowContent, LocalStorage>,
 }
 
 impl Page {
-    fn new(standing: Standing) -> Self {
-        Self { standing: RwSignal::new_local(standing) }
+    fn new(content: WindowContent) -> Self {
+        Self { content: RwSignal::new_local(content) }
     }
 
     fn log(self) -> Option<OpenLog> {
-        match self.standing.get_untracked() {
-            Standing::Open(log) => Some(log),
-            Standing::New | Standing::NotArrived | Standing::CannotOpen(_) => None,
+        match self.content.get_untracked() {
+            WindowContent::Open(log) => Some(log),
+            WindowContent::New | WindowContent::NotArrived | WindowContent::CannotOpen(_) => None,
         }
     }
 }
@@ -109,22 +109,22 @@ async fn stand(
     parts: Parts,
 ) -> Result<Page, BackendError> {
     let before = before.and_then(Page::log);
-    let standing = if before.is_none() && is_new(log).await {
-        Standing::New
+    let content = if before.is_none() && is_new(log).await {
+        WindowContent::New
     } else {
         open(log, before, parts).await?
     };
-    Ok(Page::new(standing))
+    Ok(Page::new(content))
 }
 
 async fn open(
     log: preview::Log,
     before: Option<OpenLog>,
     parts: Parts,
-) -> Result<Standing, BackendError> {
+) -> Result<WindowContent, BackendError> {
     match (parts.log)().await {
-        Ok(open) => open(log, before, parts).await.map(Standing::Open),
-        Err(NotArrived) => Ok(Standing::NotArrived),
+        Ok(open) => open(log, before, parts).await.map(WindowContent::Open),
+        Err(NotArrived) => Ok(WindowContent::NotArrived),
     }
 }
 
@@ -136,15 +136,17 @@ fn show(page: Page, log: preview::Log, parts: Parts) -> AnyView {
         }
         is_going_on.set_value(true);
         spawn_local(async move {
-            let standing = open(log, None, parts).await;
-            page.standing.set(standing.unwrap_or_else(Standing::CannotOpen));
+            let content = open(log, None, parts).await;
+            page.content.set(content.unwrap_or_else(WindowContent::CannotOpen));
         });
     });
-    let standing = move || match page.standing.get() {
-        Standing::New => view! { <Begin parts go_on /> }.into_any(),
-        Standing::Open(log) => log.show(),
-        Standing::NotArrived => view! { <DidNotArrive /> }.into_any(),
-        Standing::CannotOpen(error) => view! { <CannotOpen what=Page::NAME error /> }.into_any(),
+    let content = move || match page.content.get() {
+        WindowContent::New => view! { <Begin parts go_on /> }.into_any(),
+        WindowContent::Open(log) => log.show(),
+        WindowContent::NotArrived => view! { <DidNotArrive /> }.into_any(),
+        WindowContent::CannotOpen(error) => {
+            view! { <CannotOpen what=Page::NAME error /> }.into_any()
+        }
     };
-    standing.into_any()
+    content.into_any()
 }

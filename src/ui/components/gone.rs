@@ -2,8 +2,8 @@
 
 use leptos::prelude::*;
 
+use crate::ui::loss_watch::{LossWatch, Missing};
 use crate::ui::text::components::gone as text;
-use crate::ui::trace::{Missing, Trace};
 
 /// Says so, with the way to a copy.
 #[component]
@@ -13,9 +13,9 @@ pub fn GoneNotice(
     /// The way to a copy.
     children: ChildrenFn,
 ) -> impl IntoView {
-    let trace: Trace = expect_context();
+    let loss_watch: LossWatch = expect_context();
     move || {
-        trace.missing().map(|(missing, since)| {
+        loss_watch.missing().map(|(missing, since)| {
             let (title, says, go_on) = match missing {
                 Missing::All => {
                     (text::all_is_gone(what), text::has_nothing(since), text::BEGIN_ANEW)
@@ -31,7 +31,7 @@ pub fn GoneNotice(
                         {says} " " {text::WHY}
                     </p>
                     {children()}
-                    <button type="button" class="button quiet" on:click=move |_| trace.go_on()>
+                    <button type="button" class="button quiet" on:click=move |_| loss_watch.go_on()>
                         {go_on}
                     </button>
                 </section>

@@ -3,18 +3,16 @@
 use leptos::prelude::*;
 
 use crate::store::backend::BackendError;
-use crate::ui::keeping::{Saving, use_keeping};
+use crate::ui::saving::{Saving, use_saver};
 use crate::ui::text::components::{cannot_start, saved as text};
 use crate::ui::text::refusals::InWords;
 
 #[component]
 pub fn SavedMark() -> impl IntoView {
-    let keeping = use_keeping();
+    let saver = use_saver();
     let words = move || {
-        match keeping.saving() {
-            Saving::Saved if keeping.is_typed() => {
-                view! { <span>{text::NOT_YET}</span> }.into_any()
-            }
+        match saver.saving() {
+            Saving::Saved if saver.is_typed() => view! { <span>{text::NOT_YET}</span> }.into_any(),
             Saving::Saved => view! { <span class="saved">{text::SAVED}</span> }.into_any(),
             Saving::Writing => view! { <span>{text::SAVING}</span> }.into_any(),
             // The notice at the top of the screen says so, with the way out.
@@ -27,8 +25,8 @@ pub fn SavedMark() -> impl IntoView {
 /// Shown on every screen while something could not be saved; silent otherwise.
 #[component]
 pub fn UnsavedNotice() -> impl IntoView {
-    let keeping = use_keeping();
-    let failed = move || match keeping.saving() {
+    let saver = use_saver();
+    let failed = move || match saver.saving() {
         Saving::Failed(error) => {
             let advice = match error {
                 BackendError::Full | BackendError::TakesNothing => text::FREE_SOME_SPACE,
@@ -47,11 +45,11 @@ pub fn UnsavedNotice() -> impl IntoView {
             view! {
                 <p class="problem">
                     {text::not_saved(&why, advice)}
-                    <button type="button" class="link" on:click=move |_| keeping.try_again()>
+                    <button type="button" class="link" on:click=move |_| saver.try_again()>
                         {cannot_start::TRY_AGAIN}
                     </button>
                     " "
-                    <button type="button" class="link" on:click=move |_| keeping.save_as_file()>
+                    <button type="button" class="link" on:click=move |_| saver.save_as_file()>
                         {text::SAVE_ALL_AS_FILE}
                     </button>
                 </p>
@@ -59,7 +57,7 @@ pub fn UnsavedNotice() -> impl IntoView {
         })
     };
     let put_back = move || {
-        (0 < keeping.put_back()).then(|| {
+        (0 < saver.put_back()).then(|| {
             view! {
                 <p class="card">
                     {text::PUT_BACK}

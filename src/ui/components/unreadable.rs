@@ -3,14 +3,14 @@
 use leptos::prelude::*;
 
 use crate::platform::files;
-use crate::ui::diary::use_diary;
+use crate::ui::live_log::use_log;
 use crate::ui::text::components::unreadable as text;
 
 /// Entries that could not be read are kept, and offered as a file.
 #[component]
 pub fn Unreadable() -> impl IntoView {
-    let diary = use_diary();
-    let entries = diary.unreadable();
+    let log = use_log();
+    let entries = log.unreadable();
     let count = entries.len();
     let kept = entries.into_iter().map(|entry| entry.text).collect::<Vec<_>>().join("\n");
     let save = move |_| {

@@ -5,7 +5,7 @@ use leptos::task::spawn_local;
 
 use super::screen::Screen;
 use crate::store::backend::BackendError;
-use crate::ui::diary::{WholeDiary, use_diary};
+use crate::ui::live_log::{WholeLiveLog, use_log};
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::components::{cannot_start, whole_log as text};
 use crate::ui::text::refusals::InWords;
@@ -13,18 +13,18 @@ use crate::ui::text::refusals::InWords;
 #[derive(Clone)]
 enum State {
     Reading,
-    Here(WholeDiary),
+    Here(WholeLiveLog),
     CannotRead(BackendError),
 }
 
-/// Shows its children once all of the log is at hand; inside them, `use_whole_diary` has it.
+/// Shows its children once all of the log is at hand; inside them, `use_whole_log` has it.
 #[component]
 pub fn WholeLog(children: ChildrenFn) -> impl IntoView {
-    let diary = use_diary();
-    let state = RwSignal::new(diary.whole().map_or(State::Reading, State::Here));
+    let log = use_log();
+    let state = RwSignal::new(log.whole().map_or(State::Reading, State::Here));
     let read = move || {
         spawn_local(async move {
-            let read = diary.read_whole().await.map_or_else(State::CannotRead, State::Here);
+            let read = log.read_whole().await.map_or_else(State::CannotRead, State::Here);
             drop(state.try_set(read));
         });
     };

@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use leptos_router::components::{Route, Router, Routes};
 use leptos_router::path;
 
-use super::desk::Desk;
+use super::live_caseload::LiveCaseload;
 use crate::platform::indexed_db::IndexedDb;
 use crate::platform::{address, offline};
 use crate::store::caseload::Caseload;
@@ -19,16 +19,16 @@ use crate::ui::practice::build::shelf::LibraryShelf;
 use crate::ui::practice::caseload::client::ClientPage;
 use crate::ui::practice::caseload::list::CaseloadPage;
 use crate::ui::practice::caseload::unclaimed::Unclaimed;
-use crate::ui::practice::hand_over::ways::HandOver;
+use crate::ui::practice::hand_over::handing_over::HandOver;
 use crate::ui::practice::visit::door::VisitPage;
 use crate::ui::text::components::screen::BACK_TO_CASELOAD;
 
 /// The practitioner's app over an open caseload.
 #[component]
 pub fn App(caseload: Caseload<IndexedDb>) -> impl IntoView {
-    let desk = Desk::new(caseload);
-    provide_context(desk);
-    provide_context(Unclaimed::beside(desk));
+    let caseload = LiveCaseload::new(caseload);
+    provide_context(caseload);
+    provide_context(Unclaimed::beside(caseload));
     provide_context(LibraryShelf::open());
     provide_context(Gallery::new(|| Box::pin(async { Ok(figure::drawn::open as figure::Open) })));
     let newer = NewerVersion::none_yet();

@@ -4,7 +4,7 @@ pub mod app;
 
 pub mod window;
 
-pub mod desk;
+pub mod live_caseload;
 
 pub mod page;
 

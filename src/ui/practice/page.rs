@@ -4,13 +4,13 @@ use leptos::prelude::*;
 use leptos_router::components::A;
 use leptos_router::hooks::use_params_map;
 
-use super::desk::use_desk;
+use super::live_caseload::use_caseload;
 use crate::domain::words::Id;
 use crate::platform::address::at;
 use crate::platform::focus;
 use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::screen::{TITLE, use_frame};
-use crate::ui::keeping::use_keeping;
+use crate::ui::saving::use_saver;
 use crate::ui::text::practice::caseload::list;
 use crate::ui::text::practice::page as text;
 
@@ -25,14 +25,14 @@ pub fn Page(
     #[prop(optional)] foot: Option<Children>,
 ) -> impl IntoView {
     let frame = use_frame();
-    let keeping = use_keeping();
+    let saver = use_saver();
     let hidden =
         window_event_listener(leptos::ev::visibilitychange, |_| focus::take_what_is_typed());
     let left = window_event_listener(leptos::ev::pagehide, |_| focus::take_what_is_typed());
     on_cleanup(move || {
         hidden.remove();
         left.remove();
-        keeping.typed(false);
+        saver.typed(false);
     });
     view! {
         <main
@@ -40,8 +40,8 @@ pub fn Page(
             node_ref=frame
             tabindex="-1"
             aria-labelledby=TITLE
-            on:input=move |event| if focus::is_of_a_field(&event) { keeping.typed(true) }
-            on:change=move |_| keeping.typed(false)
+            on:input=move |event| if focus::is_of_a_field(&event) { saver.typed(true) }
+            on:change=move |_| saver.typed(false)
         >
             <div class="screen-body">
                 <header class="unprinted">
@@ -67,10 +67,10 @@ pub fn use_client_id() -> Option<Id> {
 /// A page about the client whom the address names, or the word that there is none such here. From one client's
 /// page to the same page of another it begins anew.
 pub fn about_client<V: IntoView + 'static>(page: impl Fn(Id) -> V + Send + 'static) -> AnyView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let params = use_params_map();
     let named = Memo::new(move |_| Id::new(&params.read().get("client")?).ok());
-    let is_known = move |id: &Id| desk.read_now(|caseload| caseload.client(id)).is_some();
+    let is_known = move |id: &Id| caseload.read_now(|caseload| caseload.client(id)).is_some();
     let shown = move || match named.get().filter(is_known) {
         Some(id) => page(id).into_any(),
         None => view! { <NotInCaseload /> }.into_any(),

@@ -12,7 +12,7 @@ use crate::domain::plan::limits::Limits;
 use crate::domain::visit::differences::{DayPart, Difference, FEWEST, Group, Side};
 use crate::domain::visit::readings::{self, ONE_BY_ONE, at_site, reading, sites};
 use crate::domain::visit::review::ExerciseReview;
-use crate::domain::visit::statistics::{Change, Interval};
+use crate::domain::visit::statistics::{Interval, PairedChange};
 use crate::domain::visit::talking::Ratings;
 use crate::domain::visit::trend::{Amount, Heading, Trend};
 use crate::domain::words::Words;
@@ -118,7 +118,7 @@ pub fn site_name(site: Option<&Words>) -> String {
 }
 
 /// What a session cost: "up 1.3 points on average, likely +0.6 to +2.0; 7 days".
-pub fn cost(change: &Change) -> Option<String> {
+pub fn cost(change: &PairedChange) -> Option<String> {
     let Interval { low, high } = change.interval?;
     let days = change.pairs;
     let (mean, low, high) = (signed(change.mean), signed(low), signed(high));

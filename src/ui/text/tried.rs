@@ -1,7 +1,7 @@
 //! A table that is tried: the kinds of client that it is tried on, and what there is to doubt about it.
 
 use super::verdict;
-use crate::domain::plan::limits::Place;
+use crate::domain::plan::limits::CellPlace;
 use crate::domain::tried::doubts::{CAUGHT_WITHIN, Doubt};
 use crate::domain::tried::kinds::Kind;
 
@@ -65,7 +65,7 @@ pub fn doubt(doubt: Doubt) -> String {
 }
 
 /// "middle pain, next morning up by less than 2".
-fn place((zone, settling): Place) -> String {
+fn place((zone, settling): CellPlace) -> String {
     format!("{} pain, next morning {}", verdict::zone(zone), verdict::settling(settling))
 }
 

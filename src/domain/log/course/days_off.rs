@@ -3,7 +3,7 @@
 use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 
-use super::{Availability, Course, Day, Standing, Stop, add_days};
+use super::{Availability, Course, CourseState, Day, Stop, add_days};
 use crate::domain::log::rule::{RatedSet, Stopped, SwellingRead, Usual};
 use crate::domain::pain::HalfPoints;
 use crate::domain::plan::limits::{AfterBreak, Settling, Zone};
@@ -41,7 +41,7 @@ impl Course {
     }
 
     /// As [`left_out`](Self::left_out), if the client stood like this.
-    pub(super) fn left_out_under(&self, standing: &Standing, today: NaiveDate) -> Availability {
+    pub(super) fn left_out_under(&self, standing: &CourseState, today: NaiveDate) -> Availability {
         if standing.sign.is_some() {
             return Availability::Stopped(Stop::WarningSign);
         }

@@ -6,8 +6,8 @@ use chrono::NaiveDate;
 
 use super::days_off::DaysOff;
 use super::{
-    Availability, Course, Day, Judged, LightThen, NewStep, Plan, Standing, Stop, WAIT_FOR_SETTLED,
-    WEEK, add_days, days_before,
+    Availability, Course, CourseState, Day, Judged, LightThen, NewStep, Plan, Stop,
+    WAIT_FOR_SETTLED, WEEK, add_days, days_before,
 };
 use crate::domain::event_id::EventId;
 use crate::domain::log::rule::{
@@ -113,11 +113,11 @@ impl Course {
     /// in use, and a break has had its effect.
     pub(super) fn opened(
         &self,
-        mut standing: Standing,
+        mut standing: CourseState,
         date: NaiveDate,
         hold_over: Option<NaiveDate>,
         after_break: bool,
-    ) -> Standing {
+    ) -> CourseState {
         standing.days_off = standing.days_off.filter(|off| Some(off.held_on) != hold_over);
         let new_step = standing.new_step.take();
         if after_break {
@@ -280,7 +280,7 @@ impl Course {
     }
 
     /// Judges one open day, keeps its verdict, and returns where it leads.
-    fn judge(&mut self, index: usize) -> Standing {
+    fn judge(&mut self, index: usize) -> CourseState {
         let day = &self.open[index];
         let plan = self.plan_of(day);
         let verdict = rule::decide(&plan.limits, &Self::findings(day, plan)).or_else(|| {
@@ -330,7 +330,7 @@ impl Course {
     }
 
     /// Where a day leads that nobody has answered yet.
-    fn after(&self, index: usize, verdict: &Verdict, next: Foothold) -> Standing {
+    fn after(&self, index: usize, verdict: &Verdict, next: Foothold) -> CourseState {
         let day = &self.open[index];
         let mut standing = day.before.clone();
         // What was learnt of the day before once this one had begun: the lower of the two.
@@ -353,7 +353,7 @@ impl Course {
 
     /// Where a day leads whose light grew worse after somebody had answered: an Ease or a Hold on top of
     /// what stands.
-    fn after_late(&self, index: usize, verdict: &Verdict, next: Foothold) -> Standing {
+    fn after_late(&self, index: usize, verdict: &Verdict, next: Foothold) -> CourseState {
         let day = &self.open[index];
         let mut standing = day.before.clone();
         match verdict.order {
@@ -370,7 +370,7 @@ impl Course {
         standing
     }
 
-    fn hold(&self, standing: &mut Standing, day: &Day, verdict: &Verdict) {
+    fn hold(&self, standing: &mut CourseState, day: &Day, verdict: &Verdict) {
         let date = day.date;
         standing.count = 0;
         if day.warning == Warning::Ticked {
@@ -389,7 +389,7 @@ impl Course {
         }
     }
 
-    fn hold_for_pain(&self, standing: &mut Standing, day: &Day, verdict: &Verdict) {
+    fn hold_for_pain(&self, standing: &mut CourseState, day: &Day, verdict: &Verdict) {
         let date = day.date;
         let rest_days = self.plan_of(day).limits.rest_days;
         let back_on = add_days(date, u64::from(rest_days.get()) + 1);
@@ -407,7 +407,7 @@ impl Course {
 
     /// Takes a step up where one is due. Where the next day already began below it, the count stands
     /// and that day may take it; a break alone takes nothing back of what was told.
-    fn step_up(&self, standing: &mut Standing, index: usize) {
+    fn step_up(&self, standing: &mut CourseState, index: usize) {
         let day = &self.open[index];
         let next_day = self.open.get(index + 1).filter(|next| !next.after_break);
         let next_day = next_day.map(|next| next.start);

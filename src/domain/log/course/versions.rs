@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use super::{Answers, Availability, Course, GoesOn, Plan, Standing, Stop, VersionTaken};
+use super::{Answers, Availability, Course, CourseState, GoesOn, Plan, Stop, VersionTaken};
 use crate::domain::plan::ladder::Foothold;
 use crate::domain::plan::limits::{AfterBreak, Limits};
 use crate::domain::plan::routine::{Exercise, OnHold, Version};
@@ -68,7 +68,7 @@ impl Course {
         }
         if let Some(days_off) = self.standing.days_off {
             let opens = taken.on_hold == Some(OnHold::Open) && in_time(days_off.held_on);
-            let under = Standing { sign: None, stop: None, ..self.standing.clone() };
+            let under = CourseState { sign: None, stop: None, ..self.standing.clone() };
             let given_up = match self.left_out_under(&under, today) {
                 Availability::Stopped(Stop::NotSettled) => in_time(days_off.held_on),
                 // Its date is known to be wrong.
@@ -156,7 +156,7 @@ impl Course {
 
     /// Someone qualified said to go on with all that is stopped: days off without a stop stand.
     pub fn go_ahead_if_stopped(&mut self, today: NaiveDate) {
-        let under = Standing { sign: None, ..self.standing.clone() };
+        let under = CourseState { sign: None, ..self.standing.clone() };
         if matches!(self.left_out_under(&under, today), Availability::Stopped(_)) {
             self.go_ahead(today);
         }

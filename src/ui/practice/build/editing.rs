@@ -5,12 +5,12 @@ use leptos::prelude::*;
 use crate::domain::plan::dose::Dose;
 use crate::domain::plan::routine::Exercise;
 use crate::domain::words::Id;
-use crate::ui::practice::desk::{Desk, use_desk};
+use crate::ui::practice::live_caseload::{LiveCaseload, use_caseload};
 
 /// One exercise of a client's draft, as the parts of its page change it.
 #[derive(Clone, Copy)]
 pub struct Editing {
-    pub desk: Desk,
+    pub caseload: LiveCaseload,
     pub client: StoredValue<Id>,
     id: StoredValue<Id>,
     pub exercise: Memo<Option<Exercise>>,
@@ -18,13 +18,13 @@ pub struct Editing {
 
 impl Editing {
     pub fn of(client: Id, id: Id) -> Self {
-        let desk = use_desk();
+        let caseload = use_caseload();
         let (of, which) = (client.clone(), id.clone());
         let exercise = Memo::new(move |_| {
-            let items = desk.draft(&of).items.into_iter();
+            let items = caseload.draft(&of).items.into_iter();
             items.map(|item| item.exercise).find(|exercise| exercise.id == which)
         });
-        Self { desk, client: StoredValue::new(client), id: StoredValue::new(id), exercise }
+        Self { caseload, client: StoredValue::new(client), id: StoredValue::new(id), exercise }
     }
 
     /// Reads something of the exercise, and follows it.
@@ -33,7 +33,7 @@ impl Editing {
     }
 
     pub fn change(self, change: impl FnOnce(&mut Exercise)) {
-        self.desk.change_exercise(&self.client.get_value(), &self.id.get_value(), change);
+        self.caseload.change_exercise(&self.client.get_value(), &self.id.get_value(), change);
     }
 
     pub fn dose(self) -> Signal<Option<Dose>> {

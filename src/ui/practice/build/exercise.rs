@@ -132,7 +132,7 @@ fn KeepForNext(editing: Editing) -> impl IntoView {
         let exercise = editing.exercise.get_untracked();
         if let (Some(region), Some(exercise)) = (region.get_untracked(), exercise) {
             let entry = Entry { region, revision: Revision::LEAST, needs: Vec::new(), exercise };
-            editing.desk.keep_for_next(entry);
+            editing.caseload.keep_for_next(entry);
             kept.set(true);
         }
     };

@@ -15,8 +15,8 @@ use crate::domain::words::Id;
 use crate::store::caseload::Caseload;
 use crate::ui::components::figure::{self, Figure};
 use crate::ui::components::routine_page::ExerciseSteps;
-use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{AddLine, SearchField, Taken, some_words};
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::practice::build::{find, pick as text, routine as routine_text};
 use crate::ui::text::{dose, library};
@@ -34,23 +34,23 @@ enum Shown {
 
 #[component]
 fn Picking(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let shelf = use_library();
     let region = RwSignal::new(None::<Region>);
     let shown = RwSignal::new(Shown::DoableHere);
     let sought = RwSignal::new(String::new());
     let of = id.clone();
     let home = Memo::new(move |_| {
-        desk.read(|caseload| caseload.client(&of)).map(|client| client.home).unwrap_or_default()
+        caseload.read(|caseload| caseload.client(&of)).map(|client| client.home).unwrap_or_default()
     });
     let entries = move || -> Vec<Entry> {
-        let own = desk.read(Caseload::own);
+        let own = caseload.read(Caseload::own);
         let mut all = own.clone();
         if let Shelved::Here(shipped) = shelf.get() {
             let replaced =
                 |entry: &&Entry| own.iter().all(|own| own.exercise.id != entry.exercise.id);
             // One's own come first, then what was handed over lately.
-            let used = desk.read(Caseload::used_lately);
+            let used = caseload.read(Caseload::used_lately);
             let lately = |entry: &&Entry| {
                 used.iter().position(|id| *id == entry.exercise.id).unwrap_or(used.len())
             };
@@ -61,7 +61,7 @@ fn Picking(id: Id) -> impl IntoView {
         all
     };
     let by_home = move || shown.get() == Shown::DoableHere && !home.with(BTreeSet::is_empty);
-    let known = Memo::new(move |_| Known::of(entries()));
+    let known = Memo::new(move |_| KnownExercises::of(entries()));
     // What has all that was typed; where nothing has, what comes nearest.
     let found_of = move |region: Option<Region>| {
         let home = home.get();
@@ -168,12 +168,12 @@ const NEAREST: usize = 5;
 
 /// The exercises that can be picked, and what they are found by.
 #[derive(Clone)]
-struct Known {
+struct KnownExercises {
     entries: Vec<Entry>,
     index: Index,
 }
 
-impl PartialEq for Known {
+impl PartialEq for KnownExercises {
     fn eq(&self, other: &Self) -> bool {
         self.entries == other.entries
     }
@@ -189,7 +189,7 @@ struct Found {
     is_elsewhere: bool,
 }
 
-impl Known {
+impl KnownExercises {
     fn of(entries: Vec<Entry>) -> Self {
         let found_by: Vec<_> =
             entries.iter().map(|entry| find::found_by(entry.exercise.id.as_str())).collect();
@@ -219,7 +219,7 @@ impl Known {
 
 #[component]
 fn EntryCard(client: Id, entry: Entry, home: Memo<BTreeSet<Thing>>) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let navigate = use_navigate();
     let exercise = entry.exercise.clone();
     let start = Foothold::on(exercise.ladder.start()).dose(&exercise.dose, &exercise.ladder);
@@ -239,7 +239,7 @@ fn EntryCard(client: Id, entry: Entry, home: Memo<BTreeSet<Thing>>) -> impl Into
     let adding = exercise.clone();
     let name = exercise.name.to_string();
     let add = move |_| {
-        desk.change_draft(&client, |draft| draft.add(adding.clone()));
+        caseload.change_draft(&client, |draft| draft.add(adding.clone()));
         navigate(&address(&client, "routine"), NavigateOptions::default());
     };
     view! {
@@ -293,11 +293,11 @@ fn WriteIt(client: Id, name: RwSignal<String>) -> impl IntoView {
 
 /// Adds an exercise that has nothing but a name, and goes on to it.
 fn write_own(client: Id) -> Callback<String, Taken> {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let navigate = use_navigate();
     Callback::new(move |entered: String| {
         let name = some_words(&entered).map_err(|wrong| text::name_it_first(&wrong))?;
-        let id = desk.change_draft(&client, |draft| {
+        let id = caseload.change_draft(&client, |draft| {
             draft.add(Exercise::named(name));
             draft.items.last().map(|item| item.exercise.id.clone())
         });

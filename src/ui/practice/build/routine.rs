@@ -5,7 +5,7 @@ use leptos::prelude::*;
 use leptos_router::components::A;
 
 use super::completeness::Completeness;
-use crate::domain::plan::draft::{Draft, Item, MANY, Place};
+use crate::domain::plan::draft::{Draft, Item, MANY, SessionPlace};
 use crate::domain::plan::ladder::Foothold;
 use crate::domain::plan::phone::PhoneNumber;
 use crate::domain::plan::routine::Routine;
@@ -13,14 +13,15 @@ use crate::domain::words::Id;
 use crate::platform::address::at;
 use crate::platform::{focus, pointer};
 use crate::ui::components::figure::{Figure, Shown};
-use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{Choice, TextLine, TextLines, as_text, maybe_words, some_words};
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::practice::build::{pick as pick_text, routine as text, rule as rule_text};
 use crate::ui::text::refusals::InWords;
 use crate::ui::text::{dose, standing};
 
-const PLACES: [Place; 3] = [Place::WarmUp, Place::Middle, Place::Crankiest];
+const PLACES: [SessionPlace; 3] =
+    [SessionPlace::WarmUp, SessionPlace::Middle, SessionPlace::Crankiest];
 
 /// The id of the way to the library.
 const ADD: &str = "add";
@@ -37,11 +38,11 @@ pub fn Builder() -> impl IntoView {
 
 #[component]
 fn Building(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let (of, label) = (id.clone(), id.clone());
-    let draft = Memo::new(move |_| desk.draft(&of));
+    let draft = Memo::new(move |_| caseload.draft(&of));
     let label = Signal::derive(move || {
-        let client = desk.read(|caseload| caseload.client(&label));
+        let client = caseload.read(|caseload| caseload.client(&label));
         client.map_or_else(String::new, |client| text::title(&client.label))
     });
     let is_empty = move || draft.with(|draft| draft.items.is_empty());
@@ -79,7 +80,7 @@ fn Building(id: Id) -> impl IntoView {
 
 #[component]
 fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let of = StoredValue::new(id);
     let dragged = RwSignal::new(None::<(usize, usize)>);
     let said = RwSignal::new(String::new());
@@ -93,7 +94,7 @@ fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
     let put_back = move |_| {
         if let Some((index, item)) = taken_out.get_untracked() {
             focus::go_to([part_of(&item.exercise.id, "name")]);
-            desk.change_draft(&of.get_value(), |draft| draft.put_back(index, item));
+            caseload.change_draft(&of.get_value(), |draft| draft.put_back(index, item));
             taken_out.set(None);
         }
     };
@@ -110,7 +111,7 @@ fn Items(id: Id, draft: Memo<Draft>) -> impl IntoView {
         })
     };
     let order = move |_| {
-        desk.change_draft(&of.get_value(), Draft::put_in_order);
+        caseload.change_draft(&of.get_value(), Draft::put_in_order);
         said.set(text::IS_IN_ORDER.to_owned());
         let first = exercises.with_untracked(|all| all.first().map(|first| part_of(first, "name")));
         focus::go_to(first);
@@ -144,7 +145,7 @@ fn ItemCard(
     /// What was taken out last, and from where.
     taken_out: RwSignal<Option<(usize, Item)>>,
 ) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let of = StoredValue::new(id.clone());
     let this = StoredValue::new(exercise.clone());
     let index = Memo::new(move |_| {
@@ -164,7 +165,7 @@ fn ItemCard(
     let is_last = move || exercises.with(Vec::len) <= number();
     let change = move |change: &dyn Fn(&mut Draft, usize)| {
         if let Some(index) = index.get_untracked() {
-            desk.change_draft(&of.get_value(), |draft| change(draft, index));
+            caseload.change_draft(&of.get_value(), |draft| change(draft, index));
         }
     };
     let shift = move |to: usize| {
@@ -310,18 +311,18 @@ fn RuleLine(id: Id, draft: Memo<Draft>) -> impl IntoView {
 /// What the routine is called, who it is from, and what to take care of.
 #[component]
 fn Wording(id: Id, draft: Memo<Draft>) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let of = StoredValue::new(id);
     let title = Signal::derive(move || draft.with(|draft| draft.title.to_string()));
     let set_title = Callback::new(move |entered: String| {
         let title = some_words(&entered)?;
-        desk.change_draft(&of.get_value(), |draft| draft.title = title);
+        caseload.change_draft(&of.get_value(), |draft| draft.title = title);
         Ok(())
     });
     let from = Signal::derive(move || draft.with(|draft| as_text(draft.practitioner.as_ref())));
     let set_from = Callback::new(move |entered: String| {
         let from = maybe_words(&entered)?;
-        desk.change_draft(&of.get_value(), |draft| draft.practitioner = from);
+        caseload.change_draft(&of.get_value(), |draft| draft.practitioner = from);
         Ok(())
     });
     let phone = Signal::derive(move || {
@@ -330,7 +331,7 @@ fn Wording(id: Id, draft: Memo<Draft>) -> impl IntoView {
     let set_phone = Callback::new(move |entered: String| {
         let number = Some(entered.trim()).filter(|number| !number.is_empty());
         let number = number.map(PhoneNumber::new).transpose().map_err(|wrong| wrong.in_words())?;
-        desk.change_draft(&of.get_value(), |draft| draft.phone = number);
+        caseload.change_draft(&of.get_value(), |draft| draft.phone = number);
         Ok(())
     });
     let cautions = Signal::derive(move || draft.with(|draft| draft.cautions.clone()));
@@ -338,7 +339,7 @@ fn Wording(id: Id, draft: Memo<Draft>) -> impl IntoView {
         if Routine::MOST_LINES < lines.len() {
             return Err(text::at_most_lines(Routine::MOST_LINES));
         }
-        desk.change_draft(&of.get_value(), |draft| draft.cautions = lines);
+        caseload.change_draft(&of.get_value(), |draft| draft.cautions = lines);
         Ok(())
     });
     view! {

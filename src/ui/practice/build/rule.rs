@@ -15,10 +15,10 @@ use crate::domain::words::Id;
 use crate::platform::address::at;
 use crate::platform::focus;
 use crate::ui::components::rule_table::RuleTable;
-use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{
     AddLine, Choice, Number, Select, Taken, TextLine, as_text, maybe_words, some_words,
 };
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::practice::tried::kinds::OnKinds;
 use crate::ui::practice::tried::on_log::{OnLog, log_of};
@@ -79,11 +79,13 @@ impl Rule {
 
 #[component]
 fn Editing(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let (of, to) = (id.clone(), id.clone());
     let rule = Rule {
-        limits: Memo::new(move |_| desk.draft(&of).limits),
-        change: Callback::new(move |limits| desk.change_draft(&to, |draft| draft.limits = limits)),
+        limits: Memo::new(move |_| caseload.draft(&of).limits),
+        change: Callback::new(move |limits| {
+            caseload.change_draft(&to, |draft| draft.limits = limits);
+        }),
     };
     let client = StoredValue::new(id.clone());
     let done = address(&id, "routine");
@@ -108,7 +110,7 @@ fn Editing(id: Id) -> impl IntoView {
 /// What the limits of the draft would have said of the client's own days, and what they do to others.
 #[component]
 fn Trials(rule: Rule, client: Id) -> impl IntoView {
-    let on_log = log_of(use_desk(), &client).map(|log| {
+    let on_log = log_of(use_caseload(), &client).map(|log| {
         let show = move || view! { <OnLog log=log.clone() limits=rule.limits /> }.into_any();
         view! { <Trial title=on_log_text::TITLE show=Box::new(show) /> }
     });
@@ -287,13 +289,13 @@ pub fn Follows(rule: Rule) -> impl IntoView {
 /// The joint that the question about swelling is about.
 #[component]
 fn Joint(client: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let (of, to) = (client.clone(), client);
-    let joint = Memo::new(move |_| desk.draft(&of).joint);
+    let joint = Memo::new(move |_| caseload.draft(&of).joint);
     let value = Signal::derive(move || as_text(joint.get().as_ref()));
     let set = Callback::new(move |entered: String| {
         let words = maybe_words(&entered)?;
-        desk.change_draft(&to, |draft| draft.joint = words);
+        caseload.change_draft(&to, |draft| draft.joint = words);
         Ok(())
     });
     view! {

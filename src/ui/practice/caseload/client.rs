@@ -8,19 +8,19 @@ use leptos_router::hooks::use_navigate;
 use super::next_visit::NextVisit;
 use crate::domain::plan::library::Thing;
 use crate::domain::plan::routine::Routine;
-use crate::domain::visit::caseload::{Client, Loan, Standing};
+use crate::domain::visit::caseload::{Client, ClientStatus, Loan};
 use crate::domain::words::Id;
 use crate::platform::address::at;
 use crate::platform::clock;
 use crate::ui::components::answers::Answers;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::two_taps::TwoTaps;
-use crate::ui::practice::desk::{Desk, use_desk};
 use crate::ui::practice::fields::{AddLine, TextLine, some_words};
+use crate::ui::practice::live_caseload::{LiveCaseload, use_caseload};
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::practice::caseload::{client as text, list};
 use crate::ui::text::practice::fields;
-use crate::ui::text::practice::hand_over::ways;
+use crate::ui::text::practice::hand_over::handing_over;
 use crate::ui::text::{capitalised, library};
 
 #[component]
@@ -30,9 +30,9 @@ pub fn ClientPage() -> impl IntoView {
 
 #[component]
 fn OneClient(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let of = id.clone();
-    let client = Memo::new(move |_| desk.read(|caseload| caseload.client(&of)));
+    let client = Memo::new(move |_| caseload.read(|caseload| caseload.client(&of)));
     let label = Signal::derive(move || {
         client.get().map_or_else(String::new, |client| client.label.to_string())
     });
@@ -42,19 +42,19 @@ fn OneClient(id: Id) -> impl IntoView {
             <Done id=id.clone() />
             <Home id=id.clone() client />
             <Loans id=id.clone() client />
-            <Keeping id client label />
+            <LabelArchiveErase id client label />
         </Page>
     }
 }
 
 #[component]
 fn Planned(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let of = id.clone();
-    let versions = Memo::new(move |_| desk.read(|caseload| caseload.routines(&of)));
+    let versions = Memo::new(move |_| caseload.read(|caseload| caseload.routines(&of)));
     let (change, hand_over) = (address(&id, "routine"), address(&id, "hand-over"));
     let unsent = move || {
-        let draft = desk.draft(&id);
+        let draft = caseload.draft(&id);
         versions.with(|versions| match versions.last() {
             Some(last) => !draft.says_the_same_as(last),
             None => !draft.items.is_empty(),
@@ -79,7 +79,7 @@ fn Planned(id: Id) -> impl IntoView {
                 <A href=at(&change) attr:class="button main">
                     {move || if versions.with(Vec::is_empty) { text::BUILD_ROUTINE } else { text::CHANGE_ROUTINE }}
                 </A>
-                <A href=at(&hand_over) attr:class="button">{ways::TITLE}</A>
+                <A href=at(&hand_over) attr:class="button">{handing_over::TITLE}</A>
             </div>
             {move || versions.with(|versions| versions.iter().rev().map(version).collect_view())}
         </section>
@@ -88,11 +88,11 @@ fn Planned(id: Id) -> impl IntoView {
 
 #[component]
 fn Done(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let of = id.clone();
-    let (visited, last) = (id.clone(), move || desk.history(&of).last_day());
+    let (visited, last) = (id.clone(), move || caseload.history(&of).last_day());
     let visited = move || {
-        let last = desk.read(|caseload| caseload.visits(&visited)).pop();
+        let last = caseload.read(|caseload| caseload.visits(&visited)).pop();
         last.map(|(_, visit)| text::last_visit(visit.day))
     };
     let line = move || match last() {
@@ -111,14 +111,14 @@ fn Done(id: Id) -> impl IntoView {
 
 #[component]
 fn Home(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let is_there = move |thing: Thing| {
         client.with(|client| client.as_ref().is_some_and(|client| client.home.contains(&thing)))
     };
     let tick = StoredValue::new(id);
     let chip = move |thing: Thing| {
         let turn = move |_| {
-            desk.change_client(&tick.get_value(), |client| {
+            caseload.change_client(&tick.get_value(), |client| {
                 if !client.home.remove(&thing) {
                     client.home.insert(thing);
                 }
@@ -147,12 +147,12 @@ fn Home(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
 
 #[component]
 fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let of = StoredValue::new(id);
     let lend = Callback::new(move |typed: String| {
         let what = some_words(&typed).map_err(|why| fields::not_taken(&why))?;
         let since = clock::now().date_naive();
-        desk.change_client(&of.get_value(), |client| {
+        caseload.change_client(&of.get_value(), |client| {
             client.loans.push(Loan { what, since, back: None });
         });
         Ok(())
@@ -163,7 +163,7 @@ fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
     let line = move |(index, loan): (usize, Loan)| {
         let turn = move |_| {
             let today = clock::now().date_naive();
-            desk.change_client(&of.get_value(), |client| {
+            caseload.change_client(&of.get_value(), |client| {
                 if let Some(loan) = client.loans.get_mut(index) {
                     loan.back = if loan.back.is_none() { Some(today) } else { None };
                 }
@@ -190,36 +190,36 @@ fn Loans(id: Id, client: Memo<Option<Client>>) -> impl IntoView {
 
 /// The label, archiving, and erasing for good.
 #[component]
-fn Keeping(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl IntoView {
-    let desk = use_desk();
+fn LabelArchiveErase(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl IntoView {
+    let caseload = use_caseload();
     let of = StoredValue::new(id);
     let rename = Callback::new(move |typed: String| {
         let label = some_words(&typed)?;
-        desk.change_client(&of.get_value(), |client| client.label = label);
+        caseload.change_client(&of.get_value(), |client| client.label = label);
         Ok(())
     });
     let is_archived = move || {
         client.with(|client| {
-            client.as_ref().is_some_and(|client| client.standing == Standing::Archived)
+            client.as_ref().is_some_and(|client| client.standing == ClientStatus::Archived)
         })
     };
     let archive = move |_| {
-        desk.change_client(&of.get_value(), |client| {
+        caseload.change_client(&of.get_value(), |client| {
             client.standing = match client.standing {
-                Standing::Current => Standing::Archived,
-                Standing::Archived => Standing::Current,
+                ClientStatus::Current => ClientStatus::Archived,
+                ClientStatus::Archived => ClientStatus::Current,
             };
         });
     };
     view! {
         <details class="card">
-            <summary>{text::KEEPING}</summary>
+            <summary>{text::LABEL_ARCHIVE_ERASE}</summary>
             <div class="stack">
                 <TextLine label=text::LABEL value=label on_change=rename />
                 <button type="button" class="button" on:click=archive>
                     {move || if is_archived() { text::TAKE_OUT_OF_ARCHIVE } else { text::ARCHIVE }}
                 </button>
-                <Erase desk id=of.get_value() />
+                <Erase caseload id=of.get_value() />
             </div>
         </details>
     }
@@ -227,15 +227,15 @@ fn Keeping(id: Id, client: Memo<Option<Client>>, label: Signal<String>) -> impl 
 
 /// The ids of the two things to read where a client is erased.
 #[component]
-fn Erase(desk: Desk, id: Id) -> impl IntoView {
+fn Erase(caseload: LiveCaseload, id: Id) -> impl IntoView {
     let navigate = use_navigate();
     let of = StoredValue::new(id);
     let what_goes = move || {
-        let client = desk.read(|caseload| of.with_value(|id| caseload.client(id)));
+        let client = caseload.read(|caseload| of.with_value(|id| caseload.client(id)));
         client.map(|client| text::what_erasing_takes(&client.label))
     };
     let erase = Callback::new(move |()| {
-        desk.erase(&of.get_value());
+        caseload.erase(&of.get_value());
         navigate("/practice", NavigateOptions::default());
     });
     view! {

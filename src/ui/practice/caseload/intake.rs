@@ -10,7 +10,7 @@ use leptos_router::hooks::use_navigate;
 use super::sealing::SealedToOpen;
 use super::unclaimed::{AskedLog, Outcome, Unclaimed};
 use crate::domain::words::Id;
-use crate::exchange::link::{self, Entries, LinkError};
+use crate::exchange::link::{self, LibraryEntries, LinkError};
 use crate::exchange::{copy, log_codes, sealed};
 use crate::platform::address::at;
 use crate::platform::compression;
@@ -18,7 +18,7 @@ use crate::platform::files::{self, LIBRARY, Picked};
 use crate::store::caseload::Caseload;
 use crate::ui::components::camera::CodeCamera;
 use crate::ui::components::open_file::{OpenFile, Several};
-use crate::ui::practice::desk::use_desk;
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::practice::page::address;
 use crate::ui::text::intake;
 use crate::ui::text::practice::caseload::intake as text;
@@ -101,10 +101,10 @@ pub fn Intake(
 async fn text_of(code: &str) -> Result<String, String> {
     let unpacked =
         compression::unpack(code, log_codes::LARGEST).await.map_err(|why| why.in_words())?;
-    let mut log = log_codes::whole(&unpacked, &Entries::default());
+    let mut log = log_codes::whole(&unpacked, &LibraryEntries::default());
     if matches!(log, Err(LinkError::UnknownEntry { .. })) {
         let library = files::shipped(LIBRARY).await.ok_or_else(|| intake::NO_LIBRARY.to_owned())?;
-        log = log_codes::whole(&unpacked, &Entries::parse(&library));
+        log = log_codes::whole(&unpacked, &LibraryEntries::parse(&library));
     }
     log.map_err(|why| why.in_words())
 }
@@ -220,16 +220,16 @@ fn Outcomes(
 /// The question about a log that does not plainly belong to a client: nothing of it is kept before the answer.
 #[component]
 pub fn Asked(unclaimed: Unclaimed, asked: AskedLog) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let navigate = use_navigate();
     let number = asked.number;
     let history = &asked.log.history;
     let first = asked.log.records.first().map(|record| record.event.at.date_naive());
     let holds = text::holds(history, first.zip(history.last_day()));
     let is_alone = asked.question.may_be.is_empty()
-        && desk.read_now(|caseload: &Caseload<_>| !caseload.clients().is_empty());
+        && caseload.read_now(|caseload: &Caseload<_>| !caseload.clients().is_empty());
     let with = |client: Id| {
-        let label = desk.read_now(|caseload| caseload.client(&client))?.label;
+        let label = caseload.read_now(|caseload| caseload.client(&client))?.label;
         Some(view! {
             <button type="button" class="button" on:click=move |_| unclaimed.keep_with(number, &client)>
                 {text::keep_with(&label)}

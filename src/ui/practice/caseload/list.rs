@@ -12,7 +12,7 @@ use leptos_router::hooks::use_navigate;
 use super::glance::GlanceLine;
 use super::intake::{Asked, Intake};
 use super::unclaimed::{AskedLog, OpenCopy, Unclaimed};
-use crate::domain::visit::caseload::{Client, Loan, Standing, on_loan};
+use crate::domain::visit::caseload::{Client, ClientStatus, Loan, on_loan};
 use crate::domain::visit::worst_first::worst_first;
 use crate::domain::words::{Id, Words};
 use crate::platform::address::at;
@@ -28,8 +28,8 @@ use crate::ui::components::saved::{SavedMark, UnsavedNotice};
 use crate::ui::components::screen::{TITLE, use_frame};
 use crate::ui::components::two_taps::TwoTaps;
 use crate::ui::practice::build::tempo::TempoReader;
-use crate::ui::practice::desk::{Desk, Row, use_desk};
 use crate::ui::practice::fields::{AddLine, SearchField};
+use crate::ui::practice::live_caseload::{LiveCaseload, Row, use_caseload};
 use crate::ui::practice::page::address;
 use crate::ui::practice::visit::review::VisitReview;
 use crate::ui::text::capitalised;
@@ -84,23 +84,23 @@ type Rows = BTreeMap<Id, (Client, Option<Row>)>;
 /// The clients, the worst first, found by a part of their label.
 #[component]
 fn Clients() -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let search = RwSignal::new(String::new());
-    let archived = RwSignal::new(Standing::Current);
+    let archived = RwSignal::new(ClientStatus::Current);
     let to_act_on = RwSignal::new(false);
     let all = Memo::new(move |_| {
-        let mut clients = desk.read(Caseload::clients);
+        let mut clients = caseload.read(Caseload::clients);
         clients.sort_by_key(|(_, client)| client.label.to_string().to_lowercase());
         clients
     });
     Effect::new(move |_| {
         // A log can grow while the clients stay the same.
-        desk.read(|_| ());
-        desk.look_at_logs();
+        caseload.read(|_| ());
+        caseload.look_at_logs();
     });
     let rows = Memo::new(move |_| {
         let row = |(id, client): (Id, Client)| {
-            let row = desk.row(&id, &client);
+            let row = caseload.row(&id, &client);
             (id, (client, row))
         };
         all.get().into_iter().map(row).collect::<Rows>()
@@ -121,11 +121,12 @@ fn Clients() -> impl IntoView {
     });
     let is_asking = |(client, row): &(Client, Option<Row>)| {
         let is_to_act_on = row.as_ref().is_some_and(|row| row.case.is_to_act_on());
-        client.standing == Standing::Current && is_to_act_on
+        client.standing == ClientStatus::Current && is_to_act_on
     };
     let asking =
         Memo::new(move |_| rows.with(|rows| rows.values().filter(|row| is_asking(row)).count()));
-    let only = move || to_act_on.get() && archived.get() == Standing::Current && 0 < asking.get();
+    let only =
+        move || to_act_on.get() && archived.get() == ClientStatus::Current && 0 < asking.get();
     let shown = Memo::new(move |_| {
         let sought = search.get().trim().to_lowercase();
         let (standing, only) = (archived.get(), only());
@@ -137,11 +138,12 @@ fn Clients() -> impl IntoView {
         rows.with(|rows| ids.retain(|id| rows.get(id).is_some_and(is_shown)));
         ids
     });
-    let any_archived =
-        move || all.with(|all| all.iter().any(|(_, client)| client.standing == Standing::Archived));
+    let any_archived = move || {
+        all.with(|all| all.iter().any(|(_, client)| client.standing == ClientStatus::Archived))
+    };
     let other = move || match archived.get() {
-        Standing::Current => (Standing::Archived, text::SHOW_ARCHIVED),
-        Standing::Archived => (Standing::Current, text::SHOW_CURRENT),
+        ClientStatus::Current => (ClientStatus::Archived, text::SHOW_ARCHIVED),
+        ClientStatus::Archived => (ClientStatus::Current, text::SHOW_CURRENT),
     };
     view! {
         <Show when=move || all.with(Vec::is_empty)>
@@ -150,7 +152,7 @@ fn Clients() -> impl IntoView {
         <Show when=move || 5 < all.with(Vec::len)>
             <SearchField label=text::FIND sought=search />
         </Show>
-        <Show when=move || archived.get() == Standing::Current && 0 < asking.get()>
+        <Show when=move || archived.get() == ClientStatus::Current && 0 < asking.get()>
             <div class="chips" role="group" aria-label=text::WHICH>
                 <button type="button" class="chip" aria-pressed=move || (!only()).to_string() on:click=move |_| to_act_on.set(false)>
                     {text::ALL}
@@ -168,7 +170,7 @@ fn Clients() -> impl IntoView {
         <Show when=move || !all.with(Vec::is_empty) && shown.with(Vec::is_empty)>
             <p class="soft">{text::NONE}</p>
         </Show>
-        <Show when=move || any_archived() || archived.get() == Standing::Archived>
+        <Show when=move || any_archived() || archived.get() == ClientStatus::Archived>
             <button type="button" class="link" on:click=move |_| archived.set(other().0)>
                 {move || other().1}
             </button>
@@ -262,16 +264,16 @@ fn OnLoan(all: Memo<Vec<(Id, Client)>>) -> impl IntoView {
 
 #[component]
 fn AddClient() -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let navigate = use_navigate();
     let add = Callback::new(move |typed: String| {
         let label = Words::new(typed.trim()).map_err(|_not_words| text::LABEL_FIRST.to_owned())?;
-        let is_taken = desk
+        let is_taken = caseload
             .read_now(|caseload| caseload.clients().iter().any(|(_, other)| other.label == label));
         if is_taken {
             return Err(text::LABEL_TAKEN.to_owned());
         }
-        let id = desk.add_client(label);
+        let id = caseload.add_client(label);
         navigate(&address(&id, "routine"), NavigateOptions::default());
         Ok(())
     });
@@ -284,10 +286,10 @@ fn AddClient() -> impl IntoView {
 /// A copy that was opened: what to do with what is already here is asked, never guessed.
 #[component]
 fn CopyToRestore(unclaimed: Unclaimed) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let said = RwSignal::new(None::<String>);
     let restore = move |copy: OpenCopy, restoring| {
-        let brought = desk.restore(copy.documents, restoring);
+        let brought = caseload.restore(copy.documents, restoring);
         said.set(Some(text::brought_back(brought, &copy.name)));
         unclaimed.copy.set(None);
         focus::go_to([TITLE.to_owned()]);
@@ -299,8 +301,8 @@ fn CopyToRestore(unclaimed: Unclaimed) -> impl IntoView {
     let ask = move || {
         let copy = unclaimed.copy.get()?;
         let (missing, all) = (copy.clone(), copy.clone());
-        let is_empty = desk.read(|caseload| caseload.clients().is_empty());
-        let loss = desk.read(|caseload| caseload.loss_by_replacing(&copy.documents));
+        let is_empty = caseload.read(|caseload| caseload.clients().is_empty());
+        let loss = caseload.read(|caseload| caseload.loss_by_replacing(&copy.documents));
         let replace = Callback::new(move |()| restore(all.clone(), Restoring::ReplaceAll));
         let unreadable = match count_unreadable(&copy.documents) {
             0 => String::new(),
@@ -419,7 +421,7 @@ fn LooseRoutine(unclaimed: Unclaimed) -> impl IntoView {
 /// A copy of everything, the shipped routines, and the tempo reader.
 #[component]
 fn More(unclaimed: Unclaimed) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let shipped = move |(path, label): (&'static str, &'static str)| {
         let read = move |_| {
             spawn_local(async move {
@@ -435,7 +437,7 @@ fn More(unclaimed: Unclaimed) -> impl IntoView {
     };
     view! {
         <section class="stack unprinted">
-            <KeepCopy desk />
+            <KeepCopy caseload />
             <p class="small">{text::LOOK_AT_SHIPPED}</p>
             <p class="links">{SHIPPED.map(shipped)}</p>
             <TempoReader />
@@ -446,7 +448,7 @@ fn More(unclaimed: Unclaimed) -> impl IntoView {
 
 /// Saves a copy of everything, sealed where a passphrase was given.
 #[component]
-fn KeepCopy(desk: Desk) -> impl IntoView {
+fn KeepCopy(caseload: LiveCaseload) -> impl IntoView {
     let passphrase = NewPassphrase::empty();
     let sealing = RwSignal::new(false);
     let problem = RwSignal::new(None::<String>);
@@ -454,7 +456,7 @@ fn KeepCopy(desk: Desk) -> impl IntoView {
         event.prevent_default();
         problem.set(None);
         let day = clock::now().date_naive();
-        let copy = desk.read_now(Caseload::copy);
+        let copy = caseload.read_now(Caseload::copy);
         match passphrase.agreed() {
             Err(why) => problem.set(Some(why)),
             Ok(None) => {
@@ -478,14 +480,15 @@ fn KeepCopy(desk: Desk) -> impl IntoView {
         }
     };
     let is_there = move || {
-        desk.read(|caseload| !caseload.clients().is_empty() || !caseload.unreadable().is_empty())
+        caseload
+            .read(|caseload| !caseload.clients().is_empty() || !caseload.unreadable().is_empty())
     };
     let label = move || match (sealing.get(), passphrase.is_begun()) {
         (true, _) => text::SEALING,
         (false, true) => text::SAVE_SEALED_COPY,
         (false, false) => text::SAVE_COPY,
     };
-    let unreadable = move || match desk.read(|caseload| caseload.unreadable().len()) {
+    let unreadable = move || match caseload.read(|caseload| caseload.unreadable().len()) {
         0 => None,
         number => Some(text::set_aside(number)),
     };

@@ -18,7 +18,7 @@ use crate::exchange::record::{Record, followed, join};
 use crate::exchange::sealed;
 use crate::platform::files::Picked;
 use crate::ui::components::passphrase::SealedFile;
-use crate::ui::practice::desk::Desk;
+use crate::ui::practice::live_caseload::LiveCaseload;
 use crate::ui::text::intake;
 use crate::ui::text::practice::caseload::unclaimed as text;
 use crate::ui::text::refusals::InWords;
@@ -98,7 +98,7 @@ pub struct OpenCopy {
 
 #[derive(Clone, Copy)]
 pub struct Unclaimed {
-    desk: Desk,
+    caseload: LiveCaseload,
     pub asked: RwSignal<Vec<AskedLog>, LocalStorage>,
     /// The number of the asked log that is looked at.
     pub shown: RwSignal<u32>,
@@ -111,9 +111,9 @@ pub struct Unclaimed {
 
 impl Unclaimed {
     /// Nothing lies open yet.
-    pub fn beside(desk: Desk) -> Self {
+    pub fn beside(caseload: LiveCaseload) -> Self {
         Self {
-            desk,
+            caseload,
             asked: RwSignal::new_local(Vec::new()),
             shown: RwSignal::new(0),
             asked_before: StoredValue::new(0),
@@ -135,13 +135,13 @@ impl Unclaimed {
             };
             self.outcomes.update(|all| all.push(outcome));
         }
-        self.desk.save();
+        self.caseload.save();
     }
 
     /// Opens what was in a sealed file, in whose place its outcome is told.
     pub fn open_unsealed(self, name: &str, content: &str, visited: Option<&Id>) {
         let outcome = self.open_text(name, content, visited);
-        self.desk.save();
+        self.caseload.save();
         self.outcomes.update(|all| match all.iter_mut().find(|known| known.name == name) {
             Some(known) => *known = outcome,
             None => all.push(outcome),
@@ -201,7 +201,7 @@ impl Unclaimed {
         if records.is_empty() {
             return Self::refused(name, text::EMPTY_LOG);
         }
-        match self.desk.belonging(&records, visited) {
+        match self.caseload.belonging(&records, visited) {
             Belonging::Plain(client) => self.keep(name, &records, &client),
             Belonging::Asked(question) => {
                 self.ask(name, ClientLog::of(records), question, visited.cloned())
@@ -210,10 +210,11 @@ impl Unclaimed {
     }
 
     fn keep(self, name: &str, records: &[Record], client: &Id) -> Outcome {
-        let label = self.desk.read_now(|caseload| caseload.client(client)).map(|known| known.label);
+        let label =
+            self.caseload.read_now(|caseload| caseload.client(client)).map(|known| known.label);
         let joined = label
             .ok_or_else(|| text::NOT_IN_CASELOAD.to_owned())
-            .and_then(|label| Ok((self.desk.join_log(client, records)?, label)));
+            .and_then(|label| Ok((self.caseload.join_log(client, records)?, label)));
         match joined {
             Ok((new, label)) => {
                 let said = intake::kept(&days(&new), &label);
@@ -241,7 +242,7 @@ impl Unclaimed {
                 known.visited = visited.or(known.visited.take());
                 // Together they may tell more.
                 if let Belonging::Asked(question) =
-                    self.desk.belonging(&joined, known.visited.as_ref())
+                    self.caseload.belonging(&joined, known.visited.as_ref())
                 {
                     known.question = question;
                 }
@@ -264,8 +265,8 @@ impl Unclaimed {
         let Some(asked) = self.asked_log(number) else { return };
         let outcome = self.keep(&asked.files.join(", "), &asked.log.records, client);
         if outcome.what.is_ok() {
-            self.desk.add_versions(client, &followed(&asked.log.records));
-            self.desk.save();
+            self.caseload.add_versions(client, &followed(&asked.log.records));
+            self.caseload.save();
             self.settle(&asked, &outcome);
         } else {
             self.outcomes.update(|all| all.push(outcome));
@@ -275,7 +276,7 @@ impl Unclaimed {
     /// Keeps a log that was asked about as a new client's, with the routine that it followed.
     pub fn keep_as_new(self, number: u32) -> Option<Id> {
         let label = Words::new(&self.asked_log(number)?.log.label()).ok()?;
-        let client = self.desk.add_client(label);
+        let client = self.caseload.add_client(label);
         self.keep_with(number, &client);
         Some(client)
     }
@@ -322,8 +323,9 @@ impl Unclaimed {
     /// when it is handed over: a log of somebody else's who was given the same routine is not this client's.
     pub fn keep_routine(self) -> Option<Id> {
         let routine = self.routine.get_untracked()?;
-        let client = self.desk.add_client(routine.client.clone().unwrap_or(routine.title.clone()));
-        self.desk.change_draft(&client, |draft| *draft = Draft::taken_from(&routine));
+        let client =
+            self.caseload.add_client(routine.client.clone().unwrap_or(routine.title.clone()));
+        self.caseload.change_draft(&client, |draft| *draft = Draft::taken_from(&routine));
         self.routine.set(None);
         Some(client)
     }

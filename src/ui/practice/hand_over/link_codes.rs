@@ -5,13 +5,13 @@ use leptos::task::spawn_local;
 
 use crate::domain::plan::routine::Routine;
 use crate::exchange::frames;
-use crate::exchange::link::{self, Entries};
+use crate::exchange::link::{self, LibraryEntries};
 use crate::exchange::qr::Code;
 use crate::platform::files::{self, Shared};
 use crate::platform::{address, compression};
 use crate::ui::components::code_sequence::CodeSequence;
 use crate::ui::practice::build::shelf::{Shelved, Shipped, use_library};
-use crate::ui::text::practice::hand_over::{link_codes as text, ways};
+use crate::ui::text::practice::hand_over::{handing_over, link_codes as text};
 use crate::ui::text::refusals::InWords;
 
 /// A routine that fits a link, and the codes that carry it.
@@ -31,7 +31,7 @@ enum Shown {
 }
 
 async fn link_of(routine: &Routine, shipped: &Shipped) -> Result<Linked, String> {
-    let entries = Entries::parse(&shipped.text);
+    let entries = LibraryEntries::parse(&shipped.text);
     let condensed = link::condense(
         routine,
         |exercise| entries.origin_of(exercise),
@@ -128,7 +128,7 @@ fn LinkWay(link: String, fragment: String) -> impl IntoView {
     let share = move |_| {
         spawn_local(async move {
             said.set(match files::share_link(&link.get_value()).await {
-                Shared::Done => Some(ways::SHARED),
+                Shared::Done => Some(handing_over::SHARED),
                 Shared::Dismissed => None,
                 Shared::Failed => Some(text::NOT_SHARED),
             });

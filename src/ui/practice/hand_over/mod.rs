@@ -1,5 +1,5 @@
 //! A routine on its way to the client.
 
-pub mod link_codes;
+pub mod handing_over;
 
-pub mod ways;
+pub mod link_codes;

@@ -12,7 +12,7 @@ use crate::domain::plan::routine::{Exercise, Routine};
 use crate::domain::tried::replay::{Day, Follows, Replay, Would, replay};
 use crate::domain::words::Id;
 use crate::exchange::record::Record;
-use crate::ui::practice::desk::Desk;
+use crate::ui::practice::live_caseload::LiveCaseload;
 use crate::ui::practice::visit::strip::{Mark, Marks, first_shown};
 use crate::ui::text::practice::tried::on_log as text;
 
@@ -139,8 +139,8 @@ fn Strips(replay: Replay, to: Option<NaiveDate>) -> impl IntoView {
 }
 
 /// The log of a client in the caseload, for a trial; none while there is none.
-pub fn log_of(desk: Desk, client: &Id) -> Option<TriedLog> {
-    let records = desk.read_now(|caseload| caseload.log(client));
+pub fn log_of(caseload: LiveCaseload, client: &Id) -> Option<TriedLog> {
+    let records = caseload.read_now(|caseload| caseload.log(client));
     (!records.is_empty())
-        .then(|| TriedLog { records: Arc::new(records), history: desk.history_now(client) })
+        .then(|| TriedLog { records: Arc::new(records), history: caseload.history_now(client) })
 }

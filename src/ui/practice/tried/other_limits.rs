@@ -7,7 +7,7 @@ use super::trial::Trial;
 use crate::domain::plan::limits::Limits;
 use crate::domain::words::Id;
 use crate::ui::practice::build::rule::{Follows, Rule, Sites, TableFields};
-use crate::ui::practice::desk::use_desk;
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::text::practice::tried::other_limits as text;
 
 #[component]
@@ -16,11 +16,11 @@ pub fn OtherLimits(
     /// The client into whose draft they can be taken.
     client: Option<Id>,
 ) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     // What is in the draft is not lost by taking something else into it.
     let begun_from = client.as_ref().map_or_else(
         || log.history.routine().map(|routine| routine.limits.clone()),
-        |client| Some(desk.draft_now(client).limits),
+        |client| Some(caseload.draft_now(client).limits),
     );
     let begun_from = begun_from.filter(|_| log.history.routine().is_some())?;
     let show = move || {
@@ -32,7 +32,7 @@ pub fn OtherLimits(
 
 #[component]
 fn Trying(log: TriedLog, begun_from: Limits, client: Option<Id>) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let tried = RwSignal::new(begun_from.clone());
     let is_of_a_draft = client.is_some();
     let is_taken = RwSignal::new(false);
@@ -51,7 +51,7 @@ fn Trying(log: TriedLog, begun_from: Limits, client: Option<Id>) -> impl IntoVie
     };
     let take = client.map(|client| {
         let take = move |_| {
-            desk.change_draft(&client, |draft| draft.limits = tried.get_untracked());
+            caseload.change_draft(&client, |draft| draft.limits = tried.get_untracked());
             is_taken.set(true);
         };
         view! {

@@ -14,8 +14,8 @@ use crate::platform::address::at;
 use crate::platform::{clock, files, focus};
 use crate::store::caseload::Caseload;
 use crate::ui::practice::caseload::next_visit::NextVisit;
-use crate::ui::practice::desk::{Desk, use_desk};
 use crate::ui::practice::fields::{TextArea, maybe_words};
+use crate::ui::practice::live_caseload::{LiveCaseload, use_caseload};
 use crate::ui::practice::page::address;
 use crate::ui::text::dates;
 use crate::ui::text::practice::visit::closing as text;
@@ -32,19 +32,22 @@ struct Made {
 }
 
 /// The note of today's visit, made anew with everything that it follows.
-fn made(desk: Desk, id: Id) -> Memo<Made> {
-    let history = desk.history_memo(id.clone());
+fn made(caseload: LiveCaseload, id: Id) -> Memo<Made> {
+    let history = caseload.history_memo(id.clone());
     Memo::new(move |_| {
         let history = history.get();
-        let label = desk.read(|caseload| caseload.client(&id)).map(|client| client.label);
+        let label = caseload.read(|caseload| caseload.client(&id)).map(|client| client.label);
         let label = label.map_or_else(String::new, |label| label.to_string());
-        let visits: Vec<_> =
-            desk.read(|caseload| caseload.visits(&id)).iter().map(|(_, visit)| visit.day).collect();
-        let visit = desk.visit(&id);
+        let visits: Vec<_> = caseload
+            .read(|caseload| caseload.visits(&id))
+            .iter()
+            .map(|(_, visit)| visit.day)
+            .collect();
+        let visit = caseload.visit(&id);
         let review = Review::begins(&history, &visits).and_then(|from| Review::of(&history, from));
         let points =
             review.as_ref().map(|review| talking_points(&history, review)).unwrap_or_default();
-        let next = desk.next_routine(&id);
+        let next = caseload.next_routine(&id);
         let at = AtVisit {
             label: &label,
             day: clock::now().date_naive(),
@@ -64,16 +67,16 @@ fn made(desk: Desk, id: Id) -> Memo<Made> {
 
 #[component]
 pub fn CloseVisit(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let client = StoredValue::new(id.clone());
-    let made = made(desk, id.clone());
-    let visit = Memo::new(move |_| client.with_value(|id| desk.visit(id)));
+    let made = made(caseload, id.clone());
+    let visit = Memo::new(move |_| client.with_value(|id| caseload.visit(id)));
     let agreed = Signal::derive(move || {
         visit.with(|visit| visit.agreed.as_ref().map_or_else(String::new, Words::to_string))
     });
     let set_agreed = Callback::new(move |entered: String| {
         let agreed = maybe_words(&entered)?;
-        client.with_value(|id| desk.change_visit(id, |visit| visit.agreed = agreed));
+        client.with_value(|id| caseload.change_visit(id, |visit| visit.agreed = agreed));
         Ok(())
     });
     let note = Signal::derive(move || {
@@ -85,7 +88,7 @@ pub fn CloseVisit(id: Id) -> impl IntoView {
         let headline = made.with_untracked(|made| Words::new(&made.headline).ok());
         if let Some(line) = visit.get_untracked().agreed.or(headline) {
             let record = Prose::new(&note.get_untracked()).ok();
-            client.with_value(|id| desk.close_visit(id, line, record));
+            client.with_value(|id| caseload.close_visit(id, line, record));
             said.set(Some(text::is_closed(clock::now().date_naive())));
         }
     };
@@ -126,10 +129,10 @@ fn NoteText(
     note: Signal<String>,
     said: RwSignal<Option<String>>,
 ) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let client = StoredValue::new(id);
     let set_record = move |record: Option<Prose>| {
-        client.with_value(|id| desk.change_visit(id, |visit| visit.record = record));
+        client.with_value(|id| caseload.change_visit(id, |visit| visit.record = record));
     };
     let set_note = Callback::new(move |entered: String| {
         let is_as_made = made.with_untracked(|made| made.note == entered);
@@ -152,7 +155,7 @@ fn NoteText(
     };
     let save = move |_| {
         let rest = format!("{}.txt", clock::now().date_naive());
-        let name = client.with_value(|id| desk.file_name("visit", id, &rest));
+        let name = client.with_value(|id| caseload.file_name("visit", id, &rest));
         said.set(Some(match files::save(&name, &note.get_untracked()) {
             Some(()) => text::saved_as(&name),
             None => text::CANNOT_SAVE.to_owned(),
@@ -182,10 +185,10 @@ fn NoteText(
 /// Whether what was changed has been handed over.
 #[component]
 fn RoutineState(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let state = move || {
-        let draft = desk.draft(&id);
-        let last: Option<Routine> = desk.read(|caseload| caseload.last_routine(&id));
+        let draft = caseload.draft(&id);
+        let last: Option<Routine> = caseload.read(|caseload| caseload.last_routine(&id));
         match last {
             Some(last) if draft.says_the_same_as(&last) => {
                 text::was_handed_over(last.version.get(), last.issued)
@@ -200,8 +203,8 @@ fn RoutineState(id: Id) -> impl IntoView {
 /// The visits so far, the last one first.
 #[component]
 fn Visits(id: Id) -> impl IntoView {
-    let desk = use_desk();
-    let visits = Memo::new(move |_| desk.read(|caseload| Caseload::visits(caseload, &id)));
+    let caseload = use_caseload();
+    let visits = Memo::new(move |_| caseload.read(|caseload| Caseload::visits(caseload, &id)));
     let line = |(_, visit): (_, Visit)| {
         let record = visit.record.map(|record| {
             view! {

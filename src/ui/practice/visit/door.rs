@@ -7,7 +7,7 @@ use super::review::VisitReview;
 use crate::domain::words::Id;
 use crate::ui::practice::caseload::intake::{Asked, Intake};
 use crate::ui::practice::caseload::unclaimed::{AskedLog, ClientLog, Unclaimed};
-use crate::ui::practice::desk::use_desk;
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::practice::visit::door as text;
 
@@ -18,12 +18,12 @@ pub fn VisitPage() -> impl IntoView {
 
 #[component]
 fn Visit(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let unclaimed: Unclaimed = expect_context();
     let label = id.clone();
-    let history = desk.history_memo(id.clone());
+    let history = caseload.history_memo(id.clone());
     let label = move || {
-        let client = desk.read(|caseload| caseload.client(&label));
+        let client = caseload.read(|caseload| caseload.client(&label));
         client.map_or_else(String::new, |client| client.label.to_string())
     };
     let (whose, visited) = (id.clone(), id.clone());
@@ -33,7 +33,7 @@ fn Visit(id: Id) -> impl IntoView {
         Some(view! { <Asked unclaimed asked /> })
     };
     let review = move || {
-        let records = history.with(|_| desk.read_now(|caseload| caseload.log(&whose)));
+        let records = history.with(|_| caseload.read_now(|caseload| caseload.log(&whose)));
         if records.is_empty() {
             view! { <p class="lead">{text::NO_LOG}</p> }.into_any()
         } else {

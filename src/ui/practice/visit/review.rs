@@ -19,8 +19,8 @@ use crate::store::caseload::Caseload;
 use crate::ui::components::other_formats::OtherFormats;
 use crate::ui::components::rule_table::RuleTable;
 use crate::ui::practice::caseload::unclaimed::ClientLog;
-use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::{TextArea, maybe_words};
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::practice::tried::on_log::TriedLog;
 use crate::ui::practice::tried::other_limits::OtherLimits;
 use crate::ui::text::practice::visit::review as text;
@@ -36,17 +36,18 @@ enum Period {
 /// The review of a log, of a client in the caseload or of nobody.
 #[component]
 pub fn VisitReview(log: ClientLog, #[prop(optional_no_strip)] client: Option<Id>) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let period = RwSignal::new(Period::SinceLastVisit);
     let label = log.label();
     let history = StoredValue::new_local(Arc::new(log.history));
     let records = StoredValue::new_local(log.records);
     let visits: Vec<NaiveDate> = client.as_ref().map_or_else(Vec::new, |client| {
-        let visits = desk.read_now(|caseload| Caseload::visits(caseload, client));
+        let visits = caseload.read_now(|caseload| Caseload::visits(caseload, client));
         visits.into_iter().map(|(_, visit)| visit.day).collect()
     });
-    let aside =
-        client.clone().map_or_else(PutAside::in_passing, |client| PutAside::at_visit(desk, client));
+    let aside = client
+        .clone()
+        .map_or_else(PutAside::in_passing, |client| PutAside::at_visit(caseload, client));
     let name = client.is_none().then(|| view! { <h2 class="review-title">{label.clone()}</h2> });
     let (first, in_log) = history.with_value(|history| {
         (history.accepted().first().map(|accepted| accepted.id), history.routine().cloned())
@@ -55,7 +56,7 @@ pub fn VisitReview(log: ClientLog, #[prop(optional_no_strip)] client: Option<Id>
     // What was handed over last, whether the client has taken it on or not.
     let routine = Memo::new(move |_| {
         let handed_over =
-            of.as_ref().and_then(|of| desk.read(|caseload| caseload.last_routine(of)));
+            of.as_ref().and_then(|of| caseload.read(|caseload| caseload.last_routine(of)));
         handed_over.or_else(|| in_log.clone())
     });
     let (of, called) = (client.clone(), label.clone());
@@ -64,7 +65,7 @@ pub fn VisitReview(log: ClientLog, #[prop(optional_no_strip)] client: Option<Id>
         let key = || first.map(|first| first.to_string()).unwrap_or_default();
         of.as_ref().map_or_else(
             || file_name::of_client(what, &called, &key(), &day),
-            |client| desk.file_name(what, client, &day),
+            |client| caseload.file_name(what, client, &day),
         )
     });
     let client = StoredValue::new(client);
@@ -178,7 +179,7 @@ fn ReviewPage(
 /// What needs a decision comes first, and then the decisions.
 #[component]
 fn Decisions(review: Arc<Review>, history: Arc<History>, client: Option<Id>) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let next = client.clone().map(|client| {
         view! { <WhatNext review=review.clone() history=history.clone() client /> }
     });
@@ -187,7 +188,7 @@ fn Decisions(review: Arc<Review>, history: Arc<History>, client: Option<Id>) -> 
         review.exercises.iter().filter_map(|exercise| said::happened(exercise, &review)).collect();
     let from = review.from;
     let unanswered = Memo::new(move |_| {
-        let answers = desk.answers(client.as_ref(), &history);
+        let answers = caseload.answers(client.as_ref(), &history);
         said::unanswered(&history, from, &answers)
     });
     let nothing = first.is_empty() && lines.is_empty();
@@ -239,7 +240,7 @@ fn Notes(history: Arc<History>, from: NaiveDate, client: Option<Id>) -> impl Int
 /// An answer to one note, and how far it has come.
 #[component]
 fn AnswerField(note: Note, client: Id, history: Arc<History>) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let to = note.id;
     let arrived = history.accepted().iter().rev().find_map(|accepted| {
         let answer = accepted.routine.answers.iter().find(|answer| answer.to == to)?;
@@ -247,12 +248,12 @@ fn AnswerField(note: Note, client: Id, history: Arc<History>) -> impl IntoView {
     });
     let of = client.clone();
     let drafted = Memo::new(move |_| {
-        let draft = desk.draft(&of);
+        let draft = caseload.draft(&of);
         draft.answers.into_iter().find(|answer| answer.to == to).map(|answer| answer.answer)
     });
     let of = client.clone();
     let handed_over = Memo::new(move |_| {
-        let last = desk.read(|caseload| caseload.last_routine(&of))?;
+        let last = caseload.read(|caseload| caseload.last_routine(&of))?;
         let answer = last.answers.iter().find(|answer| answer.to == to)?;
         Some((last.version.get(), answer.answer.clone()))
     });
@@ -277,7 +278,7 @@ fn AnswerField(note: Note, client: Id, history: Arc<History>) -> impl IntoView {
     };
     let take = Callback::new(move |entered: String| {
         let answer = maybe_words(&entered)?;
-        desk.answer(&client, &note, answer);
+        caseload.answer(&client, &note, answer);
         Ok(())
     });
     view! {

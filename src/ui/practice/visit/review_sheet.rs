@@ -16,7 +16,7 @@ use crate::domain::visit::talking::talking_points;
 use crate::domain::words::Id;
 use crate::platform::{clock, paper};
 use crate::ui::components::answers::Answers;
-use crate::ui::practice::desk::use_desk;
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::text::practice::visit::summary::about;
 use crate::ui::text::practice::visit::{review as on_screen, review_sheet as text};
 use crate::ui::text::{review as said, talking as words};
@@ -101,7 +101,7 @@ fn ReviewSheet(
     aside: PutAside,
     client: Option<Id>,
 ) -> impl IntoView {
-    let answers = use_desk().answers(client.as_ref(), &history);
+    let answers = use_caseload().answers(client.as_ref(), &history);
     let put_aside = aside.ids.get();
     let mut decide = said::waiting(&history, &review);
     decide.extend(said::unanswered(&history, review.from, &answers));

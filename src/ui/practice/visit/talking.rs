@@ -8,7 +8,7 @@ use crate::domain::visit::review::Review;
 use crate::domain::visit::talking::{TalkingPoint, Urgency};
 use crate::domain::words::Id;
 use crate::platform::focus;
-use crate::ui::practice::desk::Desk;
+use crate::ui::practice::live_caseload::LiveCaseload;
 use crate::ui::text::practice::visit::talking as text;
 use crate::ui::text::talking;
 
@@ -32,11 +32,11 @@ impl PutAside {
     }
 
     /// Kept with the client, until the visit is closed.
-    pub fn at_visit(desk: Desk, client: Id) -> Self {
+    pub fn at_visit(caseload: LiveCaseload, client: Id) -> Self {
         let of = client.clone();
-        let ids = Memo::new(move |_| desk.visit(&of).put_aside);
+        let ids = Memo::new(move |_| caseload.visit(&of).put_aside);
         let set =
-            Callback::new(move |all| desk.change_visit(&client, |visit| visit.put_aside = all));
+            Callback::new(move |all| caseload.change_visit(&client, |visit| visit.put_aside = all));
         Self { ids: ids.into(), set }
     }
 

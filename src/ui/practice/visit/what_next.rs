@@ -9,7 +9,7 @@ use super::plot::PainPlot;
 use crate::domain::log::course::Availability;
 use crate::domain::log::history::History;
 use crate::domain::plan::changes::{Change, between};
-use crate::domain::plan::draft::{Draft, Item, Place};
+use crate::domain::plan::draft::{Draft, Item, SessionPlace};
 use crate::domain::plan::ladder::Foothold;
 use crate::domain::plan::routine::{Exercise, Routine};
 use crate::domain::visit::choice::{Choice, chosen, help_back, next_rung, stands};
@@ -20,8 +20,8 @@ use crate::platform::{clock, focus};
 use crate::ui::practice::build::dose::DoseFields;
 use crate::ui::practice::build::editing::Editing;
 use crate::ui::practice::build::ladder::Bounds;
-use crate::ui::practice::desk::use_desk;
-use crate::ui::practice::hand_over::ways::WithThisVersion;
+use crate::ui::practice::hand_over::handing_over::WithThisVersion;
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::practice::page::address;
 use crate::ui::text::changes;
 use crate::ui::text::client::offered_again;
@@ -40,14 +40,14 @@ struct AtVisit {
 
 #[component]
 pub fn WhatNext(review: Arc<Review>, history: Arc<History>, client: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let of = client.clone();
-    let draft = Memo::new(move |_| desk.draft(&of));
+    let draft = Memo::new(move |_| caseload.draft(&of));
     let of = client.clone();
     let followed = history.routine().cloned();
     // What was handed over last, whether it was taken on or not: the next version changes that.
     let last = Memo::new(move |_| {
-        desk.read(|caseload| caseload.routines(&of).pop()).or_else(|| followed.clone())
+        caseload.read(|caseload| caseload.routines(&of).pop()).or_else(|| followed.clone())
     });
     let at_visit = AtVisit {
         client: StoredValue::new(client.clone()),
@@ -66,7 +66,7 @@ pub fn WhatNext(review: Arc<Review>, history: Arc<History>, client: Id) -> impl 
         let last = last.get()?;
         draft.with(|draft| {
             (!draft.says_the_same_as(&last)).then(|| {
-                let next = desk.read(|caseload| caseload.next_version(&client));
+                let next = caseload.read(|caseload| caseload.next_version(&client));
                 text::collected(next.get(), &changed(&last, draft))
             })
         })
@@ -107,7 +107,7 @@ fn Row(
     /// As that version has it.
     before: Exercise,
 ) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let AtVisit { client, history, draft, open, .. } = at_visit;
     let (id, name) = (before.id.clone(), before.name.to_string());
     let course = history.with_value(|history| history.course(&id).cloned());
@@ -141,11 +141,11 @@ fn Row(
         })
     });
     let put = move |exercise: Exercise| {
-        desk.change_draft(&client.get_value(), |draft| {
+        caseload.change_draft(&client.get_value(), |draft| {
             let mut items = draft.items.iter_mut();
             match items.find(|item| item.exercise.id == exercise.id) {
                 Some(item) => item.exercise = exercise,
-                None => draft.put_back(place, Item { exercise, place: Place::default() }),
+                None => draft.put_back(place, Item { exercise, place: SessionPlace::default() }),
             }
         });
     };
@@ -160,7 +160,7 @@ fn Row(
         match made {
             Some(exercise) => put(exercise),
             None => {
-                desk.change_draft(&client.get_value(), |draft| {
+                caseload.change_draft(&client.get_value(), |draft| {
                     this.with_value(|this| draft.items.retain(|item| item.exercise.id != *this));
                 });
             }
@@ -224,9 +224,9 @@ fn keep_of(exercise: &Id) -> String {
 /// What the client is told of an exercise with the next version, and where it goes on; nothing where nothing is
 /// changed.
 fn client_reads(at_visit: AtVisit, id: &Id, next: Option<&Exercise>) -> Vec<String> {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let AtVisit { client, history, .. } = at_visit;
-    let Some(routine) = desk.next_routine(&client.get_value()) else { return Vec::new() };
+    let Some(routine) = caseload.next_routine(&client.get_value()) else { return Vec::new() };
     history.with_value(|history| {
         let Some(followed) = history.routine() else { return Vec::new() };
         let mut of_exercise = between(followed, &routine);

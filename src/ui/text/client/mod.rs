@@ -1,6 +1,6 @@
 //! What the client's screens say, a file for each of them.
 
-pub mod check;
+pub mod before_session;
 
 pub mod cues;
 
@@ -11,8 +11,6 @@ pub mod exercise;
 pub mod hand_back;
 
 pub mod help;
-
-pub mod keep;
 
 pub mod log_codes;
 
@@ -34,6 +32,8 @@ pub mod reminder;
 
 pub mod routine;
 
+pub mod safe_keeping;
+
 pub mod scan;
 
 pub mod session;
@@ -44,7 +44,7 @@ pub mod today;
 
 pub mod verdict_card;
 
-pub mod ways;
+pub mod ways_to_open;
 
 pub mod welcome;
 

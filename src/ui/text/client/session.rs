@@ -7,7 +7,7 @@ use crate::domain::log::warning::WarningSign;
 use crate::domain::plan::dose::{Action, Side};
 use crate::domain::plan::ladder::{Foothold, RungNumber};
 use crate::domain::session::timeline::Beat;
-use crate::ui::text::client::check::STOP_HERE;
+use crate::ui::text::client::before_session::STOP_HERE;
 use crate::ui::text::warning::care;
 use crate::ui::text::{dates, dose, uncapitalised};
 

@@ -4,11 +4,11 @@ pub mod build;
 
 pub mod caseload;
 
-pub mod desk;
-
 pub mod fields;
 
 pub mod hand_over;
+
+pub mod live_caseload;
 
 pub mod page;
 

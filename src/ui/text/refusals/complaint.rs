@@ -16,7 +16,7 @@ use crate::domain::plan::photo::NotAPhoto;
 use crate::domain::plan::routine::NotARoutine;
 use crate::domain::refused::Complaint;
 use crate::domain::words::{NotAnId, NotWords, OutOfRange};
-use crate::exchange::check::Changed;
+use crate::exchange::checksum::Changed;
 
 /// The most letters of a complaint: it can quote what was found, which can be as long as a file.
 const LONGEST: usize = 500;
@@ -24,7 +24,7 @@ const LONGEST: usize = 500;
 /// Every refusal that a reader of JSON passes on, under its name.
 #[derive(Deserialize)]
 #[serde(rename_all = "snake_case")]
-enum Known {
+enum KnownRefusal {
     Words(NotWords),
     Id(NotAnId),
     Range(OutOfRange),
@@ -44,7 +44,7 @@ enum Known {
     Changed(Changed),
 }
 
-impl InWords for Known {
+impl InWords for KnownRefusal {
     fn in_words(&self) -> String {
         match self {
             Self::Words(why) => why.in_words(),
@@ -89,7 +89,7 @@ pub(super) fn as_it_stands(complaint: &Complaint) -> String {
 }
 
 fn known(what: &str) -> Option<String> {
-    serde_json::from_str::<Known>(what).ok().map(|known| known.in_words())
+    serde_json::from_str::<KnownRefusal>(what).ok().map(|known| known.in_words())
 }
 
 /// What the reader itself says.

@@ -1,7 +1,7 @@
 //! Files: routines, logs, copies of a caseload, and whatever is sealed with a passphrase.
 
 use super::InWords;
-use crate::exchange::check::Changed;
+use crate::exchange::checksum::Changed;
 use crate::exchange::copy::{self, CopyError};
 use crate::exchange::file::{self, FileError, Gap};
 use crate::exchange::record::Altered;

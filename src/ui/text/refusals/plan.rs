@@ -5,7 +5,7 @@ use super::complaint::as_it_stands;
 use crate::domain::plan::dose::{NotADay, NotAPhaseWord, NotATempo, NotAnAmount, PhaseWord};
 use crate::domain::plan::ladder::{NotALadder, RungNumber};
 use crate::domain::plan::library::{Library, NotALibrary};
-use crate::domain::plan::limits::{Cell, NotATable, Place, Settling, Zone};
+use crate::domain::plan::limits::{Cell, CellPlace, NotATable, Settling, Zone};
 use crate::domain::plan::phone::NotAPhoneNumber;
 use crate::domain::plan::photo::{NotAPhoto, Photo};
 use crate::domain::plan::routine::{NotARoutine, Routine};
@@ -72,7 +72,7 @@ impl InWords for NotATable {
     }
 }
 
-fn place((zone, settling): Place) -> String {
+fn place((zone, settling): CellPlace) -> String {
     let zone = match zone {
         Zone::Low => "low pain",
         Zone::Middle => "middle pain",

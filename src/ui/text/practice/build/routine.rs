@@ -1,6 +1,6 @@
 //! What the routine builder says, and what its other pages say alike.
 
-use crate::domain::plan::draft::{Draft, Place};
+use crate::domain::plan::draft::{Draft, SessionPlace};
 use crate::domain::plan::limits::{Preset, Table};
 use crate::domain::plan::routine::Exercise;
 use crate::domain::words::Words;
@@ -28,11 +28,11 @@ pub const WHO_IT_IS_FROM: &str = "How the client knows you";
 pub const YOUR_NUMBER: &str = "Your number to ring";
 pub const CAUTIONS: &str = "Cautions for the whole routine";
 
-pub const fn place(place: Place) -> &'static str {
+pub const fn place(place: SessionPlace) -> &'static str {
     match place {
-        Place::WarmUp => "Warm-up",
-        Place::Middle => "Middle",
-        Place::Crankiest => "Crankiest",
+        SessionPlace::WarmUp => "Warm-up",
+        SessionPlace::Middle => "Middle",
+        SessionPlace::Crankiest => "Crankiest",
     }
 }
 

@@ -65,7 +65,7 @@ pub fn lent(since: NaiveDate, back: Option<NaiveDate>) -> String {
     }
 }
 
-pub const KEEPING: &str = "Label, archive, erase";
+pub const LABEL_ARCHIVE_ERASE: &str = "Label, archive, erase";
 pub const LABEL: &str = "Label";
 pub const ARCHIVE: &str = "Archive";
 pub const TAKE_OUT_OF_ARCHIVE: &str = "Take out of the archive";

@@ -2,7 +2,7 @@
 
 use chrono::NaiveDate;
 
-use crate::domain::visit::caseload::Standing;
+use crate::domain::visit::caseload::ClientStatus;
 use crate::domain::visit::glance::TakenOn;
 use crate::domain::words::Words;
 use crate::ui::text::dates;
@@ -65,10 +65,10 @@ pub fn kit_on_loan(things: usize) -> String {
 pub const FIND_KIT: &str = "Find by thing or label";
 
 /// "With Postal round 7 since Monday 1 June".
-pub fn with_whom(label: &Words, standing: Standing, since: NaiveDate) -> String {
+pub fn with_whom(label: &Words, standing: ClientStatus, since: NaiveDate) -> String {
     let archived = match standing {
-        Standing::Current => "",
-        Standing::Archived => " (archived)",
+        ClientStatus::Current => "",
+        ClientStatus::Archived => " (archived)",
     };
     format!("With {label}{archived} since {}", dates::day(since))
 }

@@ -1,5 +1,5 @@
 //! What the screens of handing over say.
 
-pub mod link_codes;
+pub mod handing_over;
 
-pub mod ways;
+pub mod link_codes;

@@ -1,4 +1,4 @@
-//! What the desk calls things that have no name yet.
+//! What the caseload calls things that have no name yet.
 
 /// The title of a routine that was just begun.
 pub const HOME_ROUTINE: &str = "Home routine";

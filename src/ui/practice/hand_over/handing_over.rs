@@ -19,13 +19,13 @@ use crate::ui::components::fridge_sheet::PrintFridgeSheet;
 use crate::ui::components::routine_page::RoutinePage;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::what_changes::WhatChanges;
-use crate::ui::practice::desk::use_desk;
 use crate::ui::practice::fields::Choice;
+use crate::ui::practice::live_caseload::use_caseload;
 use crate::ui::practice::page::{Page, about_client, address};
 use crate::ui::text::capitalised;
 use crate::ui::text::changes::{About, told};
 use crate::ui::text::practice::caseload::client::{ANSWERS, BUILD_ROUTINE, ROUTINE};
-use crate::ui::text::practice::hand_over::ways as text;
+use crate::ui::text::practice::hand_over::handing_over as text;
 use crate::ui::text::refusals::InWords;
 use crate::ui::text::{hand_over, verdict};
 
@@ -50,11 +50,11 @@ enum Ready {
 
 #[component]
 fn HandingOver(id: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let (of, to) = (id.clone(), id.clone());
     let ready = Memo::new(move |_| {
-        let draft = desk.draft(&of);
-        let last = desk.read(|caseload| caseload.last_routine(&of));
+        let draft = caseload.draft(&of);
+        let last = caseload.read(|caseload| caseload.last_routine(&of));
         match last {
             _ if draft.items.is_empty() => Ready::Empty,
             Some(last) if draft.says_the_same_as(&last) => Ready::AsHandedOver(Box::new(last)),
@@ -70,7 +70,7 @@ fn HandingOver(id: Id) -> impl IntoView {
     let client = StoredValue::new(id.clone());
     let problem = RwSignal::new(None::<String>);
     let make = Callback::new(move |()| {
-        problem.set(desk.hand_over(&to).err().map(|wrong| wrong.in_words()));
+        problem.set(caseload.hand_over(&to).err().map(|wrong| wrong.in_words()));
         focus::go_to([VERSION.to_owned()]);
     });
     let routine = address(&id, "routine");
@@ -108,11 +108,11 @@ fn HandingOver(id: Id) -> impl IntoView {
 /// stopped, and mornings that have moved away from where they began.
 #[component]
 fn WhatWaits(client: Id) -> impl IntoView {
-    let desk = use_desk();
+    let caseload = use_caseload();
     let today = clock::today();
     let rows = {
-        let history = desk.history(&client);
-        let exercises = desk.draft_now(&client).items.into_iter().map(|item| item.exercise);
+        let history = caseload.history(&client);
+        let exercises = caseload.draft_now(&client).items.into_iter().map(|item| item.exercise);
         exercises
             .filter_map(|exercise| {
                 let course = history.course(&exercise.id)?;
@@ -122,12 +122,12 @@ fn WhatWaits(client: Id) -> impl IntoView {
             .collect::<Vec<_>>()
     };
     let anchor = {
-        let history = desk.history(&client);
-        let of = desk.draft_now(&client).items;
+        let history = caseload.history(&client);
+        let of = caseload.draft_now(&client).items;
         of.iter().find_map(|item| history.course(&item.exercise.id)?.anchor())
     };
     let client = StoredValue::new(client);
-    let draft = Memo::new(move |_| desk.draft(&client.get_value()));
+    let draft = Memo::new(move |_| caseload.draft(&client.get_value()));
     let row = move |(id, name): (Id, String)| {
         view! {
             <li class="stack">
@@ -139,7 +139,7 @@ fn WhatWaits(client: Id) -> impl IntoView {
     let usual = anchor.map(|anchor| {
         let value = Signal::derive(move || Some(draft.with(|draft| draft.anchor)));
         let set = Callback::new(move |change: Option<AnchorChange>| {
-            desk.change_draft(&client.get_value(), |draft| draft.anchor = change);
+            caseload.change_draft(&client.get_value(), |draft| draft.anchor = change);
         });
         let rate = Callback::new(move |rating: PainRating| set.run(Some(AnchorChange::Set { rating })));
         let chosen = Signal::derive(move || match draft.with(|draft| draft.anchor) {
@@ -174,8 +174,8 @@ fn WhatWaits(client: Id) -> impl IntoView {
 /// Why an exercise is left out, and what the next version says of it. A version lifts no warning sign.
 #[component]
 pub fn WithThisVersion(client: Id, exercise: Id) -> impl IntoView {
-    let desk = use_desk();
-    let availability = desk
+    let caseload = use_caseload();
+    let availability = caseload
         .history_now(&client)
         .course(&exercise)
         .map_or(Availability::Open, |course| course.availability(clock::today()));
@@ -188,10 +188,10 @@ pub fn WithThisVersion(client: Id, exercise: Id) -> impl IntoView {
     let can_open = availability != Availability::Stopped(Stop::WarningSign);
     let (client, of) = (StoredValue::new(client), exercise.clone());
     let value = Signal::derive(move || {
-        client.with_value(|client| Some(desk.draft(client).on_hold.get(&of).copied()))
+        client.with_value(|client| Some(caseload.draft(client).on_hold.get(&of).copied()))
     });
     let set = Callback::new(move |choice: Option<OnHold>| {
-        desk.change_draft(&client.get_value(), |draft| match choice {
+        caseload.change_draft(&client.get_value(), |draft| match choice {
             Some(choice) => drop(draft.on_hold.insert(exercise.clone(), choice)),
             None => drop(draft.on_hold.remove(&exercise)),
         });
@@ -206,11 +206,11 @@ pub fn WithThisVersion(client: Id, exercise: Id) -> impl IntoView {
 /// The ways to the client's phone, and to the fridge.
 #[component]
 fn Ways(client: Id, routine: Routine) -> impl IntoView {
-    let lent = use_desk()
+    let lent = use_caseload()
         .read_now(|caseload| caseload.client(&client))
         .map(|client| client.on_loan().map(|loan| loan.what.clone()).collect::<Vec<_>>());
     let version = text::version(&routine);
-    let stands = use_desk().history_now(&client).stands_on(&routine);
+    let stands = use_caseload().history_now(&client).stands_on(&routine);
     view! {
         <p class="soft unprinted" id=VERSION tabindex="-1">{version}</p>
         {routine
@@ -237,7 +237,7 @@ fn Ways(client: Id, routine: Routine) -> impl IntoView {
 #[component]
 fn FileWay(client: Id, routine: Routine) -> impl IntoView {
     let rest = format!("{}-version-{}.txt", routine.issued, routine.version.get());
-    let name = use_desk().file_name("routine", &client, &rest);
+    let name = use_caseload().file_name("routine", &client, &rest);
     let printed = StoredValue::new(file::print_routine(&routine));
     let said = RwSignal::new(None::<&'static str>);
     let (save_as, share_as) = (name.clone(), name);

@@ -6,11 +6,11 @@ use crate::exchange::file::{self, RoutineFile};
 use crate::platform::files::Picked;
 use crate::platform::preview;
 use crate::ui::components::open_file::OpenFile;
-use crate::ui::text::client::ways as text;
+use crate::ui::text::client::ways_to_open as text;
 
 /// A way to a routine.
 #[derive(Clone)]
-pub enum Way {
+pub enum WayToOpen {
     Files(Vec<Picked>),
     Codes,
     /// Over a log of its own.
@@ -20,7 +20,7 @@ pub enum Way {
 /// What was begun on a page that had no log open yet.
 enum Begun {
     /// A way was gone.
-    Way(Way),
+    Way(WayToOpen),
     /// A routine was taken on.
     TakenOn(RoutineFile),
 }
@@ -34,7 +34,7 @@ impl Beginning {
         Self(StoredValue::new_local(None))
     }
 
-    pub fn go(self, way: Way) {
+    pub fn go(self, way: WayToOpen) {
         self.0.set_value(Some(Begun::Way(way)));
     }
 
@@ -42,7 +42,7 @@ impl Beginning {
         self.0.set_value(Some(Begun::TakenOn(file)));
     }
 
-    pub fn way(self) -> Option<Way> {
+    pub fn way(self) -> Option<WayToOpen> {
         match self.take_if(|begun| matches!(begun, Begun::Way(_)))? {
             Begun::Way(way) => Some(way),
             Begun::TakenOn(_) => None,
@@ -67,19 +67,19 @@ pub fn WaysToOpen(
     /// Why the last one led nowhere.
     #[prop(into)]
     problem: Signal<Option<String>>,
-    on_way: Callback<Way>,
+    on_way: Callback<WayToOpen>,
     /// Whether the demo is offered, too.
     #[prop(optional)]
     demo: bool,
 ) -> impl IntoView {
-    let picked = Callback::new(move |files| on_way.run(Way::Files(files)));
+    let picked = Callback::new(move |files| on_way.run(WayToOpen::Files(files)));
     view! {
         <div class="stack">
             <p role="alert" class="problem" class:empty=move || problem.get().is_none()>
                 {move || problem.get()}
             </p>
             <OpenFile label=text::OPEN_A_FILE class="button main" most=file::LARGEST on_open=picked />
-            <button type="button" class="button" on:click=move |_| on_way.run(Way::Codes)>
+            <button type="button" class="button" on:click=move |_| on_way.run(WayToOpen::Codes)>
                 {text::SCAN_THE_CODES}
             </button>
             {demo

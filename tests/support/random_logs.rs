@@ -124,12 +124,12 @@ fn any_routine(chance: &mut Chance, version: i64) -> Routine {
 
 /// A log that is being written, folded as it grows.
 #[derive(Default)]
-struct Diary {
+struct GrowingLog {
     events: Vec<Event>,
     history: History,
 }
 
-impl Diary {
+impl GrowingLog {
     fn note(&mut self, at: DateTime<FixedOffset>, what: Fact) -> EventId {
         let last = self.events.last().map(|event| event.id);
         let millis = u64::try_from(at.timestamp_millis()).unwrap();
@@ -145,11 +145,11 @@ impl Diary {
 }
 
 /// The log of that number.
-pub fn diary(number: u64) -> Vec<Event> {
+pub fn random_log(number: u64) -> Vec<Event> {
     let mut chance = Chance(number);
     let began = first(Weekday::Mon);
     let mut version = 1;
-    let mut story = Diary::default();
+    let mut story = GrowingLog::default();
     story.accept(at_offset(began, "06:00", 2), any_routine(&mut chance, version));
     let days = 3 + chance.below(45);
     let mut back_on = began;
@@ -219,13 +219,13 @@ pub fn diary(number: u64) -> Vec<Event> {
     story.events
 }
 
-fn tell(story: &mut Diary, at: DateTime<FixedOffset>) {
+fn tell(story: &mut GrowingLog, at: DateTime<FixedOffset>) {
     for fact in story.history.untold_verdicts() {
         story.note(at, fact);
     }
 }
 
-fn morning(chance: &mut Chance, story: &mut Diary, now: DateTime<FixedOffset>) {
+fn morning(chance: &mut Chance, story: &mut GrowingLog, now: DateTime<FixedOffset>) {
     let Some(owed) = story.history.owed_morning(now) else {
         // Another phone answers too, or out of turn.
         if chance.one_in(4) {
@@ -246,7 +246,12 @@ fn morning(chance: &mut Chance, story: &mut Diary, now: DateTime<FixedOffset>) {
     }
 }
 
-fn answer(chance: &mut Chance, story: &mut Diary, at: DateTime<FixedOffset>, after: NaiveDate) {
+fn answer(
+    chance: &mut Chance,
+    story: &mut GrowingLog,
+    at: DateTime<FixedOffset>,
+    after: NaiveDate,
+) {
     let routine = story.history.routine().unwrap().clone();
     let rated = routine.exercises().iter().filter(|_| !chance.one_in(4));
     let rated: Vec<Id> = rated.map(|exercise| exercise.id.clone()).collect();
@@ -256,7 +261,7 @@ fn answer(chance: &mut Chance, story: &mut Diary, at: DateTime<FixedOffset>, aft
     tell(story, at);
 }
 
-fn session(chance: &mut Chance, story: &mut Diary, begun: DateTime<FixedOffset>) {
+fn session(chance: &mut Chance, story: &mut GrowingLog, begun: DateTime<FixedOffset>) {
     let lines: Vec<Today> = story
         .history
         .today(training_day(begun))
@@ -302,7 +307,7 @@ fn session(chance: &mut Chance, story: &mut Diary, begun: DateTime<FixedOffset>)
 /// The sets of one exercise of a session, until pain ends it.
 fn sets(
     chance: &mut Chance,
-    story: &mut Diary,
+    story: &mut GrowingLog,
     session: EventId,
     line: &Today,
     now: &mut DateTime<FixedOffset>,
@@ -341,7 +346,7 @@ fn sets(
 }
 
 /// A slip of one of the latest answers is put right.
-fn correct(chance: &mut Chance, story: &mut Diary, at: DateTime<FixedOffset>) {
+fn correct(chance: &mut Chance, story: &mut GrowingLog, at: DateTime<FixedOffset>) {
     let is_answer =
         |event: &&Event| matches!(event.what, Fact::SetRated { .. } | Fact::MorningAnswered { .. });
     let ago = usize::try_from(chance.below(4)).unwrap();

@@ -15,8 +15,8 @@ use crate::platform::clock;
 use crate::ui::components::ring::RingLine;
 use crate::ui::components::scale::PainScale;
 use crate::ui::components::screen::{Footing, Screen};
-use crate::ui::diary::{Diary, use_diary};
-use crate::ui::text::client::check as text;
+use crate::ui::live_log::{LiveLog, use_log};
+use crate::ui::text::client::before_session as text;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::warning::{NOT_A_DIAGNOSIS, ask, care};
 use crate::ui::text::{standing, who};
@@ -31,16 +31,16 @@ fn in_place_of_this() -> NavigateOptions {
 /// told once the screen is left, whichever way.
 #[derive(Clone, Copy)]
 pub struct Ticks {
-    diary: Diary,
+    log: LiveLog,
     noted: RwSignal<Vec<(WarningSign, EventId)>>,
 }
 
 impl Ticks {
     pub fn use_here() -> Self {
-        let ticks = Self { diary: use_diary(), noted: RwSignal::new(Vec::new()) };
+        let ticks = Self { log: use_log(), noted: RwSignal::new(Vec::new()) };
         on_cleanup(move || {
             if ticks.noted.try_with_untracked(|noted| !noted.is_empty()) == Some(true) {
-                ticks.diary.tell_verdicts();
+                ticks.log.tell_verdicts();
             }
         });
         ticks
@@ -59,10 +59,9 @@ impl Ticks {
             noted.iter().find(|(ticked, _)| *ticked == sign).map(|(_, event)| *event)
         });
         if let Some(of) = known {
-            self.diary.append(vec![Fact::WarningUnticked { of, sign }]);
+            self.log.append(vec![Fact::WarningUnticked { of, sign }]);
             self.noted.update(|noted| noted.retain(|(ticked, _)| *ticked != sign));
-        } else if let Some(event) =
-            self.diary.append(vec![Fact::WarningTicked { signs: vec![sign] }])
+        } else if let Some(event) = self.log.append(vec![Fact::WarningTicked { signs: vec![sign] }])
         {
             self.noted.update(|noted| noted.push((sign, event)));
         }
@@ -72,8 +71,8 @@ impl Ticks {
     fn take_back(self) {
         let noted = self.noted.try_update(std::mem::take).unwrap_or_default();
         let slips = noted.into_iter().map(|(sign, of)| Fact::WarningUnticked { of, sign });
-        self.diary.append(slips.collect());
-        self.diary.tell_verdicts();
+        self.log.append(slips.collect());
+        self.log.tell_verdicts();
     }
 
     /// What to do, in a few words: what is most urgent is read without a tap.
@@ -88,9 +87,9 @@ impl Ticks {
 }
 
 #[component]
-pub fn Check() -> impl IntoView {
+pub fn BeforeSession() -> impl IntoView {
     let training = use_training();
-    let diary = use_diary();
+    let log = use_log();
     let navigate = use_navigate();
     let ticks = Ticks::use_here();
     let told = RwSignal::new(Vec::<WarningSign>::new());
@@ -109,7 +108,7 @@ pub fn Check() -> impl IntoView {
         navigate("/session", in_place_of_this());
     });
     let rate = Callback::new(move |at_rest: PainRating| {
-        let history = diary.history_untracked();
+        let history = log.history_untracked();
         match standing::high_before(&history, clock::today(), at_rest, &begun(&history)) {
             Some(words) => high.set(Some((at_rest, words))),
             None => start.run(at_rest),
@@ -177,7 +176,7 @@ fn High(words: String, on_go_on: Callback<()>) -> impl IntoView {
             })
         >
             <p class="lead">{words}</p>
-            <p class="soft">{standing::high_advice(&who(&use_diary().history_untracked()))}</p>
+            <p class="soft">{standing::high_advice(&who(&use_log().history_untracked()))}</p>
             <RingLine />
         </Screen>
     }
@@ -208,7 +207,7 @@ pub fn SignList(ticks: Ticks, #[prop(optional)] injury_first: bool) -> impl Into
 #[component]
 pub fn TellSigns(ticks: Ticks, told: RwSignal<Vec<WarningSign>>) -> impl IntoView {
     let tell = move |_| {
-        ticks.diary.tell_verdicts();
+        ticks.log.tell_verdicts();
         told.set(ticks.signs());
     };
     view! {

@@ -27,10 +27,10 @@ use crate::store::backend::BackendError;
 use crate::store::caseload::{Caseload, Restoring, Tidying};
 use crate::store::second::Look;
 use crate::ui::components::later::when_idle;
-use crate::ui::keeping::Keeping;
-use crate::ui::text::practice::desk as text;
+use crate::ui::loss_watch::{Extent, LossWatch};
+use crate::ui::saving::Saver;
+use crate::ui::text::practice::live_caseload as text;
 use crate::ui::text::refusals::InWords;
-use crate::ui::trace::{Extent, Trace};
 
 /// How long logs are looked at without a break, so that a tap is never kept waiting.
 const WITHOUT_A_BREAK: Duration = Duration::from_millis(12);
@@ -60,11 +60,11 @@ pub struct Out {
 }
 
 #[derive(Clone, Copy)]
-pub struct Desk {
+pub struct LiveCaseload {
     caseload: StoredValue<Caseload<IndexedDb>, LocalStorage>,
     changed: Trigger,
-    keeping: Keeping,
-    trace: Trace,
+    saver: Saver,
+    loss_watch: LossWatch,
     /// The log that was folded last, until it grows.
     folded: StoredValue<Option<(Id, Arc<History>)>>,
     /// What each log that was looked at asks for, until it grows or a visit is closed.
@@ -72,35 +72,35 @@ pub struct Desk {
     looking: StoredValue<bool>,
 }
 
-pub fn use_desk() -> Desk {
+pub fn use_caseload() -> LiveCaseload {
     expect_context()
 }
 
-impl Desk {
+impl LiveCaseload {
     pub fn new(caseload: Caseload<IndexedDb>) -> Self {
-        let trace = Trace::of(SINCE, caseload.is_empty());
-        let desk = Self {
+        let loss_watch = LossWatch::of(SINCE, caseload.is_empty());
+        let caseload = Self {
             caseload: StoredValue::new_local(caseload),
             changed: Trigger::new(),
-            keeping: Keeping::new(),
-            trace,
+            saver: Saver::new(),
+            loss_watch,
             folded: StoredValue::new(None),
             glances: RwSignal::new(BTreeMap::new()),
             looking: StoredValue::new(false),
         };
-        provide_context(desk.keeping);
-        provide_context(desk.trace);
-        desk.keeping.set_again(move || desk.save());
-        desk.keeping.set_as_file(move || {
+        provide_context(caseload.saver);
+        provide_context(caseload.loss_watch);
+        caseload.saver.set_again(move || caseload.save());
+        caseload.saver.set_as_file(move || {
             let name = format!("caseload-{}.txt", clock::now().date_naive());
-            files::save(&name, &desk.read_now(Caseload::copy));
+            files::save(&name, &caseload.read_now(Caseload::copy));
         });
-        if !desk.read_now(Caseload::is_saved) {
-            desk.keeping.try_again();
+        if !caseload.read_now(Caseload::is_saved) {
+            caseload.saver.try_again();
         }
-        let join = move || spawn_local(desk.keeping.join_once(move || desk.join_places()));
+        let join = move || spawn_local(caseload.saver.join_once(move || caseload.join_places()));
         set_timeout(move || when_idle(join), JOIN_AFTER);
-        desk
+        caseload
     }
 
     /// Sees that the two places in which the caseload is kept have the same, and tells what was put back or is
@@ -114,9 +114,9 @@ impl Desk {
             self.glances.try_set(BTreeMap::new());
             self.changed.notify();
         }
-        self.keeping.tell_put_back(caseload.put_back());
-        self.trace.follow(caseload.is_empty());
-        self.trace.compare(&extent_of(&caseload), None);
+        self.saver.tell_put_back(caseload.put_back());
+        self.loss_watch.follow(caseload.is_empty());
+        self.loss_watch.compare(&extent_of(&caseload), None);
         joined
     }
 
@@ -143,12 +143,12 @@ impl Desk {
     ) {
         self.changed.notify();
         let caseload = self.caseload.get_value();
-        self.trace.follow(caseload.is_empty());
+        self.loss_watch.follow(caseload.is_empty());
         let tidied = caseload.clone();
         let writing = async move {
             writing.await?;
-            self.keeping.tell_put_back(tidied.put_back());
-            self.trace.keep(&extent_of(&tidied));
+            self.saver.tell_put_back(tidied.put_back());
+            self.loss_watch.keep(&extent_of(&tidied));
             match why {
                 // What was taken away for good is gone once it is gone from both places.
                 Tidying::Erased => {
@@ -160,13 +160,13 @@ impl Desk {
                 Tidying::Grown => {
                     let changed = tidied.clone();
                     let handed_on = async move { changed.handed_on().await };
-                    self.keeping.hand_on(move || self.join_places(), handed_on).await;
+                    self.saver.hand_on(move || self.join_places(), handed_on).await;
                     spawn_local(async move { drop(tidied.tidy_second(why).await) });
                     Ok(())
                 }
             }
         };
-        self.keeping.follow(writing, move || caseload.is_saved());
+        self.saver.follow(writing, move || caseload.is_saved());
     }
 
     pub fn add_client(self, label: Words) -> Id {

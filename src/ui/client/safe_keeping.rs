@@ -13,19 +13,19 @@ use crate::ui::components::passphrase::{OpenSealed, SealWithPassphrase, SealedFi
 use crate::ui::components::saved::SavedMark;
 use crate::ui::components::screen::Screen;
 use crate::ui::components::two_taps::TwoTaps;
-use crate::ui::diary::{use_diary, use_whole_diary};
-use crate::ui::text::client::keep as text;
+use crate::ui::live_log::{use_log, use_whole_log};
+use crate::ui::text::client::safe_keeping as text;
 use crate::ui::text::components::screen::BACK_TO_TODAY;
 use crate::ui::text::log;
 use crate::ui::text::refusals::InWords;
 
 #[component]
-pub fn Keep() -> impl IntoView {
-    let diary = use_diary();
+pub fn SafeKeeping() -> impl IntoView {
+    let log = use_log();
     let file = LogFile::to(Purpose::Copy);
-    let whole = use_whole_diary();
+    let whole = use_whole_log();
     let has_log = Memo::new(move |_| {
-        diary.history();
+        log.history();
         !whole.records().is_empty()
     });
     let today = clock::now().date_naive();
@@ -55,7 +55,7 @@ pub fn Keep() -> impl IntoView {
             <Show when=move || has_log.get()>
                 <Promise />
             </Show>
-            <Show when=move || { has_log.get() || !diary.unreadable().is_empty() }>
+            <Show when=move || { has_log.get() || !log.unreadable().is_empty() }>
                 <Erase />
             </Show>
         </Screen>
@@ -65,7 +65,7 @@ pub fn Keep() -> impl IntoView {
 /// A file outside of the browser into which the copy writes itself, where the browser remembers one.
 #[component]
 fn WritesItself(file: LogFile) -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let said = RwSignal::new(None::<&'static str>);
     let choose = move |_| {
         spawn_local(async move {
@@ -73,7 +73,7 @@ fn WritesItself(file: LogFile) -> impl IntoView {
                 said.try_set(Some(text::NO_FILE_CHOSEN));
                 return;
             }
-            let written = write_copy(diary).await;
+            let written = write_copy(log).await;
             file.last_copy.try_set(last_copy());
             said.try_set(Some(written.unwrap_or(text::NOT_WRITTEN)));
         });
@@ -95,11 +95,11 @@ fn WritesItself(file: LogFile) -> impl IntoView {
 /// Brings a copy back, on this phone or on a new one.
 #[component]
 fn Restore() -> impl IntoView {
-    let diary = use_whole_diary();
+    let log = use_whole_log();
     let said = RwSignal::new(None::<Result<String, String>>);
     let to_open = RwSignal::new(None::<SealedFile>);
     let take = move |name: &str, content: &str| {
-        let join = |records| diary.restore(records).map(text::brought_back);
+        let join = |records| log.restore(records).map(text::brought_back);
         let joined = match file::parse(content) {
             Ok(File::Log(records)) => join(&records),
             Ok(File::DamagedLog { records, gaps }) => {
@@ -193,11 +193,11 @@ fn Promise() -> impl IntoView {
 
 #[component]
 fn Erase() -> impl IntoView {
-    let diary = use_diary();
+    let log = use_log();
     let problem = RwSignal::new(None::<String>);
     let erase = Callback::new(move |()| {
         spawn_local(async move {
-            match diary.erase().await {
+            match log.erase().await {
                 Ok(()) => address::open_anew("/"),
                 Err(why) => {
                     problem.set(Some(text::not_erased(&why.in_words())));
@@ -205,7 +205,7 @@ fn Erase() -> impl IntoView {
             }
         });
     });
-    let what_goes = move || text::what_goes(&log::what_it_holds(&diary.history()));
+    let what_goes = move || text::what_goes(&log::what_it_holds(&log.history()));
     view! {
         <TwoTaps
             stem="erase"

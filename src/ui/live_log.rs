@@ -7,8 +7,8 @@ use std::time::Duration;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 
-use super::keeping::{Keeping, until_joined};
-use super::trace::{Extent, Trace};
+use super::loss_watch::{Extent, LossWatch};
+use super::saving::{Saver, until_joined};
 use crate::domain::event_id::EventId;
 use crate::domain::log::event::Fact;
 use crate::domain::log::history::{EDITION, History};
@@ -38,55 +38,55 @@ const KEEP_AFTER: Duration = Duration::from_secs(2);
 
 /// The client's log.
 #[derive(Clone, Copy)]
-pub struct Diary {
+pub struct LiveLog {
     journal: StoredValue<Journal<IndexedDb>, LocalStorage>,
     history: RwSignal<Rc<History>, LocalStorage>,
-    keeping: Keeping,
-    trace: Trace,
+    saver: Saver,
+    loss_watch: LossWatch,
     /// How many screens need all of the log at hand.
     whole_for: StoredValue<u32>,
 }
 
 /// The client's log with all of it at hand: see `components::whole_log`.
 #[derive(Clone, Copy)]
-pub struct WholeDiary(Diary);
+pub struct WholeLiveLog(LiveLog);
 
-pub fn use_whole_diary() -> WholeDiary {
+pub fn use_whole_log() -> WholeLiveLog {
     expect_context()
 }
 
-pub fn use_diary() -> Diary {
+pub fn use_log() -> LiveLog {
     expect_context()
 }
 
-impl Diary {
+impl LiveLog {
     pub fn new(journal: Journal<IndexedDb>) -> Self {
         let history = RwSignal::new_local(Rc::new(journal.history()));
-        let trace = Trace::of(SINCE, journal.is_empty());
-        let diary = Self {
+        let loss_watch = LossWatch::of(SINCE, journal.is_empty());
+        let log = Self {
             journal: StoredValue::new_local(journal),
             history,
-            keeping: Keeping::new(),
-            trace,
+            saver: Saver::new(),
+            loss_watch,
             whole_for: StoredValue::new(0),
         };
-        provide_context(diary.keeping);
-        provide_context(diary.trace);
-        diary.keeping.set_again(move || diary.save_again());
-        diary.keeping.set_as_file(move || spawn_local(diary.save_as_file()));
-        if !diary.journal.with_value(Journal::is_saved) {
-            diary.save_again();
+        provide_context(log.saver);
+        provide_context(log.loss_watch);
+        log.saver.set_again(move || log.save_again());
+        log.saver.set_as_file(move || spawn_local(log.save_as_file()));
+        if !log.journal.with_value(Journal::is_saved) {
+            log.save_again();
         }
         // What came to stand since the app was left: a session that was broken off, a sign that was left ticked.
-        diary.tell_verdicts();
+        log.tell_verdicts();
         let keep = move || {
-            if let Some(journal) = diary.journal.try_get_value() {
+            if let Some(journal) = log.journal.try_get_value() {
                 spawn_local(journal.keep_brought_forward());
-                spawn_local(diary.keeping.join_once(move || diary.join_places(Look::AtTheEnd)));
+                spawn_local(log.saver.join_once(move || log.join_places(Look::AtTheEnd)));
             }
         };
         set_timeout(keep, KEEP_AFTER);
-        diary
+        log
     }
 
     /// Sees that the two places in which the log is kept have the same, and tells what was put back or is
@@ -107,16 +107,16 @@ impl Diary {
             self.tell_verdicts();
         }
         self.tell_made_good(&journal);
-        self.trace.follow(journal.is_empty());
+        self.loss_watch.follow(journal.is_empty());
         if let Some(extent) = extent_of(&journal) {
-            self.trace.compare(&extent, journal.erased().as_deref());
+            self.loss_watch.compare(&extent, journal.erased().as_deref());
         }
         // Whatever is noted is noted under a routine.
         let is_orphaned = journal.last_id().is_some()
             && journal.history().routine().is_none()
             && journal.unreadable().is_empty();
         if is_orphaned || journal.made_good().is_short {
-            self.trace.miss_a_part();
+            self.loss_watch.miss_a_part();
         }
         joined
     }
@@ -127,11 +127,11 @@ impl Diary {
     }
 
     fn tell_made_good(self, journal: &Journal<IndexedDb>) {
-        self.keeping.tell_put_back(journal.made_good().put_back);
+        self.saver.tell_put_back(journal.made_good().put_back);
     }
 
     /// The log with all of it at hand, if it is; it stays so for as long as whoever asks is shown.
-    pub fn whole(self) -> Option<WholeDiary> {
+    pub fn whole(self) -> Option<WholeLiveLog> {
         self.whole_for.update_value(|screens| *screens += 1);
         on_cleanup(move || {
             self.whole_for.update_value(|screens| *screens -= 1);
@@ -139,17 +139,17 @@ impl Diary {
                 self.journal.with_value(Journal::let_go);
             }
         });
-        self.journal.with_value(Journal::is_whole).then_some(WholeDiary(self))
+        self.journal.with_value(Journal::is_whole).then_some(WholeLiveLog(self))
     }
 
     /// Brings all of the log to hand.
-    pub async fn read_whole(self) -> Result<WholeDiary, BackendError> {
+    pub async fn read_whole(self) -> Result<WholeLiveLog, BackendError> {
         // The screens may be gone by now, where another window took over.
         let journal = self.journal.try_get_value().ok_or(BackendError::Blocked)?;
         journal.read_whole().await?;
         self.tell_made_good(&journal);
         self.fold();
-        Ok(WholeDiary(self))
+        Ok(WholeLiveLog(self))
     }
 
     fn fold(self) {
@@ -260,7 +260,7 @@ impl Diary {
     ) {
         self.fold();
         let journal = self.journal.get_value();
-        self.trace.follow(journal.is_empty());
+        self.loss_watch.follow(journal.is_empty());
         if !journal.serves(clock::today()) {
             // What could not be read now is read at the next start.
             spawn_local(async move { drop(self.read_whole().await) });
@@ -272,23 +272,23 @@ impl Diary {
                 if written.is_ok() {
                     self.trace_saved(noted, &journal);
                     let join = move || self.join_places(Look::AtTheEnd);
-                    self.keeping.hand_on(join, async move { journal.handed_on().await }).await;
+                    self.saver.hand_on(join, async move { journal.handed_on().await }).await;
                 }
             }
             written
         };
-        self.keeping.follow(writing, move || journal.is_saved());
+        self.saver.follow(writing, move || journal.is_saved());
     }
 
     /// What was noted here adds to what there was: should something be missing, it stays so. What came from
     /// elsewhere may be what was missing.
     fn trace_saved(self, noted: usize, journal: &Journal<IndexedDb>) {
-        if 0 < noted && self.trace.knows_extent() {
+        if 0 < noted && self.loss_watch.knows_extent() {
             if let Some(last) = journal.last_id() {
-                self.trace.grow(noted, last.to_string());
+                self.loss_watch.grow(noted, last.to_string());
             }
         } else if let Some(extent) = extent_of(journal) {
-            self.trace.keep(&extent);
+            self.loss_watch.keep(&extent);
         }
     }
 
@@ -316,7 +316,7 @@ fn extent_of(journal: &Journal<IndexedDb>) -> Option<Extent> {
     Some(Extent { number: journal.count_saved()?, last: journal.last_id()?.to_string() })
 }
 
-impl WholeDiary {
+impl WholeLiveLog {
     /// The whole log.
     pub fn records(self) -> Vec<Record> {
         self.0.journal.with_value(Journal::records)

@@ -49,7 +49,7 @@ pub enum Saving {
 
 /// Follows the writing of one place, and tries again from a tap.
 #[derive(Clone, Copy)]
-pub struct Keeping {
+pub struct Saver {
     saving: RwSignal<Saving>,
     /// Whether a field holds something that it has not handed on yet.
     is_typed: RwSignal<bool>,
@@ -63,11 +63,11 @@ pub struct Keeping {
     as_file: StoredValue<Option<Callback<()>>>,
 }
 
-pub fn use_keeping() -> Keeping {
+pub fn use_saver() -> Saver {
     expect_context()
 }
 
-impl Keeping {
+impl Saver {
     pub fn new() -> Self {
         Self {
             saving: RwSignal::new(Saving::Saved),
@@ -187,7 +187,7 @@ impl Keeping {
     }
 }
 
-impl Default for Keeping {
+impl Default for Saver {
     fn default() -> Self {
         Self::new()
     }

@@ -11,7 +11,7 @@ use crate::platform::{clock, preferences, preview};
 
 /// The day since when something was kept, under a name of its own.
 #[derive(Clone, Copy)]
-pub struct Trace {
+pub struct LossWatch {
     name: &'static str,
     state: RwSignal<State>,
 }
@@ -37,7 +37,7 @@ pub struct Extent {
     pub last: String,
 }
 
-impl Trace {
+impl LossWatch {
     /// Compares what was opened with the trace of it. A preview leaves none.
     pub fn of(name: &'static str, is_empty: bool) -> Self {
         let since = preferences::get(name).filter(|_| !preview::is_on());
@@ -46,9 +46,9 @@ impl Trace {
             Some(since) if is_empty => State::Missing(Missing::All, since),
             Some(_) => State::Left,
         };
-        let trace = Self { name, state: RwSignal::new(state) };
-        trace.follow(is_empty);
-        trace
+        let loss_watch = Self { name, state: RwSignal::new(state) };
+        loss_watch.follow(is_empty);
+        loss_watch
     }
 
     /// Leaves the trace once there is something, and takes it away with the last of it.
