@@ -411,7 +411,7 @@ test("a row says whether the log asks for something, until the visit is closed",
   }
   const rows = page.getByRole("listitem");
   await expect(rows).toHaveCount(4);
-  await expect(rows.filter({ hasText: /waits? for your answer, and \d+ more/ })).toHaveCount(2);
+  await expect(rows.filter({ hasText: /waits? for your answer; \d+ more points?/ })).toHaveCount(2);
   await expect(rows.filter({ hasText: "Banister" })).not.toContainText("Nothing");
   await practice.expectAccessible();
 

@@ -68,6 +68,13 @@ pub enum Change {
     },
 }
 
+impl Change {
+    /// Whether it says what becomes of an exercise that is on Hold or stopped.
+    pub const fn is_of_a_hold(&self) -> bool {
+        matches!(self, Self::Exercise { what: ExerciseChange::OnHold(_), .. })
+    }
+}
+
 #[derive(Clone, Debug, PartialEq)]
 pub enum RoutineChange {
     /// Another routine altogether.

@@ -104,6 +104,8 @@ pub struct ExerciseReview {
     pub worst: Option<PainRating>,
     /// The median of the next mornings of the period's training days.
     pub typical_morning: Option<HalfPoints>,
+    /// The worst of them.
+    pub worst_morning: Option<PainRating>,
     /// The medians of the last seven mornings and of the seven before, as the rule reads them.
     pub weekly_mornings: (Option<HalfPoints>, Option<HalfPoints>),
     pub stops: u16,
@@ -379,6 +381,7 @@ impl ExerciseReview {
                 .collect(),
             worst: days_done.iter().filter_map(|day| day.worst).max(),
             typical_morning: median(&next_mornings),
+            worst_morning: next_mornings.iter().max().copied(),
             weekly_mornings: course.weekly_medians(to),
             stops: days_done.iter().map(|day| day.stops).sum(),
             days: days_done,

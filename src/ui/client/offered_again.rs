@@ -110,7 +110,8 @@ fn NextVersion(routine: Routine) -> impl IntoView {
     // Answers stand above, whole.
     let is_answer = |change: &Change| matches!(change, Change::Routine(RoutineChange::Answers(_)));
     let mut all = between(followed, &routine);
-    all.retain(|change| !is_answer(change));
+    // What becomes of a Hold stands below, where this client goes on.
+    all.retain(|change| !is_answer(change) && !change.is_of_a_hold());
     let told = changes::told(&all);
     let after = history.with(&routine, clock::now());
     let going_on = history.goes_on(&routine).map(|(exercise, goes_on)| {

@@ -7,12 +7,13 @@ use crate::domain::visit::talking::{Ratings, What};
 
 pub const NOTHING: &str = "Nothing to act on";
 
-/// The weightiest in words, and how many more there are: "Two Holds within a week, and 2 more".
+/// The weightiest in words, and how many more there are: "Two Holds within a week; 2 more points".
 pub fn line(asks: &[Ask]) -> String {
     let Some((first, more)) = asks.split_first() else { return NOTHING.to_owned() };
     match more.len() {
         0 => ask(first),
-        more => format!("{}, and {more} more", ask(first)),
+        1 => format!("{}; 1 more point", ask(first)),
+        more => format!("{}; {more} more points", ask(first)),
     }
 }
 

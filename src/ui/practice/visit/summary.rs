@@ -58,13 +58,20 @@ pub fn Summary(review: Review) -> impl IntoView {
             let lines = beside.into_iter().map(|line| view! { <span class="block">{line}</span> });
             view! { <span class="small soft block left-out">{lines.collect_view()}</span> }
         });
+        let worst_morning = exercise.worst_morning.and_then(|worst| {
+            let is_worse = exercise.typical_morning.is_some_and(|typical| typical < worst.into());
+            is_worse.then(|| text::worst_of(worst))
+        });
         view! {
             <tr>
                 <th scope="row">{exercise.exercise.name.to_string()}</th>
                 <td data-label=text::DONE>{said::of(exercise.done)} {beside}</td>
                 <td data-label=text::RUNG>{said::rungs_alone(exercise)}</td>
                 <td data-label=text::WORST>{text::points(exercise.worst)}</td>
-                <td data-label=text::MORNING>{text::half_points(exercise.typical_morning)}</td>
+                <td data-label=text::MORNING>
+                    {text::half_points(exercise.typical_morning)}
+                    {worst_morning.map(|worst| view! { <span class="small soft block">{worst}</span> })}
+                </td>
                 <td data-label=text::STOPS>{exercise.stops}</td>
                 <td class="lights"><Strip exercise=exercise.clone() from to /></td>
             </tr>

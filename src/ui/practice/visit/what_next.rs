@@ -125,6 +125,7 @@ fn Row(
         Choice::Keep | Choice::OtherDose | Choice::Out => true,
     };
     let there = Choice::ALL.map(is_there);
+    let missing = text::not_there(easier.is_some(), harder.is_some(), before.ladder.top(), here);
     let known = StoredValue::new_local((before.clone(), course, easier, harder));
     let this = StoredValue::new(id.clone());
     let is_open = Memo::new(move |_| this.with_value(|this| open.get().as_ref() == Some(this)));
@@ -210,6 +211,7 @@ fn Row(
             <div class="chips" role="group" aria-label=text::choices_for(&name)>
                 {chips.collect_view()}
             </div>
+            {missing.map(|words| view! { <p class="small soft">{words}</p> })}
             <div role="status">{reads}</div>
             {change}
         </li>
@@ -231,12 +233,18 @@ fn client_reads(at_visit: AtVisit, id: &Id, next: Option<&Exercise>) -> Vec<Stri
         let Some(followed) = history.routine() else { return Vec::new() };
         let mut of_exercise = between(followed, &routine);
         of_exercise.retain(|change| matches!(change, Change::Exercise { id: of, .. } if of == id));
-        let told = changes::told(&of_exercise).into_iter().flat_map(|about| about.lines);
-        let told: Vec<String> = told.collect();
-        let Some((course, next)) = history.course(id).zip(next) else { return told };
-        if told.is_empty() {
-            return told;
+        if of_exercise.is_empty() {
+            return Vec::new();
         }
+        let told = |changes: &[Change]| -> Vec<String> {
+            changes::told(changes).into_iter().flat_map(|about| about.lines).collect()
+        };
+        let Some((course, next)) = history.course(id).zip(next) else {
+            return told(&of_exercise);
+        };
+        // Where the client goes on says it of this client, without an if.
+        of_exercise.retain(|change| !change.is_of_a_hold());
+        let told = told(&of_exercise);
         let goes_on = changes::goes_on(next, course.goes_on(next));
         let today = clock::today();
         let is_open = |history: &History| {

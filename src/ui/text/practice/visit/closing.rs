@@ -5,7 +5,7 @@ use chrono::NaiveDate;
 use crate::ui::text::dates;
 
 pub const CLOSE: &str = "Close the visit";
-pub const NEW_VERSION_LIFTS: &str = "A new version is your answer, even one that only carries words: once the client takes it on, every Hold and stop is lifted.";
+pub const NEW_VERSION_LIFTS: &str = "A new version is your answer, even one that only carries words: once the client takes it on, stops are lifted. Days off go on unless you open it at once, and a warning sign stays until someone qualified has looked at it.";
 pub const REVISE: &str = "Revise the routine";
 pub const HAND_OVER: &str = "Hand over";
 pub const SEEN_AND_AGREED: &str = "What was seen and agreed today";

@@ -53,6 +53,11 @@ pub fn points(rating: Option<PainRating>) -> String {
     rating.map_or(NO_NUMBER.to_owned(), |rating| rating.points().to_string())
 }
 
+/// Below a typical morning: "worst 5".
+pub fn worst_of(rating: PainRating) -> String {
+    format!("worst {}", rating.points())
+}
+
 /// "2½", or a dash where no morning was answered.
 pub fn half_points(typical: Option<HalfPoints>) -> String {
     typical.map_or(NO_NUMBER.to_owned(), verdict::half_points)

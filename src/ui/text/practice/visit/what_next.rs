@@ -1,6 +1,6 @@
 //! What stands beside an exercise at a visit: where the client is, what can be decided, and what the client reads.
 
-use crate::domain::plan::ladder::Foothold;
+use crate::domain::plan::ladder::{Foothold, RungNumber};
 use crate::domain::plan::routine::Exercise;
 use crate::domain::visit::choice::Choice;
 use crate::ui::text::dose::list;
@@ -31,6 +31,30 @@ pub const fn choice(choice: Choice) -> &'static str {
         Choice::OtherDose => "Other dose",
         Choice::Out => "Out",
     }
+}
+
+/// Why there is no help to give back, or no next rung to begin on; nothing where there is both.
+pub fn not_there(
+    has_easier: bool,
+    has_harder: bool,
+    top: RungNumber,
+    here: Foothold,
+) -> Option<String> {
+    let easier = (!has_easier).then_some(match here.rung {
+        RungNumber::LEAST => "No help back: it is on the lowest rung.",
+        _ => "No help back from here: change the ladder under Other dose.",
+    });
+    let harder = (!has_harder).then(|| {
+        if here.rung == top {
+            "No next rung: it is on the highest."
+        } else if 0 < here.fewer_sets {
+            "No next rung yet: the sets that were taken off come back first."
+        } else {
+            "No next rung yet: the rule wins back the rungs up to where the ladder begins."
+        }
+    });
+    let why: Vec<&str> = [easier, harder].into_iter().flatten().collect();
+    (!why.is_empty()).then(|| why.join(" "))
 }
 
 /// "Now on rung 2 of 4, one hand on the banister. 3 sets of 15."
