@@ -4,7 +4,7 @@
  */
 import { expect, test } from "./fixtures.ts";
 import { record } from "./bench/results.mjs";
-import { Client, COUNT_IN, EVENING, shipped } from "./pages.ts";
+import { Client, COUNT_IN, EVENING, SHORT_COUNT_IN, shipped } from "./pages.ts";
 
 test.use({ timezoneId: "Europe/Berlin" });
 
@@ -131,7 +131,7 @@ for (const [motion, counted] of [
       await client.button("Something else").click();
       await look("other ways", ...standsStill);
       await client.button(/^Go on with set/).click();
-      await client.runFor(41);
+      await client.runFor(SHORT_COUNT_IN + 41);
       await expect(page.getByText("Swap", { exact: true })).toBeVisible();
       await look("a change of sides", ...inASet);
       await client.button("End set").click();

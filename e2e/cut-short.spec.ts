@@ -98,7 +98,8 @@ test("a pause does not use up the set", async ({ page }) => {
   await client.runFor(1800);
   await expect(client.timer()).toHaveText("2");
   await client.button(/^Go on with set 1 of 3/).click();
-  await client.runFor(2 + 2 + 20 - 0.5);
+  // The first rep is begun anew.
+  await client.runFor(SHORT_COUNT_IN + 25 - 0.5);
   await expect(client.button("Stop, it hurts")).toBeVisible();
   await client.runFor(0.5);
   await client.rate(1);

@@ -1,7 +1,7 @@
 /** The whole job without touching the screen: every control is reached by Tab, seen when it is, and works. */
 import { expect, test } from "./fixtures.ts";
 import { tabTo } from "./keyboard.ts";
-import { COUNT_IN, Client, EVENING, NEXT_MORNING, oneExercise, only } from "./pages.ts";
+import { COUNT_IN, Client, EVENING, NEXT_MORNING, SHORT_COUNT_IN, oneExercise, only } from "./pages.ts";
 
 test.use({ timezoneId: "Europe/Berlin" });
 
@@ -24,7 +24,7 @@ test("a session and the morning after, by keyboard alone", async ({ page }) => {
   await press(/^Pause$/);
   await expect(page.getByText("Paused", { exact: true })).toBeVisible();
   await press(/^Go on with set 1/);
-  await client.runFor(25);
+  await client.runFor(SHORT_COUNT_IN + 25);
   await expect(client.question()).toBeVisible();
   await press(/^3$/);
   await expect(client.point(3)).toHaveAttribute("aria-pressed", "true");
