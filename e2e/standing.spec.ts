@@ -76,7 +76,7 @@ test("pain that is high at rest is said before a session, and forbids nothing", 
   const atRest = page.getByRole("group", { name: /at rest/ });
   await atRest.getByRole("button", { name: "7", exact: true }).click();
   await expect(client.title("It hurts a lot already")).toBeVisible();
-  await expect(page.getByText("You tapped 7 at rest. Your physio's limits call that high.")).toBeVisible();
+  await expect(page.getByText(/^You tapped 7 at rest\. .*'s limits call that high\./)).toBeVisible();
   await client.expectAccessible();
   await client.button("Go on all the same").click();
   await expect(client.button("Start the first set")).toBeVisible();
@@ -87,7 +87,7 @@ test("a morning that is high is said beside the lights and on Today, before anyt
   await client.trainDay(stairs, [1, 1, 1]);
   await client.until("2026-11-26T07:00:00+01:00");
   await client.answerMorning(7);
-  const high = page.getByText("You tapped 7 this morning. Your physio's limits call that high.");
+  const high = page.getByText(/^You tapped 7 this morning\. .*'s limits call that high\./);
   await expect(client.title("Your lights")).toBeVisible();
   await expect(high).toBeVisible();
   await client.done();
@@ -99,7 +99,7 @@ test("a high morning is said, too, where its check was left half answered, and w
   const client = await Client.with(page, small, EVENING);
   await client.trainDay(stairs, [1, 1, 1]);
   await client.until("2026-11-26T07:00:00+01:00");
-  const high = page.getByText("You tapped 7 this morning. Your physio's limits call that high.");
+  const high = page.getByText(/^You tapped 7 this morning\. .*'s limits call that high\./);
   await page.getByRole("group", { name: "How much does it hurt this morning?" }).getByRole("button", { name: "7", exact: true }).click();
   await client.link("Back to Today").click();
   await expect(high).toBeVisible();
@@ -111,7 +111,7 @@ test("a high morning is said, too, where its check was left half answered, and w
   await client.link("Answer the morning check").click();
   await client.button("Clearly more").click();
   await expect(client.title("Your lights")).toBeVisible();
-  await expect(page.getByText(/call that high\. If it does not settle, or you are not sure, ring your physio\.$/)).toBeVisible();
+  await expect(page.getByText(/call that high\. If it does not settle, or you are not sure, ring .+\.$/)).toBeVisible();
 });
 
 test("the morning check is asked the morning after, never on the evening of the Hold", async ({ page }) => {

@@ -1,7 +1,7 @@
 /** The voice: asked for once, then it leads through a session; and a screen reader hears the same without it. */
 import type { Page } from "@playwright/test";
 import { expect, test } from "./fixtures.ts";
-import { Client, COUNT_IN, EVENING, oneExercise, shipped } from "./pages.ts";
+import { Client, COUNT_IN, EVENING, SHORT_COUNT_IN, oneExercise, shipped } from "./pages.ts";
 
 declare global {
   interface Window {
@@ -86,6 +86,7 @@ test("Space pauses and goes on, and digits rate, where no button has the focus",
   await expect(client.button(/^Go on with set 1/)).toBeVisible();
   await page.keyboard.press("Space");
   await expect(client.button("Pause")).toBeVisible();
+  await client.runFor(SHORT_COUNT_IN + 1);
   await client.button("End set").click();
   await expect(page.getByRole("main")).toBeFocused();
   await page.keyboard.press("3");

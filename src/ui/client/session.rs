@@ -189,7 +189,7 @@ fn Briefing(training: Training) -> impl IntoView {
         >
             <VoiceQuestion training />
             <p class="lead num"><strong>{dose::at_a_glance(&today)}</strong></p>
-            {(!things.is_empty()).then(|| view! { <p>{text::you_need(&things)}</p> })}
+            {(!things.is_empty()).then(|| view! { <p>{text::needs(&things)}</p> })}
             <p class="help-today">{text::TODAY} <strong>{help}</strong></p>
             {one_hurt.then(|| view! { <p class="problem">{text::ONE_HURT}</p> })}
             {(!cautions.is_empty())

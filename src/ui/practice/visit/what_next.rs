@@ -92,8 +92,11 @@ pub fn WhatNext(review: Arc<Review>, history: Arc<History>, client: Id) -> impl 
 fn changed(last: &Routine, draft: &Draft) -> Vec<String> {
     let item = |id: &Id| draft.items.iter().find(|item| item.exercise.id == *id);
     let before = last.exercises().iter();
-    let before =
-        before.filter(|before| item(&before.id).is_none_or(|item| item.exercise != **before));
+    let is_changed = |before: &&Exercise| {
+        draft.on_hold.contains_key(&before.id)
+            || item(&before.id).is_none_or(|item| item.exercise != **before)
+    };
+    let before = before.filter(is_changed);
     let added = draft.items.iter().map(|item| &item.exercise);
     let added = added.filter(|exercise| last.exercise(&exercise.id).is_none());
     before.chain(added).map(|exercise| exercise.name.to_string()).collect()

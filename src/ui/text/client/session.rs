@@ -31,9 +31,9 @@ pub const fn leave_out(is_last: bool) -> &'static str {
 }
 pub const END_SESSION: &str = "End session";
 
-/// "You need: a chair and a towel".
-pub fn you_need(things: &str) -> String {
-    format!("You need: {things}")
+/// "Needs: a chair and a towel".
+pub fn needs(things: &str) -> String {
+    format!("Needs: {things}")
 }
 
 /// Before the help of today.
