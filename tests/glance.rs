@@ -57,7 +57,7 @@ fn two_holds_in_a_week_are_said_before_everything_that_is_lighter() {
     assert_eq!(asks[1], Ask::Point(What::HoldsInAWeek { days }));
     assert!(asks.is_sorted_by_key(Ask::urgency), "{asks:?}");
     let more = asks.len() - 1;
-    assert_eq!(line(&asks), format!("1 exercise waits for your answer, and {more} more"));
+    assert_eq!(line(&asks), format!("1 exercise waits for your answer; {more} more points"));
 }
 
 /// docs/clinical-rule.md: a warning sign comes before everything else.
