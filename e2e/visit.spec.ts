@@ -150,7 +150,7 @@ test("each exercise is decided beside where the client stands, and the choices c
     await choose(chair, "Out");
   });
 
-  await expect(decide(page).getByText(/^Changed for version 2: Chair rise\.$/)).toBeVisible();
+  await expect(decide(page).getByText(/^Changed for version 2: Heel lowering on the stairs and Chair rise\.$/)).toBeVisible();
   await page.reload();
   await expect(chair.getByRole("button", { name: "Out: Chair rise" })).toHaveAttribute("aria-pressed", "true");
   await decide(page).getByRole("link", { name: "Hand over" }).click();
