@@ -56,8 +56,11 @@ fn two_holds_in_a_week_are_said_before_everything_that_is_lighter() {
     let days = vec![first(Mon), first(Sun)];
     assert_eq!(asks[1], Ask::Point(What::HoldsInAWeek { days }));
     assert!(asks.is_sorted_by_key(Ask::urgency), "{asks:?}");
-    let more = asks.len() - 1;
-    assert_eq!(line(&asks), format!("1 exercise waits for your answer; {more} more points"));
+    let more = match asks.len() - 1 {
+        1 => "1 more point".to_owned(),
+        more => format!("{more} more points"),
+    };
+    assert_eq!(line(&asks), format!("1 exercise waits for your answer; {more}"));
 }
 
 /// docs/clinical-rule.md: a warning sign comes before everything else.
