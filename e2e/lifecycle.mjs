@@ -61,7 +61,8 @@ const scenarios = {
     await sleep((PHASE + 1) * 1000);
     assert.equal(await app.heard(), heard);
     await app.tap("Go on with set 1 of 2");
-    await app.hears(heard + 2);
+    // The rep is begun anew, after a short count: its first phase, and the next one.
+    await app.hears(heard + COUNTED + 2);
     await app.tap("End set");
     await app.sees("How much did that set hurt?");
     await app.creditsOnlyAwakeTime();
