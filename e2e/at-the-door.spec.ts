@@ -82,10 +82,7 @@ test("the sheet shows the rung that an Ease led to, and paper asks for the same 
   await client.link("Back to Today").click();
 
   await client.until("2026-11-26T18:30:00+01:00");
-  await client.begin();
-  await client.startFirstSet();
-  await client.runFor(14);
-  await client.button("Stop, it hurts").click();
+  await client.stopFirstSetAt(6);
   await client.rate(3);
   await client.button("Go on").click();
   await page.getByRole("textbox").fill("Should I go on?");

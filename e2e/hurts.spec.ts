@@ -1,7 +1,6 @@
 /** When a set hurts: the app eases or ends the exercise as the practitioner set it, and never scolds. */
 import { expect, test } from "./fixtures.ts";
 import {
-  COUNT_IN,
   Client,
   EVENING,
   SHORT_COUNT_IN,
@@ -51,10 +50,7 @@ test('"Stop, it hurts" stops at once, asks how bad it was, and ends the exercise
   page,
 }) => {
   const client = await Client.with(page, demo, EVENING);
-  await client.begin();
-  await client.startFirstSet();
-  await client.runFor(COUNT_IN + 11.5);
-  await client.button("Stop, it hurts").click();
+  await client.stopFirstSetAt(11.5);
   await expect(page.getByRole("heading", { name: "How bad was it when you stopped?" })).toBeVisible();
   await client.rate(1);
   await expect(client.meaning()).toContainText("This exercise ends here today");
@@ -69,10 +65,7 @@ test("after a stop a pop can be told of: that ends the session, and only someone
   page,
 }) => {
   const client = await Client.with(page, demo, EVENING);
-  await client.begin();
-  await client.startFirstSet();
-  await client.runFor(COUNT_IN + 5);
-  await client.button("Stop, it hurts").click();
+  await client.stopFirstSetAt(5);
   await client.rate(8);
   await page.getByText("Did it pop, twist or give way? Warning signs").click();
   await client.expectAccessible();
@@ -91,10 +84,7 @@ test("a stop tapped by mistake is taken back within ten seconds, and the set goe
   page,
 }) => {
   const client = await Client.with(page, demo, EVENING);
-  await client.begin();
-  await client.startFirstSet();
-  await client.runFor(COUNT_IN + 11);
-  await client.button("Stop, it hurts").click();
+  await client.stopFirstSetAt(11);
   const takeBack = client.button("Tapped by mistake: back to the set (for 10 seconds)");
   await client.runFor(9.5);
   await takeBack.click();
@@ -118,10 +108,7 @@ test("a stop tapped by mistake is taken back within ten seconds, and the set goe
 
 test("a set stopped by pain ends the exercise without a rating, too", async ({ page }) => {
   const client = await Client.with(page, demo, EVENING);
-  await client.begin();
-  await client.startFirstSet();
-  await client.runFor(COUNT_IN + 5);
-  await client.button("Stop, it hurts").click();
+  await client.stopFirstSetAt(5);
   await client.button("Go on without a rating").click();
   await expect(client.title(chair.name)).toBeVisible();
   await client.button("End session").click();

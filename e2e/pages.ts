@@ -236,6 +236,14 @@ export class Client {
     await expect(this.timer()).toHaveText(String(COUNT_IN));
   }
 
+  /** Begins a session, and stops its first set for pain so many seconds into the work. */
+  async stopFirstSetAt(seconds: number): Promise<void> {
+    await this.begin();
+    await this.startFirstSet();
+    await this.runFor(COUNT_IN + seconds);
+    await this.button("Stop, it hurts").click();
+  }
+
   question(): Locator {
     return this.page.getByRole("heading", {
       name: /^How (much did that set hurt|bad was it when you stopped)\?$/,

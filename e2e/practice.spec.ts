@@ -17,10 +17,7 @@ async function twoDays(page: Page): Promise<string> {
   await client.answerMorning(2);
   await client.done();
   await client.until("2026-11-26T18:30:00+01:00");
-  await client.begin();
-  await client.startFirstSet();
-  await client.runFor(14);
-  await client.button("Stop, it hurts").click();
+  await client.stopFirstSetAt(6);
   await client.rate(7);
   await client.button("Go on").click();
   await page.getByRole("textbox").fill("It pulled on the third step. Should I go on?");

@@ -150,10 +150,7 @@ for (const [how, again] of [
       page,
     }) => {
       const client = await Client.with(page, demo, EVENING);
-      await client.begin();
-      await client.startFirstSet();
-      await client.runFor(COUNT_IN + 5);
-      await client.button("Stop, it hurts").click();
+      await client.stopFirstSetAt(5);
       await again(client);
       await expect(page.getByRole("heading", { name: "How bad was it when you stopped?" })).toBeVisible();
       await client.rate(7);

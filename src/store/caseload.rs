@@ -221,6 +221,11 @@ const LINES_EACH: usize = 4;
 const FEW_LINES: usize = 500;
 
 impl KnownCaseload {
+    fn last_routine(&self, client: &Id) -> Option<&Routine> {
+        let mut latest_first = self.documents.range(Key::routines(client)).rev();
+        latest_first.find_map(|(_, (document, _))| routine(document))
+    }
+
     /// Takes a stored text in; one that cannot be read is set aside.
     fn take_in(&mut self, key: String, text: String) {
         match recognise(&key, &text) {
@@ -521,14 +526,12 @@ impl<S: Shelf + 'static> Caseload<S> {
 
     /// The versions that were handed over, oldest first.
     pub fn routines(&self, client: &Id) -> Vec<Routine> {
-        self.pick(Key::routines(client), |_, document| routine(document))
+        self.pick(Key::routines(client), |_, document| routine(document).cloned())
     }
 
     /// The version that was handed over last.
     pub fn last_routine(&self, client: &Id) -> Option<Routine> {
-        let known = self.0.known.borrow();
-        let mut latest_first = known.documents.range(Key::routines(client)).rev();
-        latest_first.find_map(|(_, (document, _))| routine(document))
+        self.0.known.borrow().last_routine(client).cloned()
     }
 
     /// The client's log as far as it was handed back, in the order of the ids.
@@ -655,12 +658,12 @@ impl<S: Shelf + 'static> Caseload<S> {
     /// The exercises of the versions that were handed over last, each once, the latest version first.
     pub fn used_lately(&self) -> Vec<Id> {
         let clients = self.clients();
-        let mut last: Vec<Routine> =
-            clients.iter().filter_map(|(client, _)| self.last_routine(client)).collect();
+        let known = self.0.known.borrow();
+        let last = clients.iter().filter_map(|(client, _)| known.last_routine(client));
+        let mut last: Vec<&Routine> = last.collect();
         last.sort_by_key(|routine| Reverse(routine.issued));
-        let exercises = last.iter().flat_map(Routine::exercises);
-        let mut used = Vec::new();
-        for exercise in exercises {
+        let mut used: Vec<Id> = Vec::new();
+        for exercise in last.into_iter().flat_map(Routine::exercises) {
             if !used.contains(&exercise.id) {
                 used.push(exercise.id.clone());
             }
@@ -1000,9 +1003,9 @@ fn changes_in(stored: &BTreeMap<&str, &str>) -> u64 {
     marked.unwrap_or(u64::from(!stored.is_empty()))
 }
 
-fn routine(document: &Document) -> Option<Routine> {
+fn routine(document: &Document) -> Option<&Routine> {
     let Document::Routine(routine) = document else { return None };
-    Some((**routine).clone())
+    Some(routine)
 }
 
 /// The texts to be put, added to others, and the keys of those to be taken away.

@@ -380,10 +380,7 @@ impl<'a> Here<'a> {
         let segment = self.segments.get(self.at)?;
         let length = segment.length;
         let left_shown = shown(left);
-        let mut opening = self.opening(segment, if goes_on { left } else { length })?;
-        if let Says::Phase(phase) = &mut opening.says {
-            phase.side = segment.side.filter(|_| goes_on);
-        }
+        let opening = self.opening(segment, if goes_on { left } else { length }, goes_on)?;
         if goes_on || left_shown == shown(length) {
             let place = self.place(left_shown);
             return Some(Line { place, ..opening });
@@ -411,7 +408,7 @@ impl<'a> Here<'a> {
         LinePlace::Phase { task: self.run.task_index(), set: self.set, segment: self.at, left }
     }
 
-    fn opening(&self, segment: &'a Segment, left: Duration) -> Option<Line<'a>> {
+    fn opening(&self, segment: &'a Segment, left: Duration, goes_on: bool) -> Option<Line<'a>> {
         let (says, room) = match &segment.beat {
             Beat::GetReady => {
                 let next = Next { side: segment.side, ..next_set(self.run, self.set)? };
@@ -430,7 +427,7 @@ impl<'a> Here<'a> {
                     mark: self.mark(segment),
                     is_first_rep: self.is_first_rep(segment),
                     secs: (COUNTED_ALOUD < left).then(|| shown(left)),
-                    side: None,
+                    side: segment.side.filter(|_| goes_on),
                 };
                 (Says::Phase(opening), left)
             }

@@ -13,9 +13,9 @@ use crate::domain::plan::limits::Limits;
 use crate::domain::words::Words;
 
 /// Fewer days are told one by one: no middle of them, no direction and no interval (common practice, no source).
-pub const ONE_BY_ONE: usize = 10;
+pub const ONE_BY_ONE: u8 = 10;
 /// What a session costs is told from so many days on.
-const FEWEST_PAIRS: usize = ONE_BY_ONE;
+const FEWEST_PAIRS: usize = ONE_BY_ONE as usize;
 
 /// A rating on each of some days.
 pub type Series = Vec<(NaiveDate, PainRating)>;

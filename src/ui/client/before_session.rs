@@ -109,7 +109,8 @@ pub fn BeforeSession() -> impl IntoView {
     });
     let rate = Callback::new(move |at_rest: PainRating| {
         let history = log.history_untracked();
-        match standing::high_before(&history, clock::today(), at_rest, &begun(&history)) {
+        let begun = begun(history.owed_morning(clock::now()).as_ref());
+        match standing::high_before(&history, clock::today(), at_rest, &begun) {
             Some(words) => high.set(Some((at_rest, words))),
             None => start.run(at_rest),
         }

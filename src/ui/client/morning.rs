@@ -304,7 +304,9 @@ fn Lights(answers: Answers, owed: OwedMorning) -> impl IntoView {
             Some(Told { judged, course, limits })
         };
         let told = in_order(&history, owed.exercises.clone()).iter().filter_map(told).collect();
-        let high = standing::high_morning(&history, training_day(clock::now()), &BTreeMap::new());
+        let this_day = training_day(clock::now());
+        let lines = history.today(this_day);
+        let high = standing::high_morning(&history, &lines, this_day, &BTreeMap::new());
         view! {
             {high.map(|notice| view! { <NoticeCard notice /> })}
             <VerdictCards told today who />

@@ -5,9 +5,8 @@ use leptos::prelude::*;
 
 use super::offered::OfferedRoutine;
 use super::open_routine::Offer;
-use crate::domain::log::course::Availability;
 use crate::domain::log::event::{Fact, Lifts};
-use crate::domain::log::history::{History, Newness};
+use crate::domain::log::history::Newness;
 use crate::domain::plan::changes::{Change, RoutineChange, between};
 use crate::domain::plan::routine::{Answer, Routine};
 use crate::exchange::file::RoutineFile;
@@ -115,16 +114,7 @@ fn NextVersion(routine: Routine) -> impl IntoView {
     let told = changes::told(&all);
     let after = history.with(&routine, clock::now());
     let going_on = history.goes_on(&routine).map(|(exercise, goes_on)| {
-        let is_open = |history: &History| {
-            let course = history.course(&exercise.id);
-            course.is_none_or(|course| course.availability(today) == Availability::Open)
-        };
-        let goes_on = changes::goes_on(exercise, goes_on);
-        let goes_on = match (is_open(&history), is_open(&after)) {
-            (false, true) => text::open_again(&goes_on),
-            (_, false) => text::stays_left_out(&goes_on),
-            (true, true) => goes_on,
-        };
+        let goes_on = text::goes_on(exercise, goes_on, (&history, &after), today);
         view! {
             <li>
                 <strong>{exercise.name.to_string()}</strong>

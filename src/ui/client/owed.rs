@@ -7,11 +7,11 @@ use leptos::prelude::*;
 use leptos_router::hooks::use_navigate;
 use serde::{Deserialize, Serialize};
 
-use crate::domain::log::history::{History, OwedMorning};
+use crate::domain::log::history::OwedMorning;
 use crate::domain::log::rule::Swelling;
 use crate::domain::pain::PainRating;
 use crate::domain::words::Id;
-use crate::platform::{clock, preferences};
+use crate::platform::preferences;
 use crate::ui::components::scale::PainScale;
 use crate::ui::text::client::owed as text;
 use crate::ui::text::standing;
@@ -42,10 +42,9 @@ impl Draft {
     }
 }
 
-/// What was tapped in a check of this morning that is not complete yet.
-pub fn begun(history: &History) -> BTreeMap<Id, PainRating> {
-    let owed = history.owed_morning(clock::now());
-    owed.and_then(|owed| Draft::of(&owed)).map(|draft| draft.ratings).unwrap_or_default()
+/// What was tapped in a check that is owed and not complete yet.
+pub fn begun(owed: Option<&OwedMorning>) -> BTreeMap<Id, PainRating> {
+    owed.and_then(Draft::of).map(|draft| draft.ratings).unwrap_or_default()
 }
 
 /// A number here counts for every exercise and leads on to the swelling. Nothing is noted before that.

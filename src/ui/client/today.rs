@@ -88,9 +88,10 @@ fn TodayPage(history: History, now: DateTime<FixedOffset>) -> impl IntoView {
     stops.sort_unstable();
     let reasons = why_left_out(&history, &lines, today, &who);
     stops.dedup();
-    let notices = standing::notices(&history, today, &begun(&history), &who);
     let can_change = !open_session_of(&history, now) && !history.changeable().is_empty();
     let owed = history.owed_morning(now);
+    let begun = begun(owed.as_ref());
+    let notices = standing::notices(&history, &lines, today, &begun, &who);
     let answered = history.mornings().iter().any(|answer| training_day(answer.at) == today);
     let open_session = open_session_of(&history, now);
     let has_answers = history.has_answers();

@@ -12,8 +12,7 @@ pub fn line(asks: &[Ask]) -> String {
     let Some((first, more)) = asks.split_first() else { return NOTHING.to_owned() };
     match more.len() {
         0 => ask(first),
-        1 => format!("{}; 1 more point", ask(first)),
-        more => format!("{}; {more} more points", ask(first)),
+        more => format!("{}; {}", ask(first), number(more, "more point")),
     }
 }
 

@@ -69,10 +69,10 @@ fn forms(line: &Line) -> Vec<String> {
         Says::SetUp { number, of, exercise, foothold, dose, so_far } => {
             let help = verdict::help(*foothold, &exercise.ladder);
             let hurt = match so_far {
-                SoFar::Well => "",
-                SoFar::OneHurt => ONE_HURT,
+                SoFar::Well => String::new(),
+                SoFar::OneHurt => format!(" {ONE_HURT}"),
             };
-            vec![set_up((*number, *of), hurt, exercise, foothold.rung, &help, dose)]
+            vec![set_up((*number, *of), &hurt, exercise, foothold.rung, &help, dose)]
         }
         Says::GetReady(next) => {
             vec![format!("{}. Get ready.", set_of(next)), "Get ready.".to_owned()]
@@ -173,7 +173,6 @@ fn set_up(
     }
     let name = &exercise.name;
     let much = how_much(dose);
-    let hurt = if hurt.is_empty() { String::new() } else { format!(" {hurt}") };
     format!(
         "Exercise {number} of {of}: {name}.{hurt}{fetch}{words} Help today: {help}. {much}. Tap Start when you are in place."
     )

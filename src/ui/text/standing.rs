@@ -105,10 +105,10 @@ pub fn high_before(
 /// What there is to say of a morning that was high, until everything that can be done today is done.
 pub fn high_morning(
     history: &History,
+    lines: &[Today],
     today: NaiveDate,
     begun: &BTreeMap<Id, PainRating>,
 ) -> Option<Notice> {
-    let lines = history.today(today);
     let ahead = lines.iter().filter(|line| line.is_left_to_do() || !line.can_be_done());
     let who = who(history);
     let rating = worst_high_morning(history, today, ahead, begun)?;
@@ -155,13 +155,13 @@ pub struct Notice {
 /// What Today says beside its lights: a high morning, a break, mornings that grow worse, or were never answered.
 pub fn notices(
     history: &History,
+    lines: &[Today],
     today: NaiveDate,
     begun: &BTreeMap<Id, PainRating>,
     who: &str,
 ) -> Vec<Notice> {
-    let lines = &history.today(today);
     let mut notices = Vec::new();
-    notices.extend(high_morning(history, today, begun));
+    notices.extend(high_morning(history, lines, today, begun));
     if let Some(days) = lines.iter().filter_map(|line| line.days_away).max() {
         notices.push(Notice { words: away(lines, days, who), asks_to_ring: LONG <= days });
     }

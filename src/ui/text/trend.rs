@@ -56,7 +56,7 @@ pub fn all_readings(
     let (during, mornings) = (readings::during(exercise), readings::next_mornings(exercise));
     for (name, series) in [("During", during), ("Next morning", mornings)] {
         let Some((spread, trend)) = reading(&series) else { continue };
-        if series.len() < ONE_BY_ONE {
+        if series.len() < ONE_BY_ONE.into() {
             lines.push((name, one_by_one(&series)));
             continue;
         }

@@ -55,29 +55,31 @@ fn Picking(id: Id) -> impl IntoView {
                 used.iter().position(|id| *id == entry.exercise.id).unwrap_or(used.len())
             };
             let mut shipped: Vec<&Entry> = shipped.library.entries().filter(replaced).collect();
-            shipped.sort_by_key(lately);
+            shipped.sort_by_cached_key(lately);
             all.extend(shipped.into_iter().cloned());
         }
         all
     };
     let by_home = move || shown.get() == Shown::DoableHere && !home.with(BTreeSet::is_empty);
     let known = Memo::new(move |_| KnownExercises::of(entries()));
-    // What has all that was typed; where nothing has, what comes nearest.
-    let found_of = move |region: Option<Region>| {
-        let home = home.get();
-        let everything = !by_home();
-        let is_wanted = |entry: &Entry| {
-            region.is_none_or(|region| entry.region == region)
-                && (everything || !matches!(entry.fit(&home), Fit::Missing(_)))
-        };
-        known.with(|known| known.found(&sought.get(), is_wanted))
+    let hits = Memo::new(move |_| known.with(|known| known.index.search(&sought.get())));
+    let is_doable = move |entry: &Entry| {
+        !by_home() || !matches!(home.with(|home| entry.fit(home)), Fit::Missing(_))
     };
-    let found = Memo::new(move |_| found_of(region.get()));
-    // How many of each part of the body have all that was typed.
-    let left = Memo::new(move |_| {
-        let all = found_of(None);
-        let entries = if all.has_all { all.entries } else { Vec::new() };
-        entries.into_iter().map(|entry| entry.region).collect::<Vec<_>>()
+    // What has all that was typed; where nothing has, what comes nearest.
+    let found = Memo::new(move |_| {
+        let region = region.get();
+        let is_wanted =
+            |entry: &Entry| region.is_none_or(|region| entry.region == region) && is_doable(entry);
+        known.with(|known| {
+            hits.with(|hits| sought.with(|typed| known.found(typed, hits, is_wanted)))
+        })
+    });
+    // The part of the body of each that has all that was typed.
+    let left = Memo::new(move |_| -> Vec<Region> {
+        known.with(|known| {
+            hits.with(|hits| known.with_all(hits, is_doable).map(|entry| entry.region).collect())
+        })
     });
     let wanted = move || found.with(|found| found.entries.clone());
     let has_all = move || found.with(|found| found.has_all);
@@ -200,8 +202,17 @@ impl KnownExercises {
         Self { entries, index }
     }
 
-    fn found(&self, typed: &str, is_wanted: impl Fn(&Entry) -> bool) -> Found {
-        let hits = self.index.search(typed);
+    /// Those that can be picked and have all that was typed.
+    fn with_all<'a>(
+        &'a self,
+        hits: &'a [Hit],
+        is_wanted: impl Fn(&Entry) -> bool + 'a,
+    ) -> impl Iterator<Item = &'a Entry> {
+        let has_all = hits.iter().filter(|hit| hit.has_all);
+        has_all.filter_map(|hit| self.entries.get(hit.place)).filter(move |entry| is_wanted(entry))
+    }
+
+    fn found(&self, typed: &str, hits: &[Hit], is_wanted: impl Fn(&Entry) -> bool) -> Found {
         let entry = |hit: &Hit| Some((hit.has_all, self.entries.get(hit.place)?));
         let (wanted, others): (Vec<_>, Vec<_>) =
             hits.iter().filter_map(entry).partition(|(_, entry)| is_wanted(entry));

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use super::strip::{Strip, StripLegend};
+use crate::domain::visit::readings::ONE_BY_ONE;
 use crate::domain::visit::review::{Done, ExerciseReview, Review};
 use crate::domain::visit::statistics::{Confidence, wilson};
 use crate::ui::text::practice::visit::summary as text;
@@ -10,8 +11,6 @@ use crate::ui::text::review as said;
 
 /// Up to so many, a share says little about what comes (common practice, no source).
 const SMALL_NUMBER: u32 = 30;
-/// Fewer are shown one by one, and bear no interval (common practice, no source).
-const ONE_BY_ONE: u32 = 10;
 
 /// What was done of what was asked.
 #[component]
@@ -25,8 +24,8 @@ pub fn Counts(review: Review) -> impl IntoView {
 
 #[component]
 fn Figure(says: String, what: String, done: Done) -> impl IntoView {
-    let is_small = (ONE_BY_ONE..=SMALL_NUMBER).contains(&done.prescribed);
-    let dots = (1..ONE_BY_ONE).contains(&done.prescribed).then(|| {
+    let is_small = (ONE_BY_ONE.into()..=SMALL_NUMBER).contains(&done.prescribed);
+    let dots = (1..ONE_BY_ONE.into()).contains(&done.prescribed).then(|| {
         let dots = text::dots(done.done, done.prescribed);
         view! { <span class="dots block" aria-hidden="true">{dots}</span> }
     });

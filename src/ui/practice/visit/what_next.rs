@@ -34,6 +34,9 @@ struct AtVisit {
     history: StoredValue<Arc<History>, LocalStorage>,
     review: StoredValue<Arc<Review>, LocalStorage>,
     draft: Memo<Draft>,
+    /// The next version as it stands, and the log once that is taken on: once for all exercises.
+    next: Memo<Option<Routine>>,
+    after: Memo<Option<Arc<History>>>,
     /// The exercise whose change is open.
     open: RwSignal<Option<Id>>,
 }
@@ -47,13 +50,27 @@ pub fn WhatNext(review: Arc<Review>, history: Arc<History>, client: Id) -> impl 
     let followed = history.routine().cloned();
     // What was handed over last, whether it was taken on or not: the next version changes that.
     let last = Memo::new(move |_| {
-        caseload.read(|caseload| caseload.routines(&of).pop()).or_else(|| followed.clone())
+        caseload.read(|caseload| caseload.last_routine(&of)).or_else(|| followed.clone())
     });
+    let of = client.clone();
+    let next = Memo::new(move |_| caseload.next_routine(&of));
+    let history = StoredValue::new_local(history);
+    let after = Memo::new_with_compare(
+        move |_| {
+            let taken_on = |next: Routine| {
+                history.with_value(|history| Arc::new(history.with(&next, clock::now())))
+            };
+            next.get().map(taken_on)
+        },
+        |_, _| true,
+    );
     let at_visit = AtVisit {
         client: StoredValue::new(client.clone()),
-        history: StoredValue::new_local(history),
+        history,
         review: StoredValue::new_local(review),
         draft,
+        next,
+        after,
         open: RwSignal::new(None),
     };
     let rows = move || {
@@ -228,10 +245,9 @@ fn keep_of(exercise: &Id) -> String {
 
 /// What the client is told of an exercise with the next version, and where it goes on; nothing where nothing is
 /// changed.
-fn client_reads(at_visit: AtVisit, id: &Id, next: Option<&Exercise>) -> Vec<String> {
-    let caseload = use_caseload();
-    let AtVisit { client, history, .. } = at_visit;
-    let Some(routine) = caseload.next_routine(&client.get_value()) else { return Vec::new() };
+fn client_reads(at_visit: AtVisit, id: &Id, exercise: Option<&Exercise>) -> Vec<String> {
+    let AtVisit { history, next, after, .. } = at_visit;
+    let Some(routine) = next.get() else { return Vec::new() };
     history.with_value(|history| {
         let Some(followed) = history.routine() else { return Vec::new() };
         let mut of_exercise = between(followed, &routine);
@@ -242,24 +258,15 @@ fn client_reads(at_visit: AtVisit, id: &Id, next: Option<&Exercise>) -> Vec<Stri
         let told = |changes: &[Change]| -> Vec<String> {
             changes::told(changes).into_iter().flat_map(|about| about.lines).collect()
         };
-        let Some((course, next)) = history.course(id).zip(next) else {
+        let Some(((course, exercise), after)) = history.course(id).zip(exercise).zip(after.get())
+        else {
             return told(&of_exercise);
         };
         // Where the client goes on says it of this client, without an if.
         of_exercise.retain(|change| !change.is_of_a_hold());
-        let told = told(&of_exercise);
-        let goes_on = changes::goes_on(next, course.goes_on(next));
-        let today = clock::today();
-        let is_open = |history: &History| {
-            let course = history.course(id);
-            course.is_none_or(|course| course.availability(today) == Availability::Open)
-        };
-        let goes_on = match (is_open(history), is_open(&history.with(&routine, clock::now()))) {
-            (false, true) => offered_again::open_again(&goes_on),
-            (_, false) => offered_again::stays_left_out(&goes_on),
-            (true, true) => goes_on,
-        };
-        std::iter::once(goes_on).chain(told).collect()
+        let (goes_on, today) = (course.goes_on(exercise), clock::today());
+        let goes_on = offered_again::goes_on(exercise, goes_on, (history, &after), today);
+        std::iter::once(goes_on).chain(told(&of_exercise)).collect()
     })
 }
 

@@ -1,5 +1,12 @@
 //! What is said of a routine that was opened by a client who follows one already.
 
+use chrono::NaiveDate;
+
+use crate::domain::log::course::{Availability, GoesOn};
+use crate::domain::log::history::History;
+use crate::domain::plan::routine::Exercise;
+use crate::ui::text::changes;
+
 pub const IS_IT_FOR_YOU: &str = "Is it meant for you?";
 pub const NOT_FOR_ME: &str = "No, it is not for me";
 pub const SHOW_IT: &str = "Yes, show it to me";
@@ -20,14 +27,24 @@ pub const AN_OLDER_ONE: &str =
 
 pub const WHERE_YOU_GO_ON: &str = "Where you go on";
 
-/// "You stay on rung 2: one hand on the banister. It was left out until now, and is open again".
-pub fn open_again(goes_on: &str) -> String {
-    format!("{goes_on}. It was left out until now, and is open again")
-}
-
-/// "You stay on rung 2: one hand on the banister. It stays left out for now".
-pub fn stays_left_out(goes_on: &str) -> String {
-    format!("{goes_on}. It stays left out for now")
+/// Where a client goes on with an exercise once a version is taken on, and what becomes of a Hold or a stop: "You
+/// stay on rung 2: one hand on the banister. It was left out until now, and is open again".
+pub fn goes_on(
+    exercise: &Exercise,
+    goes_on: GoesOn,
+    (before, after): (&History, &History),
+    today: NaiveDate,
+) -> String {
+    let is_open = |history: &History| {
+        let course = history.course(&exercise.id);
+        course.is_none_or(|course| course.availability(today) == Availability::Open)
+    };
+    let goes_on = changes::goes_on(exercise, goes_on);
+    match (is_open(before), is_open(after)) {
+        (false, true) => format!("{goes_on}. It was left out until now, and is open again"),
+        (_, false) => format!("{goes_on}. It stays left out for now"),
+        (true, true) => goes_on,
+    }
 }
 
 pub const LOG_STAYS: &str = "What you did so far, and how it felt, stays in your log.";
